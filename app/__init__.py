@@ -1,0 +1,1 @@
+"""The Coreleaf worksheet: desk, store, sheet, exchange and window around ctcore."""
