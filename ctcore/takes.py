@@ -1,0 +1,119 @@
+"""Readings gathered into takes: one performance of a procedure on a core, its method fields and its rows."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from ctcore.job import METHOD_ROW, Reading
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """Every reading ever entered in one field, oldest first, and those that still stand.
+
+    Two standing readings are an open question, as after two laptops were merged.
+    """
+
+    readings: tuple[Reading, ...]
+    standing: tuple[Reading, ...]
+
+    @property
+    def current(self) -> Reading | None:
+        """The reading in force, or None where none stands, it is struck, or two stand."""
+        if len(self.standing) != 1 or self.standing[0].struck:
+            return None
+        return self.standing[0]
+
+    @property
+    def disputed(self) -> bool:
+        """Whether more than one reading stands."""
+        return len(self.standing) > 1
+
+    @property
+    def number(self) -> float | None:
+        """The number in force in base units; None where there is none."""
+        reading = self.current
+        if reading is None or reading.value_text is None:
+            return None
+        try:
+            return float(reading.value_text)
+        except ValueError:
+            return None
+
+    @property
+    def value_text(self) -> str | None:
+        """The value in force as kept in the record, a word or a decimal string."""
+        return self.current.value_text if self.current else None
+
+
+EMPTY_CELL = Cell((), ())
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row of a take: a tap, a pair of terminals or a point."""
+
+    row: str
+    cells: dict[str, Cell]
+
+    def cell(self, quantity_id: str) -> Cell:
+        """The cell of that quantity, empty where nothing was entered."""
+        return self.cells.get(quantity_id, EMPTY_CELL)
+
+    @property
+    def struck(self) -> bool:
+        """Whether every entered cell of the row is struck."""
+        entered = [cell for cell in self.cells.values() if cell.readings]
+        return bool(entered) and all(
+            len(cell.standing) == 1 and cell.standing[0].struck for cell in entered
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Take:
+    """One performance of a procedure on a core. `rows` stand in the order in which they were first entered."""
+
+    core_id: str
+    procedure_id: str
+    take: int
+    method: Row
+    rows: tuple[Row, ...] = field(default=())
+
+    def row(self, row: str) -> Row:
+        """The row of that name, empty where nothing was entered."""
+        return next((entry for entry in self.rows if entry.row == row), Row(row, {}))
+
+
+def standing(readings: Iterable[Reading]) -> tuple[Reading, ...]:
+    """Those readings that no other one supersedes."""
+    kept = tuple(readings)
+    superseded = {entry.supersedes_id for entry in kept if entry.supersedes_id is not None}
+    return tuple(entry for entry in kept if entry.reading_id not in superseded)
+
+
+def takes_of(readings: Iterable[Reading]) -> dict[tuple[str, str], tuple[Take, ...]]:
+    """Takes by (core_id, procedure_id), each group in the order of their numbers."""
+    grouped: dict[tuple[str, str], dict[int, dict[str, dict[str, list[Reading]]]]] = {}
+    for entry in sorted(readings, key=_entry_order):
+        takes = grouped.setdefault((entry.core_id, entry.procedure_id), {})
+        rows = takes.setdefault(entry.take, {})
+        rows.setdefault(entry.row, {}).setdefault(entry.quantity_id, []).append(entry)
+    return {
+        key: tuple(_take(key, number, rows) for number, rows in sorted(takes.items()))
+        for key, takes in grouped.items()
+    }
+
+
+def _entry_order(entry: Reading) -> tuple[str, str, int]:
+    return (entry.at_utc, entry.device_id, entry.device_seq)
+
+
+def _take(key: tuple[str, str], number: int, rows: dict[str, dict[str, list[Reading]]]) -> Take:
+    built = {name: Row(name, {q: _cell(list_) for q, list_ in cells.items()}) for name, cells in rows.items()}
+    method = built.pop(METHOD_ROW, Row(METHOD_ROW, {}))
+    return Take(key[0], key[1], number, method, tuple(built.values()))
+
+
+def _cell(readings: list[Reading]) -> Cell:
+    return Cell(tuple(readings), standing(readings))
