@@ -1,7 +1,8 @@
 """A job as plain frozen data: positions, current transformers, cores, taps, readings and references.
 
 Plates are stored as turns and rated currents, never as "600/5" text. Readings are only ever added: a correction
-names the reading it supersedes, a strike-out supersedes it with a reason and no value, undo is one more entry.
+names the reading it supersedes, a strike-out supersedes it with a reason and no value, and undoing a first entry
+supersedes it as withdrawn.
 A measured number stands twice: as typed, and as a decimal string in the base unit whose digits keep the resolution.
 """
 
@@ -148,6 +149,7 @@ class Reading:
     supersedes_id: str | None = None
     reason_text: str = ""
     struck: bool = False
+    withdrawn: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

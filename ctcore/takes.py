@@ -20,10 +20,15 @@ class Cell:
 
     @property
     def current(self) -> Reading | None:
-        """The reading in force, or None where none stands, it is struck, or two stand."""
-        if len(self.standing) != 1 or self.standing[0].struck:
+        """The reading in force, or None where none stands, it is struck or withdrawn, or two stand."""
+        if len(self.standing) != 1 or self.standing[0].struck or self.standing[0].withdrawn:
             return None
         return self.standing[0]
+
+    @property
+    def empty(self) -> bool:
+        """Whether nothing was entered, or all that was entered was withdrawn by undo."""
+        return all(reading.withdrawn for reading in self.standing)
 
     @property
     def disputed(self) -> bool:
@@ -64,7 +69,7 @@ class Row:
     @property
     def struck(self) -> bool:
         """Whether every entered cell of the row is struck."""
-        entered = [cell for cell in self.cells.values() if cell.readings]
+        entered = [cell for cell in self.cells.values() if not cell.empty]
         return bool(entered) and all(
             len(cell.standing) == 1 and cell.standing[0].struck for cell in entered
         )
@@ -112,7 +117,8 @@ def _entry_order(entry: Reading) -> tuple[str, str, int]:
 def _take(key: tuple[str, str], number: int, rows: dict[str, dict[str, list[Reading]]]) -> Take:
     built = {name: Row(name, {q: _cell(list_) for q, list_ in cells.items()}) for name, cells in rows.items()}
     method = built.pop(METHOD_ROW, Row(METHOD_ROW, {}))
-    return Take(key[0], key[1], number, method, tuple(built.values()))
+    kept = tuple(row for row in built.values() if any(not cell.empty for cell in row.cells.values()))
+    return Take(key[0], key[1], number, method, kept)
 
 
 def _cell(readings: list[Reading]) -> Cell:
