@@ -92,7 +92,7 @@ def _expanded(u_expanded: float | None) -> float | None:
 
 
 def _moved(limit: float | None, step: float) -> float | None:
-    # In decimal digits as printed, so that a value typed on the acceptance limit (0.1 against 1 - 0.9) is on it.
+    # In decimal digits as printed: a value typed on the acceptance limit (0.1 against 1 - 0.9) is on it.
     return None if limit is None else float(Decimal(repr(limit)) + Decimal(repr(step)))
 
 

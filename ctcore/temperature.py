@@ -26,7 +26,7 @@ class Conductor:
 
 CONDUCTORS = (
     Conductor("copper", 234.5, "IEC 60228:2004, temperature correction of copper", "seen"),
-    Conductor("copper_235", 235.0, "IEC 60076-1:2011, winding resistance correction of copper", "from memory"),
+    Conductor("copper_235", 235.0, "IEC 60076-1:2011, resistance of copper windings", "from memory"),
     Conductor("aluminium", 225.0, "UL wire standard text, EC-grade aluminium", "seen"),
     Conductor("aluminium_228", 228.0, "IEC 60228:2004, temperature correction of aluminium", "seen"),
 )
