@@ -1,0 +1,152 @@
+"""The three knees: what each one is, and where a curve has it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import exp, log, radians, tan
+from typing import Literal, get_args
+
+import numpy as np
+
+from ctcore.curve.hermite import LogCurve
+from ctcore.curve.readings import Floats
+from ctcore.errors import BadInput, NoKnee
+
+Definition = Literal["iec", "tangent45", "tangent30"]
+DEFINITIONS: tuple[Definition, ...] = get_args(Definition)
+
+VOLTAGE_STEP_RATIO = 1.1
+CURRENT_STEP_RATIO = 1.5
+_SEARCH_COUNT = 601
+_NEAR_LOW, _NEAR_HIGH = 0.8, 1.25
+FEWEST_NEAR_COUNT = 3
+
+
+@dataclass(frozen=True, slots=True)
+class KneeRule:
+    """How one knee is defined, with its source and the standing of that source."""
+
+    definition: Definition
+    meaning_text: str
+    source_text: str
+    standing_text: str
+    # Slope d ln I / d ln V at the knee; None where the finite step decides.
+    slope: float | None
+
+
+RULES: dict[Definition, KneeRule] = {
+    "iec": KneeRule(
+        "iec",
+        "the r.m.s. voltage whose rise by 10 % raises the r.m.s. current by 50 %",
+        "IEC 61869-2:2012, 3.4.215 and 3.4.216",
+        "seen",
+        None,
+    ),
+    "tangent45": KneeRule(
+        "tangent45",
+        "the 45 degree tangent on log-log paper of equal decades, the point of greatest V/I",
+        "IEEE C57.13, as given in IEEE Std 3004.1-2013",
+        "seen",
+        1.0,
+    ),
+    "tangent30": KneeRule(
+        "tangent30",
+        "the 30 degree tangent on log-log paper of equal decades, for gapped cores",
+        "IEEE C57.13",
+        "from memory",
+        1.0 / tan(radians(30.0)),
+    ),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Knee:
+    """One knee: voltage in V, current in A, standard uncertainty of the voltage in V, or None.
+
+    >>> Knee(200.0, 0.06, None, "iec").u_voltage_v is None
+    True
+    """
+
+    voltage_v: float
+    current_a: float
+    u_voltage_v: float | None
+    definition: Definition
+
+
+def rule_of(definition: str) -> KneeRule:
+    """Return the rule of a knee by its name.
+
+    >>> rule_of("tangent30").slope.__round__(4)
+    1.7321
+    """
+    for rule in RULES.values():
+        if rule.definition == definition:
+            return rule
+    raise BadInput("knee definition", definition, f"it is one of {', '.join(DEFINITIONS)}")
+
+
+def crossing(curve: LogCurve, definition: Definition) -> float:
+    """Return ln V of the only knee that the curve has by this definition.
+
+    Formula: the upward crossing of ln I(1.1 V) - ln I(V) over ln 1.5, or of d ln I / d ln V over the slope.
+    Errors: `NoKnee` when there is none between the readings, or more than one.
+
+    >>> x = np.linspace(0.0, 2.0, 9)
+    >>> parabola = LogCurve(x, x**2 / 2.0, x)
+    >>> round(crossing(parabola, "tangent45"), 9)
+    1.0
+    """
+    last = curve.last - (log(VOLTAGE_STEP_RATIO) if definition == "iec" else 0.0)
+    if last <= curve.first:
+        raise NoKnee(f"not reached: the readings end below {VOLTAGE_STEP_RATIO} times their first voltage")
+    x = np.linspace(curve.first, last, _SEARCH_COUNT)
+    excess = _excess(curve, definition, x)
+    above = excess >= 0.0
+    upward = np.flatnonzero(~above[:-1] & above[1:])
+    if upward.size == 0:
+        raise NoKnee(_why_none(definition, bool(above[0]), exp(curve.first), exp(curve.last)))
+    places = [_refined(curve, definition, float(x[k]), float(x[k + 1])) for k in upward[:3]]
+    if len(places) > 1:
+        listed = " and ".join(f"{exp(place):.4g} V" for place in places)
+        raise NoKnee(f"more than one: the curve meets the definition at {listed}")
+    return places[0]
+
+
+def near_count(voltage_v: Floats, count: Floats, knee_v: float) -> int:
+    """Return how many readings stand between 0.8 and 1.25 of a knee.
+
+    >>> near_count(np.array([70.0, 90.0, 110.0]), np.array([1, 1, 2]), 100.0)
+    3
+    """
+    near = (voltage_v >= _NEAR_LOW * knee_v) & (voltage_v <= _NEAR_HIGH * knee_v)
+    return int(count[near].sum())
+
+
+def _excess(curve: LogCurve, definition: Definition, x: Floats) -> Floats:
+    """How far the step or the slope at ln V = x is above what the definition asks for."""
+    slope = RULES[definition].slope
+    if slope is not None:
+        return curve.slope(x) - slope
+    step = np.minimum(x + log(VOLTAGE_STEP_RATIO), curve.last)
+    return curve.ln_current(step) - curve.ln_current(x) - log(CURRENT_STEP_RATIO)
+
+
+def _refined(curve: LogCurve, definition: Definition, low: float, high: float) -> float:
+    for _ in range(2):
+        x = np.linspace(low, high, 65)
+        excess = _excess(curve, definition, x)
+        k = int(np.argmax(excess >= 0.0))
+        low, high = float(x[k - 1]), float(x[k])
+    below, above = float(excess[k - 1]), float(excess[k])
+    return low + (high - low) * below / (below - above)
+
+
+def _why_none(definition: Definition, starts_above: bool, first_v: float, last_v: float) -> str:
+    if starts_above:
+        return f"the readings start too high: at {first_v:.4g} V the curve is already beyond this knee"
+    if definition == "iec":
+        return (
+            f"not reached: up to {last_v:.4g} V no rise by 10 % in voltage raises the current by 50 %; "
+            "take a higher voltage"
+        )
+    return f"not reached: up to {last_v:.4g} V the curve is steeper than the tangent; take a higher voltage"
