@@ -1,0 +1,1 @@
+"""Canonical bytes, digests, the chain of events, revisions: everything that must be the same tomorrow."""

@@ -1,0 +1,38 @@
+"""Files that are either whole or not there: written aside, synced, read again, then renamed."""
+
+from __future__ import annotations
+
+import os
+import secrets
+from pathlib import Path
+
+
+def write_whole(path: Path, data: bytes) -> None:
+    """Put `data` at `path` so that a power cut leaves the old file or the new one, never half of it.
+
+    Raises OSError where the folder cannot be written or the bytes do not read back the same.
+    """
+    partial = path.with_name(f".{path.name}.{secrets.token_hex(4)}.partial")
+    try:
+        descriptor = os.open(partial, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o600)
+        with os.fdopen(descriptor, "wb") as stream:
+            stream.write(data)
+            stream.flush()
+            os.fsync(stream.fileno())
+        if partial.read_bytes() != data:
+            raise OSError(f"{path.name} did not read back as it was written")
+        partial.chmod(0o644)
+        partial.replace(path)
+    finally:
+        partial.unlink(missing_ok=True)
+    _sync_folder(path.parent)
+
+
+def _sync_folder(folder: Path) -> None:
+    if os.name != "posix":
+        return
+    descriptor = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(descriptor)
+    finally:
+        os.close(descriptor)

@@ -1,0 +1,127 @@
+"""Preferences: one row each, kept in one small file in the folder of the program's data."""
+
+from __future__ import annotations
+
+import json
+import os
+import uuid
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, Final
+
+from app.record.files import write_whole
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Setting:
+    """One preference: its name, default, allowed words, label and help."""
+
+    name: str
+    default: str
+    label: str
+    help_text: str
+    choices: tuple[tuple[str, str], ...] = ()
+    asked_first: bool = False
+
+
+ROWS: Final[tuple[Setting, ...]] = (
+    Setting(name="organisation_text", default="", label="Testing organisation", asked_first=True,
+            help_text="Printed at the head of every sheet."),
+    Setting(name="organisation_address_text", default="", label="Address", asked_first=True,
+            help_text="Printed under the organisation."),
+    Setting(name="organisation_mark_text", default="", label="Mark", asked_first=True,
+            help_text="A few letters that begin the number of every sheet."),
+    Setting(name="paper", default="A4", label="Paper", asked_first=True,
+            choices=(("A4", "A4"), ("Letter", "Letter")), help_text="Size of the printed sheet."),
+    Setting(name="decimal_mark", default="point", label="Decimal mark of entry", asked_first=True,
+            choices=(("point", "point: 12.5"), ("comma", "comma: 12,5"), ("ask", "either; ask when in doubt")),
+            help_text="The decimal key of the numeric pad always means it."),
+    Setting(name="insulation_limit_set", default="tradition_1_mohm", label="Insulation limits", asked_first=True,
+            help_text="The set that a new job starts with; each job can choose another.",
+            choices=(("tradition_1_mohm", "1 MΩ tradition (from memory)"),
+                     ("neta_100_1", "NETA table 100.1 by nominal voltage"),
+                     ("kv_plus_1_mohm", "(kV + 1) MΩ"),
+                     ("client", "client's own value"))),
+    Setting(name="decision_rule", default="simple", label="Decision rule", asked_first=True,
+            choices=(("simple", "simple acceptance"), ("guard_band", "guard band of U"),
+                     ("four_way", "four-way, ILAC-G8")),
+            help_text="How uncertainty enters a verdict; printed on the sheet."),
+    Setting(name="person_name_text", default="", label="Who I am", asked_first=True,
+            help_text="Your name as it stands beside every reading and under the sheet."),
+    Setting(name="person_id", default="", label="My number in the records",
+            help_text="Made by the program; it keeps two people of one name apart."),
+    Setting(name="theme", default="day", label="Theme",
+            choices=(("day", "day"), ("night", "night"), ("system", "as the system")),
+            help_text="Day is made for the sun."),
+    Setting(name="density", default="field", label="Size of rows and buttons",
+            choices=(("small", "small"), ("field", "field"), ("gloves", "gloves")),
+            help_text="Gloves want larger targets."),
+)
+
+_BY_NAME: Final = {row.name: row for row in ROWS}
+
+
+def data_folder() -> Path:
+    """Where the program keeps its data: $CORELEAF_HOME, else the user's data folder of the system."""
+    stated = os.environ.get("CORELEAF_HOME")
+    if stated:
+        return Path(stated).expanduser()
+    from platformdirs import user_data_path
+
+    return user_data_path("coreleaf", appauthor=False)
+
+
+class Settings:
+    """The preferences of one user on one computer. A damaged file is set aside under another name, never lost."""
+
+    def __init__(self, folder: Path, values: dict[str, str], note_text: str = "") -> None:
+        self.folder = folder
+        self.note_text = note_text
+        self._values = values
+
+    @classmethod
+    def load(cls, folder: Path) -> Settings:
+        """The settings of that folder; defaults where there are none yet."""
+        path = folder / "settings.json"
+        try:
+            found: Any = json.loads(path.read_text(encoding="utf-8"))
+            values = {name: found[name] for name in _BY_NAME if isinstance(found.get(name), str)}
+        except FileNotFoundError:
+            return cls(folder, {})
+        except (ValueError, AttributeError):
+            aside = path.with_name(f"settings.unreadable-{uuid.uuid4().hex[:8]}.json")
+            path.replace(aside)
+            return cls(folder, {}, f"The settings could not be read; they were kept as {aside.name}.")
+        return cls(folder, values)
+
+    def get(self, name: str) -> str:
+        """The value of a preference, its default where none was chosen."""
+        return self._values.get(name, _BY_NAME[name].default)
+
+    def change(self, **values: str) -> None:
+        """Set preferences and save them all; a value that the row does not allow is refused."""
+        for name, value in values.items():
+            row = _BY_NAME[name]
+            if row.choices and value not in {choice for choice, _ in row.choices}:
+                raise ValueError(f"{row.label}: {value!r} is none of its choices")
+        self._values.update(values)
+        self._save()
+
+    def complete(self) -> bool:
+        """Whether everything that the sheet needs was answered once."""
+        return bool(self.get("organisation_text") and self.get("person_name_text"))
+
+    def me(self) -> tuple[str, str]:
+        """The number and the name of the person at this computer; the number is made on first use."""
+        if not self.get("person_id"):
+            self.change(person_id=str(uuid.uuid4()))
+        return self.get("person_id"), self.get("person_name_text") or "name not stated"
+
+    def decimal_comma(self) -> bool | None:
+        """What `ctcore.entry.parse` is told about the decimal mark."""
+        return {"point": False, "comma": True, "ask": None}[self.get("decimal_mark")]
+
+    def _save(self) -> None:
+        self.folder.mkdir(parents=True, exist_ok=True)
+        data = json.dumps(self._values, indent=1, ensure_ascii=False, sort_keys=True).encode()
+        write_whole(self.folder / "settings.json", data)
