@@ -1,0 +1,299 @@
+"""What every verb shares: the open jobs, the clock, the writing of a change with its event."""
+
+from __future__ import annotations
+
+import dataclasses
+import uuid
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+
+from app.desk.view import LOCKED_WORDS, Change, Refusal, RevisionLine, TakeKey, View
+from app.jobstore import JobLine, Part, Store, job_from_parts, parts_of
+from app.record.act import Act
+from app.record.canonical import canonical, digest
+from app.record.revision import from_bytes
+from app.settings import Settings
+from ctcore import plain
+from ctcore.findings import Finding
+from ctcore.job import Job, JobState, Person, Place, Reading, places
+from ctcore.judge import RULES_VERSION, derived_core, judge_core
+from ctcore.procedure import Derived
+from ctcore.takes import Take, takes_of
+
+
+@dataclass(slots=True)
+class ReadingStep:
+    """Readings that one act put in force, each with the one that stood in its field before."""
+
+    text: str
+    entered: list[tuple[Reading | None, Reading]]
+
+
+@dataclass(slots=True)
+class OutlineStep:
+    """Parts of the job that one act changed: as they were, and as they became; None where there was none."""
+
+    text: str
+    parts: list[tuple[Part | None, Part | None]]
+
+
+Step = ReadingStep | OutlineStep
+
+
+@dataclass(slots=True)
+class OpenJob:
+    """One job in memory: always equal to what the store holds."""
+
+    job: Job
+    takes: dict[tuple[str, str], tuple[Take, ...]]
+    findings: dict[str, tuple[Finding, ...]]
+    derived: dict[TakeKey, tuple[Derived, ...]]
+    revisions: tuple[RevisionLine, ...] = ()
+    unsaved_findings: set[str] = field(default_factory=set)
+    undo: list[Step] = field(default_factory=list)
+    redo: list[Step] = field(default_factory=list)
+    instruments: dict[tuple[str, str], str] = field(default_factory=dict)
+
+
+def _now() -> datetime:
+    return datetime.now(UTC).astimezone()
+
+
+class DeskCore:
+    """Holds the store and the open jobs; the verbs stand in the subclasses, by subject."""
+
+    def __init__(self, store: Store, settings: Settings, *, clock: Callable[[], datetime] = _now) -> None:
+        self.store = store
+        self.settings = settings
+        self._clock = clock
+        self._open: dict[str, OpenJob] = {}
+
+    # Looking
+
+    def jobs(self) -> list[JobLine]:
+        """A line per job in the store, the one changed last first."""
+        return self.store.jobs()
+
+    def open_job(self, job_id: str) -> View:
+        """The job with its findings; stored findings are used where their input has not changed since."""
+        if job_id not in self._open:
+            self._open[job_id] = self._load(job_id)
+        return self.view(job_id)
+
+    def view(self, job_id: str) -> View:
+        """The present picture of an open job."""
+        its = self._of(job_id)
+        return View(
+            job=its.job,
+            takes=dict(its.takes),
+            findings=dict(its.findings),
+            derived=dict(its.derived),
+            read_only_reason=self._why_locked(its.job),
+            revisions=its.revisions,
+            can_undo_text=its.undo[-1].text if its.undo else None,
+            can_redo_text=its.redo[-1].text if its.redo else None,
+        )
+
+    def settle(self, job_id: str) -> None:
+        """Save the findings that were judged since they were last saved."""
+        its = self._of(job_id)
+        if self.store.read_only:
+            return
+        for place in places(its.job):
+            core_id = place.core.core_id
+            if core_id in its.unsaved_findings:
+                self.store.save_findings(
+                    job_id, core_id, its.findings[core_id],
+                    input_digest=self._input_digest(its, place), rules_version=RULES_VERSION,
+                )
+        its.unsaved_findings.clear()
+
+    def close_job(self, job_id: str) -> None:
+        """Save what is judged and let go of the job; its undo ends here."""
+        if job_id in self._open:
+            self.settle(job_id)
+            del self._open[job_id]
+
+    # Writing
+
+    def _of(self, job_id: str) -> OpenJob:
+        if job_id not in self._open:
+            self._open[job_id] = self._load(job_id)
+        return self._open[job_id]
+
+    def _why_locked(self, job: Job) -> str | None:
+        if self.store.read_only_reason:
+            return self.store.read_only_reason
+        if job.state in LOCKED_WORDS:
+            return f"This revision is {LOCKED_WORDS[job.state]} and frozen. Start a new revision to change it."
+        return None
+
+    def _demand_open(self, its: OpenJob) -> None:
+        reason = self._why_locked(its.job)
+        if reason:
+            raise Refusal(reason)
+
+    def _act(self, kind: str, job: Job, where: dict[str, object], from_: object, to: object) -> Act:
+        person_id, name_text = self.settings.me()
+        at_utc, offset = self._stamp()
+        return Act(
+            kind=kind, person_id=person_id, person_name_text=name_text, at_utc=at_utc,
+            utc_offset_minutes=offset, zone=job.header.zone, where=where, from_=from_, to=to,
+        )
+
+    def _stamp(self) -> tuple[str, int]:
+        now = self._clock()
+        offset = now.utcoffset()
+        at_utc = now.astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
+        return at_utc, int(offset.total_seconds() // 60) if offset else 0
+
+    def _me_as_part(self, job: Job) -> tuple[Job, list[Part]]:
+        """The job with the person at this computer among its people, and the part to save where it is new."""
+        person_id, name_text = self.settings.me()
+        known = next((person for person in job.people if person.person_id == person_id), None)
+        if known is not None and known.name_text == name_text:
+            return job, []
+        me = Person(person_id=person_id, name_text=name_text,
+                    employer_text=self.settings.get("organisation_text"))
+        people = (*(person for person in job.people if person.person_id != person_id), me)
+        changed = dataclasses.replace(job, people=people)
+        return changed, [part for part in parts_of(changed) if part.kind == "person" and part.part_id == person_id]
+
+    def _enter(self, job_id: str, act: Act, readings: Sequence[Reading], text: str) -> Change:
+        """Save readings with their event, judge again what they touch, and remember how to undo them."""
+        its = self._of(job_id)
+        before = {
+            entry.supersedes_id: next(
+                (old for old in its.job.readings if old.reading_id == entry.supersedes_id), None
+            )
+            for entry in readings
+            if entry.supersedes_id
+        }
+        job, parts = self._me_as_part(its.job)
+        state: JobState | None = "being_tested" if job.state == "planned" else None
+        receipt = self.store.append(job_id, act, readings=readings, parts=parts, state=state)
+        its.job = dataclasses.replace(
+            job, readings=(*job.readings, *receipt.readings), state=state or job.state
+        )
+        entered = [(before.get(entry.supersedes_id or ""), entry) for entry in receipt.readings]
+        its.undo.append(ReadingStep(text, entered))
+        its.redo.clear()
+        return self._rejudge(its, {(entry.core_id, entry.procedure_id) for entry in receipt.readings})
+
+    def _write_outline(self, job_id: str, new: Job, act: Act, text: str, *, undoable: bool = True) -> Change:
+        """Save the parts of the job that differ, with their event, and judge again."""
+        its = self._of(job_id)
+        old_parts = {(part.kind, part.part_id): part for part in parts_of(its.job)}
+        new_parts = {(part.kind, part.part_id): part for part in parts_of(new)}
+        changed = [part for key, part in new_parts.items() if old_parts.get(key) != part]
+        removed = [part for key, part in old_parts.items() if key not in new_parts]
+        if not changed and not removed:
+            return self._changed(its, frozenset(), note_text="Nothing was changed.")
+        self.store.append(job_id, act, parts=changed, removed_parts=[part.part_id for part in removed],
+                          state=new.state if new.state != its.job.state else None)
+        if undoable:
+            pairs = [(old_parts.get((part.kind, part.part_id)), part) for part in changed]
+            its.undo.append(OutlineStep(text, [*pairs, *((part, None) for part in removed)]))
+            its.redo.clear()
+        its.job = dataclasses.replace(new, readings=its.job.readings)
+        return self._rejudge(its, None)
+
+    # Judging
+
+    def _load(self, job_id: str) -> OpenJob:
+        job = self.store.load(job_id)
+        its = OpenJob(job, takes_of(job.readings), {}, {})
+        for entry in job.readings:
+            if entry.instrument_id:
+                its.instruments[(entry.procedure_id, entry.quantity_id)] = entry.instrument_id
+        its.revisions = self._revision_lines(job_id)
+        stored = self.store.findings(job_id)
+        for place in places(job):
+            core_id = place.core.core_id
+            kept = stored.get(core_id)
+            fresh = (
+                kept is not None
+                and kept.rules_version == RULES_VERSION
+                and kept.input_digest == self._input_digest(its, place)
+            )
+            if kept is not None and fresh:
+                its.findings[core_id] = tuple(kept.findings)
+            else:
+                its.findings[core_id] = tuple(judge_core(job, place, its.takes))
+                its.unsaved_findings.add(core_id)
+            its.derived.update(derived_core(job, place, its.takes))
+        return its
+
+    def _revision_lines(self, job_id: str) -> tuple[RevisionLine, ...]:
+        lines = []
+        for stored in self.store.revisions(job_id):
+            record = from_bytes(stored.record_bytes)
+            lines.append(
+                RevisionLine(
+                    revision=stored.revision, digest_hex=stored.digest, frozen_at_utc=stored.frozen_at_utc,
+                    name_text=record.declaration.name_text, reason_text=record.reason_text,
+                )
+            )
+        return tuple(lines)
+
+    def _rejudge(self, its: OpenJob, touched: set[tuple[str, str]] | None) -> Change:
+        """Judge again what readings of the (core, procedure) pairs can reach; everything where it is None."""
+        if touched is None:
+            its.takes = takes_of(its.job.readings)
+            judged = places(its.job)
+            its.findings.clear()
+            its.derived.clear()
+        else:
+            entries = [entry for entry in its.job.readings if (entry.core_id, entry.procedure_id) in touched]
+            its.takes.update(takes_of(entries))
+            judged = _reach(its.job, {core_id for core_id, _ in touched})
+        for place in judged:
+            its.findings[place.core.core_id] = tuple(judge_core(its.job, place, its.takes))
+            its.derived.update(derived_core(its.job, place, its.takes))
+        core_ids = frozenset(place.core.core_id for place in judged)
+        its.unsaved_findings |= core_ids
+        return self._changed(its, core_ids, outline_changed=touched is None)
+
+    def _changed(
+        self, its: OpenJob, core_ids: frozenset[str], *, outline_changed: bool = False, note_text: str = ""
+    ) -> Change:
+        return Change(
+            view=self.view(its.job.job_id), core_ids=core_ids, outline_changed=outline_changed,
+            note_text=note_text, saved_at_text=self._clock().strftime("%H:%M:%S"),
+        )
+
+    def _input_digest(self, its: OpenJob, place: Place) -> str:
+        """Digest of everything that a judgement of this core looks at."""
+        reached = {place.core.core_id, *(other.core.core_id for other in _same_set(its.job, place))}
+        entries = [entry.reading_id for entry in its.job.readings if entry.core_id in reached]
+        looked_at = {
+            "position": plain.flatten(place.position),
+            "core": place.core.core_id,
+            "frequency": its.job.frequency_rated_hz,
+            "references": plain.flatten(its.job.references),
+            "instruments": plain.flatten(its.job.instruments),
+            "readings": entries,
+        }
+        return digest(canonical(looked_at))
+
+
+def _same_set(job: Job, place: Place) -> list[Place]:
+    return [other for other in places(job) if other.position.position_id == place.position.position_id]
+
+
+def _reach(job: Job, core_ids: Iterable[str]) -> list[Place]:
+    """The cores whose findings can change with readings of the given ones: their own and those of their set."""
+    wanted = set(core_ids)
+    positions = {place.position.position_id for place in places(job) if place.core.core_id in wanted}
+    numbers = {place.core.number for place in places(job) if place.core.core_id in wanted}
+    return [
+        place
+        for place in places(job)
+        if place.position.position_id in positions and place.core.number in numbers
+    ]
+
+
+def new_id() -> str:
+    """A fresh identifier."""
+    return str(uuid.uuid4())

@@ -1,0 +1,164 @@
+"""Verbs on what leaves the desk: freeze, revise, sheet, job files."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Sequence
+from pathlib import Path
+
+from app.desk.core import DeskCore
+from app.desk.view import LOCKED_WORDS, Change, Refusal
+from app.exchange import jobfile
+from app.record.canonical import digest
+from app.record.revision import Declaration, DerivedOf, Record, from_bytes, to_bytes
+from app.report.sheet import SheetInput, write
+from ctcore import __version__
+from ctcore.findings import Finding
+from ctcore.job import JobState, places
+from ctcore.judge import RULES_VERSION, judge_core
+from ctcore.procedure import Derived
+from ctcore.takes import takes_of
+
+DECLARATION_TEXT = "I took these readings as recorded."
+
+STATE_WORDS: dict[JobState, str] = {
+    "planned": "planned",
+    "being_tested": "being tested",
+    "sent_back": "sent back",
+    **LOCKED_WORDS,
+}
+
+
+class PaperVerbs(DeskCore):
+    """What turns a job into a sheet or a file, and a file into a job."""
+
+    def freeze(self, job_id: str, declaration_text: str = DECLARATION_TEXT) -> Change:
+        """Freeze the revision as tested, under the name of the person at this computer. No signature is made."""
+        its = self._of(job_id)
+        self._demand_open(its)
+        if not its.job.readings:
+            raise Refusal("There are no readings yet, so there is nothing to freeze.")
+        if not self.settings.get("person_name_text"):
+            raise Refusal("Say first who you are; the sheet names the person who tested.")
+        job, parts = self._me_as_part(its.job)
+        if parts:
+            its.job = job
+        revision = its.revisions[-1].revision + 1 if its.revisions else 0
+        record = self._record(job_id, revision, declaration_text)
+        data = to_bytes(record)
+        act = self._act("freeze", its.job, {"job_id": job_id, "revision": revision}, None, digest(data))
+        if parts:
+            self.store.append(job_id, self._act("person", its.job, {}, None, self.settings.me()[1]), parts=parts)
+        self.settle(job_id)
+        self.store.freeze(job_id, data, act, revision=revision, state="handed_in")
+        its.job = dataclasses.replace(its.job, state="handed_in")
+        its.revisions = self._revision_lines(job_id)
+        its.undo.clear()
+        its.redo.clear()
+        return self._changed(its, frozenset(), outline_changed=True, note_text=f"Revision {revision} is frozen.")
+
+    def revise(self, job_id: str, reason_text: str) -> Change:
+        """Open a frozen job for a new revision, with a reason; the frozen one stays as it is."""
+        its = self._of(job_id)
+        if self.store.read_only_reason:
+            raise Refusal(self.store.read_only_reason)
+        if its.job.state not in LOCKED_WORDS:
+            raise Refusal("This revision is not frozen yet; go on keying.")
+        if not reason_text.strip():
+            raise Refusal("A new revision has a reason. Nothing was changed.")
+        act = self._act("revise", its.job, {"job_id": job_id}, its.job.state, reason_text.strip())
+        self.store.append(job_id, act, state="being_tested")
+        its.job = dataclasses.replace(its.job, state="being_tested")
+        return self._changed(its, frozenset(), outline_changed=True)
+
+    def sheet(self, job_id: str, path: Path, *, revision: int | None = None) -> Path:
+        """Write the sheet as PDF: of a frozen revision, or a draft of the job as it stands."""
+        write(self.sheet_input(job_id, revision=revision), path)
+        return path
+
+    def sheet_input(self, job_id: str, *, revision: int | None = None) -> SheetInput:
+        """What the sheet prints; of a frozen job its last revision unless another is asked for."""
+        its = self._of(job_id)
+        if revision is None and its.job.state in LOCKED_WORDS and its.revisions:
+            revision = its.revisions[-1].revision
+        if revision is None:
+            number = its.revisions[-1].revision + 1 if its.revisions else 0
+            return SheetInput(
+                job=its.job, findings=tuple(self._findings_of(job_id)), derived=dict(its.derived),
+                revision=number, state_words=STATE_WORDS[its.job.state], digest_hex=None, declaration=None,
+                issued_at_utc=None, program_version=__version__, rejudged=None,
+            )
+        stored = next((one for one in self.store.revisions(job_id) if one.revision == revision), None)
+        if stored is None:
+            raise Refusal(f"There is no revision {revision} of this job.")
+        record = from_bytes(stored.record_bytes)
+        return sheet_of_record(record, stored.digest, STATE_WORDS[its.job.state])
+
+    def import_job(self, path: Path) -> Change:
+        """Take a job in from a file. One that is here already is opened as it is here."""
+        job = jobfile.load(path)
+        if job.job_id in {line.job_id for line in self.store.jobs()}:
+            self.open_job(job.job_id)
+            return self._changed(self._of(job.job_id), frozenset(), outline_changed=True,
+                                 note_text="This job is here already; it was opened as it stands here.")
+        act = self._act("take_in", job, {"job_id": job.job_id, "file": path.name}, None, job.header.number_text)
+        self.store.create(job, act)
+        self.open_job(job.job_id)
+        self.settle(job.job_id)
+        return self._changed(self._of(job.job_id), frozenset(), outline_changed=True)
+
+    def export_job(self, job_id: str, path: Path) -> Path:
+        """Write the job with all its readings as a job file."""
+        jobfile.save(self._of(job_id).job, path)
+        return path
+
+    def _findings_of(self, job_id: str) -> list[Finding]:
+        its = self._of(job_id)
+        return [finding for place in places(its.job) for finding in its.findings[place.core.core_id]]
+
+    def _record(self, job_id: str, revision: int, declaration_text: str) -> Record:
+        its = self._of(job_id)
+        person_id, name_text = self.settings.me()
+        at_utc, offset = self._stamp()
+        derived = tuple(
+            DerivedOf(core_id=key[0], procedure_id=key[1], take=key[2], row=one.row,
+                      quantity_id=one.quantity_id, value=one.value, u_expanded=one.u_expanded, note=one.note)
+            for key, entries in sorted(its.derived.items()) for one in entries
+        )
+        return Record(
+            program_version=__version__, rules_version=RULES_VERSION, revision=revision,
+            replaces_digest=its.revisions[-1].digest_hex if its.revisions else None,
+            job=its.job, findings=tuple(self._findings_of(job_id)), derived=derived,
+            declaration=Declaration(person_id=person_id, name_text=name_text, meaning="tested",
+                                    text=declaration_text, at_utc=at_utc, utc_offset_minutes=offset),
+            heads=tuple(self.store.heads()), frozen_at_utc=at_utc,
+            reason_text=self._reason_of_revision(job_id),
+        )
+
+    def _reason_of_revision(self, job_id: str) -> str:
+        acts = [event.act for event in self.store.events(job_id) if event.act.kind == "revise"]
+        return str(acts[-1].to) if acts else ""
+
+
+def sheet_of_record(record: Record, digest_hex: str, state_words: str) -> SheetInput:
+    """The sheet of a frozen record: its findings as frozen, and beside them a new judgement where it differs."""
+    takes = takes_of(record.job.readings)
+    derived: dict[tuple[str, str, int], list[Derived]] = {}
+    for one in record.derived:
+        derived.setdefault((one.core_id, one.procedure_id, one.take), []).append(
+            Derived(one.row, one.quantity_id, one.value, one.u_expanded, one.note)
+        )
+    again = [finding for place in places(record.job) for finding in judge_core(record.job, place, takes)]
+    return SheetInput(
+        job=record.job, findings=record.findings, derived=derived, revision=record.revision,
+        state_words=state_words, digest_hex=digest_hex, declaration=record.declaration,
+        issued_at_utc=record.frozen_at_utc, program_version=record.program_version,
+        rejudged=again if _differs(record.findings, again) else None,
+    )
+
+
+def _differs(frozen: Sequence[Finding], again: Sequence[Finding]) -> bool:
+    def said(findings: Sequence[Finding]) -> list[tuple[object, ...]]:
+        return [(one.core, one.procedure, one.rule, one.row, one.quantity, one.verdict, one.limit) for one in findings]
+
+    return said(frozen) != said(again)
