@@ -17,7 +17,15 @@ import re
 from dataclasses import dataclass
 from decimal import Context, Decimal
 
-from ctcore.entry.refusals import LONGEST_COUNT, TwoReadings, shown, why_no_entry, why_no_number, why_no_unit
+from ctcore.entry.refusals import (
+    LONGEST_COUNT,
+    TwoReadings,
+    shown,
+    why_no_entry,
+    why_no_number,
+    why_no_unit,
+    why_not_inside,
+)
 from ctcore.entry.units import Column, Unit, column
 from ctcore.errors import BadInput
 
@@ -135,7 +143,7 @@ def _take_apart(text: str, its: Column, decimal_comma: bool | None, quantity: st
         letters, tail = letters + tail, ""
     inner = bool(tail) or (letters == "R" and not number)
     if inner and (exponent or gap or not _may_stand_inside(number, letters, tail, its)):
-        raise BadInput(quantity, shown(text), why_no_entry(stripped))
+        raise BadInput(quantity, shown(text), why_not_inside(stripped, letters, its))
     if inner:
         whole, fraction = number, tail
     else:
@@ -182,7 +190,7 @@ def _read_number(
             f"{before}{number.replace(',', '.')}{behind}",
             f"{before}{number.replace(',', ' ')}{behind}",
         )
-        raise TwoReadings(quantity, stripped, readings)
+        raise TwoReadings(quantity, shown(stripped), readings)
     found = by_point or by_comma
     if found is None or not (found[1] or found[2]):
         raise BadInput(quantity, shown(stripped), why_no_number(number, decimal_comma))

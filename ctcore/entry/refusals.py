@@ -83,6 +83,13 @@ def why_no_number(number: str, decimal_comma: bool | None) -> str:
     return "a gap stands only between groups of three digits, the first not beginning with 0"
 
 
+def why_not_inside(text: str, letters: str, column: Column) -> str:
+    """The reason why letters between digits do not stand in place of the decimal mark."""
+    if letters in column.letters and any(c in "0123456789" for c in text):
+        return f"{letters} takes the place of the decimal mark only between plain digits, as in 1{letters}2"
+    return why_no_entry(text)
+
+
 def why_no_unit(typed: str, column: Column) -> str:
     """The reason why the letters behind the digits are no unit of this column."""
     dimension = dimension_of(typed)

@@ -50,14 +50,14 @@ _MINUTE_SIGNS = ("arcmin", "\u2032", "'", "\u2019")
 _DEGREE_SIGNS = ("deg", "\u00b0", "\u00ba")
 
 DIMENSIONS: tuple[Dimension, ...] = (
-    Dimension("voltage", "V", "V", ("V", "v"), 1e7, prefixes="umk", bare_prefix=True, milli_or_mega=True),
-    Dimension("current", "A", "A", ("A", "a"), 1e7, prefixes="numk", bare_prefix=True, milli_or_mega=True),
+    Dimension("voltage", "V", "V", ("V", "v"), 1e9, prefixes="umk", bare_prefix=True, milli_or_mega=True),
+    Dimension("current", "A", "A", ("A", "a"), 1e9, prefixes="numk", bare_prefix=True, milli_or_mega=True),
     Dimension(
         "resistance", "ohm", "\u03a9",
         ("\u03a9", "\u2126", "ohm", "Ohm", "OHM", "ohms", "Ohms"), 1e16,
         prefixes="umkMGT", bare_prefix=True,
     ),
-    Dimension("burden", "VA", "VA", ("VA", "va"), 1e7, prefixes="mk", bare_prefix=True, milli_or_mega=True),
+    Dimension("burden", "VA", "VA", ("VA", "va"), 1e9, prefixes="mk", bare_prefix=True, milli_or_mega=True),
     Dimension("frequency", "Hz", "Hz", ("Hz", "hz", "HZ"), 1e6, prefixes="k", bare_prefix=True),
     Dimension(
         "time", "s", "s", ("s", "sec"), 1e8, prefixes="um",
