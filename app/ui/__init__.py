@@ -1,0 +1,1 @@
+"""The only Qt: pages, panels, models, plots, widgets and the theme."""
