@@ -15,6 +15,11 @@ from ctcore.errors import BadInput
 Real = float | NDArray[np.float64]
 Complex = complex | NDArray[np.complex128]
 
+# Beyond these sizes no quantity of a transformer is a measurement, and products would leave the range of
+# floats.
+LEAST = 1e-18
+GREATEST = 1e18
+
 
 def finite(quantity: str, value: Any) -> Real:
     """Return a real, finite number or array; anything else is refused by name.
@@ -32,8 +37,7 @@ def finite(quantity: str, value: Any) -> Real:
         raise BadInput(quantity, value, "a real number is needed")
     if array.size == 0:
         raise BadInput(quantity, value, "an empty array holds no value")
-    if not np.all(np.isfinite(array)):
-        raise BadInput(quantity, value, "the value is not finite")
+    _within_reach(quantity, value, array)
     return float(array) if array.ndim == 0 else array.astype(np.float64)
 
 
@@ -46,6 +50,8 @@ def positive(quantity: str, value: Any) -> Real:
     number = finite(quantity, value)
     if np.any(np.less_equal(number, 0.0)):
         raise BadInput(quantity, value, "the value is above zero")
+    if np.any(np.less(number, LEAST)):
+        raise BadInput(quantity, value, f"the value is too small to be a measurement (below {LEAST:g})")
     return number
 
 
@@ -79,10 +85,7 @@ def positive_scalar(quantity: str, value: Any) -> float:
     >>> positive_scalar("frequency", 50)
     50.0
     """
-    number = scalar(quantity, value)
-    if number <= 0.0:
-        raise BadInput(quantity, value, "the value is above zero")
-    return number
+    return float(positive(quantity, scalar(quantity, value)))
 
 
 def power_factor(quantity: str, value: Any) -> Real:
@@ -125,8 +128,7 @@ def finite_complex(quantity: str, value: Any) -> Complex:
         raise BadInput(quantity, value, "a number is needed")
     if array.size == 0:
         raise BadInput(quantity, value, "an empty array holds no value")
-    if not np.all(np.isfinite(array)):
-        raise BadInput(quantity, value, "the value is not finite")
+    _within_reach(quantity, value, array)
     return complex(array) if array.ndim == 0 else array.astype(np.complex128)
 
 
@@ -140,3 +142,10 @@ def same_shape(quantity: str, *values: Any) -> None:
     except ValueError:
         shapes = " and ".join(str(np.shape(value)) for value in values)
         raise BadInput(quantity, shapes, "the arrays do not have the same shape") from None
+
+
+def _within_reach(quantity: str, value: Any, array: NDArray[Any]) -> None:
+    if not np.all(np.isfinite(array)):
+        raise BadInput(quantity, value, "the value is not finite")
+    if np.any(np.abs(array.astype(np.complex128)) > GREATEST):
+        raise BadInput(quantity, value, f"the value is too large to be a measurement (above {GREATEST:g})")

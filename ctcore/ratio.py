@@ -6,7 +6,8 @@ import math
 
 import numpy as np
 
-from ctcore.checks import Real, finite, positive, power_factor, same_shape
+from ctcore.checks import LEAST, Real, finite, positive, same_shape
+from ctcore.checks import power_factor as checked_power_factor
 from ctcore.errors import BadInput
 
 ARCMIN_PER_RAD = 180.0 * 60.0 / math.pi
@@ -92,14 +93,15 @@ def tcf(rcf: Real, phase_displacement_arcmin: Real) -> Real:
     return factor - phase / TCF_ARCMIN
 
 
-def tcf_exact(rcf: Real, phase_displacement_arcmin: Real, power_factor_load: Real = 0.6) -> Real:
+def tcf_exact(rcf: Real, phase_displacement_arcmin: Real, power_factor: Real = 0.6) -> Real:
     """Return the correction of metered power without the rounding of 2600.
 
     Formula: RCF cos(theta) / cos(theta - phase).
     Args: rcf above zero; phase in minutes, positive when the secondary leads; power factor of the load.
     Result: ratio.
     Valid for lagging loads and displacements below some hundred minutes.
-    Raises BadInput for an RCF of zero or less or a power factor outside 0 to 1.
+    Raises BadInput for an RCF of zero or less or a power factor outside 0 to 1, or a
+    displacement that leaves no metered power.
     Source: arithmetic, from P = U I cos(theta).
 
     >>> tcf_exact(1.002, 0.0)
@@ -107,10 +109,13 @@ def tcf_exact(rcf: Real, phase_displacement_arcmin: Real, power_factor_load: Rea
     """
     factor = positive("RCF", rcf)
     phase = finite("phase displacement", phase_displacement_arcmin)
-    cosine = power_factor("power factor of the load", power_factor_load)
+    cosine = checked_power_factor("power factor of the load", power_factor)
     same_shape("RCF, phase displacement and power factor", factor, phase, cosine)
     theta = np.arccos(cosine)
-    result = factor * cosine / np.cos(theta - phase / ARCMIN_PER_RAD)
+    metered = np.cos(theta - phase / ARCMIN_PER_RAD)
+    if np.any(metered < LEAST):
+        raise BadInput("phase displacement", phase_displacement_arcmin, "the metered power is not above zero")
+    result = factor * cosine / metered
     return float(result) if np.ndim(result) == 0 else result
 
 
