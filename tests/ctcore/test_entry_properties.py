@@ -14,7 +14,7 @@ from ctcore.errors import BadInput
 
 UNITS = st.sampled_from(sorted(COLUMNS))
 # Powers of ten a column's unit stands for, by its prefix; written here again on purpose.
-TENS = {"V": 0, "kV": 3, "mV": -3, "A": 0, "mA": -3, "uA": -6, "kA": 3, "ohm": 0, "mohm": -3, "Mohm": 6, "1": 0}
+TENS = {"V": 0, "kV": 3, "mV": -3, "A": 0, "mA": -3, "uA": -6, "kA": 3, "mohm": -3, "Mohm": 6, "1": 0}
 WHOLE = st.integers(min_value=0, max_value=99_999)
 FRACTION = st.text("0123456789", min_size=0, max_size=6)
 ALPHABET = "0123456789.,+-\u2212<>=eEkKmMGTRuVAsHz%\u03a9\u00b5 \u00a0\u202f\u2009'\u2032\u00b0\u0663\u200b"
@@ -37,7 +37,9 @@ def read(text: str, unit: str, decimal_comma: bool | None = None) -> Entry | Non
 
 
 @given(WHOLE, FRACTION, st.sampled_from(sorted(TENS)), st.sampled_from(["", "-", "\u2212", "+"]))
-def test_a_plain_number_is_its_decimal_times_its_unit(whole: int, fraction: str, unit: str, sign: str) -> None:
+def test_a_plain_number_is_its_decimal_times_its_unit(
+    whole: int, fraction: str, unit: str, sign: str
+) -> None:
     exact = Fraction(f"{whole}.{fraction or 0}") * Fraction(10) ** TENS[unit]
     exact = -exact if sign in ("-", "\u2212") else exact
 

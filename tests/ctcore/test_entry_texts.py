@@ -1,4 +1,4 @@
-"""The fixed list: what people, meters, spreadsheets and mail programs put into a field, and what becomes of it.
+"""The fixed list: what people, meters and spreadsheets put into a field, and what becomes of it.
 
 The expected figures are written by hand, from the text and the unit alone.
 """
