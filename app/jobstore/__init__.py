@@ -1,0 +1,27 @@
+"""The job store: the only SQL. SQLAlchemy tables and Alembic migrations on SQLite."""
+
+from app.jobstore.answers import (
+    Attachment,
+    JobLine,
+    Receipt,
+    StoredFindings,
+    StoredRevision,
+    StoreProblem,
+)
+from app.jobstore.parts import Part, changes, job_from_parts, part_id_of, parts_of
+from app.jobstore.store import Store
+
+__all__ = [
+    "Attachment",
+    "JobLine",
+    "Part",
+    "Receipt",
+    "Store",
+    "StoreProblem",
+    "StoredFindings",
+    "StoredRevision",
+    "changes",
+    "job_from_parts",
+    "part_id_of",
+    "parts_of",
+]

@@ -1,0 +1,190 @@
+"""Brings a store to the form of this program, or leaves the file exactly as it was.
+
+A copy is taken first; the steps run in one transaction with foreign keys off (a table made anew would take its
+children with it); only when keys, pages and row counts are right is it committed, and looked at once more.
+"""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+from collections.abc import Callable
+from contextlib import closing
+from pathlib import Path
+from typing import Final
+
+from sqlalchemy import Connection
+
+from app.jobstore.answers import StoreProblem
+from app.jobstore.engine import open_engine, raw_connection
+from app.jobstore.tables import APPLICATION_ID, HEAD_REVISION, SCHEMA_VERSION
+
+MIGRATIONS_FOLDER: Final = Path(__file__).with_name("migrations")
+
+Upgrade = Callable[[Connection], None]
+
+
+def bring_up(path: Path, *, read_only: bool, upgrade: Upgrade | None = None) -> None:
+    """Make the store at `path`, or bring it to the newest form; nothing happens where it has that already.
+
+    Raises StoreProblem, with the file untouched, for a file that is no store, or one of a newer program.
+    """
+    found = revision_of(path) if path.exists() else None
+    if found == HEAD_REVISION:
+        return
+    if found is not None and found not in known_revisions():
+        raise StoreProblem(
+            f"The file {path.name} was left exactly as it was. It was made by a newer Coreleaf "
+            f"(form {found}; this one knows up to {HEAD_REVISION}): open it with that program."
+        )
+    if read_only:
+        raise StoreProblem(
+            f"The file {path.name} was left exactly as it was. It cannot be opened for reading only, because it "
+            "first has to be brought to the form of this program: open it once for writing."
+        )
+    if found is None:
+        _migrate(path, upgrade or run_steps)
+        return
+    backup = _back_up(path, found)
+    _migrate(path, upgrade or run_steps)
+    if not _sound(path):
+        _restore(path, backup)
+        raise StoreProblem(
+            f"Everything saved in {path.name} is as it was: bringing it to the new form went wrong and was taken "
+            f"back from the copy {backup.name}. Close other programs that use the disk and start again."
+        )
+
+
+def revision_of(path: Path) -> str | None:
+    """The form of the store in a file; None for an empty file.
+
+    Raises StoreProblem for a file that holds something else.
+    """
+    try:
+        with closing(raw_connection(path, read_only=not os.access(path, os.W_OK))) as raw:
+            if not raw.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]:
+                return None
+            if raw.execute("PRAGMA application_id").fetchone()[0] != APPLICATION_ID:
+                raise _foreign(path)
+            row = raw.execute("SELECT version_num FROM alembic_version").fetchone()
+    except sqlite3.DatabaseError as problem:
+        raise _foreign(path, problem) from problem
+    if row is None:
+        raise _foreign(path)
+    return str(row[0])
+
+
+def known_revisions() -> frozenset[str]:
+    """The names of every form that this program can start from."""
+    from alembic.script import ScriptDirectory
+
+    return frozenset(step.revision for step in ScriptDirectory(str(MIGRATIONS_FOLDER)).walk_revisions())
+
+
+def run_steps(connection: Connection) -> None:
+    """Run the steps that are missing, on this connection and in its transaction."""
+    from alembic import command
+    from alembic.config import Config
+
+    config = Config()
+    # Format: a percent sign means something in the settings of Alembic, and may stand in a folder's name.
+    config.set_main_option("script_location", str(MIGRATIONS_FOLDER).replace("%", "%%"))
+    config.attributes["connection"] = connection
+    command.upgrade(config, "head")
+
+
+def _migrate(path: Path, upgrade: Upgrade) -> None:
+    engine = open_engine(path, foreign_keys=False)
+    try:
+        with engine.connect() as connection, connection.begin():
+            before = _row_counts(connection)
+            upgrade(connection)
+            connection.exec_driver_sql(f"PRAGMA application_id={APPLICATION_ID}")
+            connection.exec_driver_sql(f"PRAGMA user_version={SCHEMA_VERSION}")
+            _demand_whole(connection, before)
+    except StoreProblem:
+        raise
+    except Exception as problem:
+        raise StoreProblem(
+            f"Everything saved in {path.name} is as it was: bringing it to the form of this program failed "
+            f"({problem}) and was taken back. Free some disk space and start again."
+        ) from problem
+    finally:
+        engine.dispose()
+
+
+def _demand_whole(connection: Connection, before: dict[str, int]) -> None:
+    after = _row_counts(connection)
+    lost = sorted(name for name, count in before.items() if after.get(name) != count)
+    broken = connection.exec_driver_sql("PRAGMA foreign_key_check").fetchall()
+    pages = [row[0] for row in connection.exec_driver_sql("PRAGMA integrity_check")]
+    if lost or broken or pages != ["ok"]:
+        what = f"rows of {', '.join(lost)}" if lost else "links between rows" if broken else pages[0]
+        raise StoreProblem(
+            f"Everything saved in the store is as it was: bringing it to the new form would have changed {what}, "
+            "so it was taken back. Keep using the program that made it, and report this."
+        )
+
+
+def _row_counts(connection: Connection) -> dict[str, int]:
+    names = connection.exec_driver_sql(
+        "SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite!_%' ESCAPE '!'"
+    )
+    return {
+        name: connection.exec_driver_sql(f'SELECT count(*) FROM "{name}"').scalar_one()
+        for name in names.scalars().all()
+        if name != "alembic_version"
+    }
+
+
+def _back_up(path: Path, revision: str) -> Path:
+    backup = path.with_name(f"{path.name}.form-{revision}.backup")
+    backup.unlink(missing_ok=True)
+    with (
+        closing(raw_connection(path, read_only=True)) as source,
+        closing(raw_connection(backup, read_only=False)) as target,
+    ):
+        source.backup(target)
+    if not _sound(backup):
+        raise StoreProblem(
+            f"The file {path.name} was left exactly as it was: a copy of it could not be made and checked. "
+            "Free some disk space and start again."
+        )
+    _sync(backup)
+    return backup
+
+
+def _sound(path: Path) -> bool:
+    try:
+        with closing(raw_connection(path, read_only=True)) as raw:
+            pages = raw.execute("PRAGMA integrity_check").fetchall()
+            return pages == [("ok",)] and not raw.execute("PRAGMA foreign_key_check").fetchall()
+    except sqlite3.DatabaseError:
+        return False
+
+
+def _restore(path: Path, backup: Path) -> None:
+    with (
+        closing(raw_connection(backup, read_only=True)) as source,
+        closing(raw_connection(path, read_only=False)) as target,
+    ):
+        source.backup(target)
+    _sync(path)
+
+
+def _sync(path: Path) -> None:
+    # Assumption: no connection of this process is open on the file now, so opening it loses no lock.
+    for place in (path, path.parent):
+        descriptor = os.open(place, os.O_RDONLY)
+        try:
+            os.fsync(descriptor)
+        finally:
+            os.close(descriptor)
+
+
+def _foreign(path: Path, problem: Exception | None = None) -> StoreProblem:
+    detail = f" ({problem})" if problem else ""
+    return StoreProblem(
+        f"The file {path.name} was left exactly as it was. It can't be read as a store of this program{detail}: "
+        "choose another file, or put back your newest copy."
+    )

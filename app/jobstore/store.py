@@ -1,0 +1,293 @@
+"""The store of jobs: one SQLite file, one writer, every change with its event in one transaction."""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+import threading
+import uuid
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TypeVar
+
+from sqlalchemy import Connection, Engine
+from sqlalchemy.exc import DBAPIError, IntegrityError
+
+from app.jobstore import asking, attachments, lock, migrate, opening
+from app.jobstore.answers import (
+    Attachment,
+    JobLine,
+    Receipt,
+    StoredFindings,
+    StoredRevision,
+    StoreProblem,
+)
+from app.jobstore.engine import BEGIN_OPTION, open_engine
+from app.jobstore.parts import Part, parts_of
+from app.jobstore.writing import Entry, enter, put_findings, settle_device
+from app.record.act import Act, ChainHead, Event
+from ctcore.findings import Finding
+from ctcore.job import Job, JobState, Reading
+
+T = TypeVar("T")
+
+
+class Store:
+    """A store that is open. Any one thread at a time may call it; calls wait for each other."""
+
+    def __init__(
+        self, path: Path, *, engine: Engine, held: lock.Lock | None, read_only_reason: str | None
+    ) -> None:
+        self.path = path
+        self.device_id = ""
+        self.read_only_reason = read_only_reason
+        self.opening_note: str | None = None
+        self._engine: Engine | None = engine
+        self._held = held
+        self._turn = threading.RLock()
+
+    @classmethod
+    def open(cls, path: Path, *, device_id: str | None = None, read_only: bool = False) -> Store:
+        """Open the store at `path`, or make it; a store that another window holds opens for reading only.
+
+        Raises StoreProblem for a file that is no store, one of a newer program, and an unsafe database engine.
+        """
+        held, reason = _take(path, read_only=read_only)
+        try:
+            taken_back = opening.hot_journal(path)
+            migrate.bring_up(path, read_only=reason is not None)
+            store = cls(
+                path, engine=_open_engine(path, reason), held=held, read_only_reason=reason
+            )
+        except BaseException:
+            if held is not None:
+                held.abandon() if held.left_behind else held.release()
+            raise
+        try:
+            store._begin_session(device_id, taken_back=taken_back)
+        except BaseException:
+            store._let_go(clean=False)
+            raise
+        return store
+
+    @property
+    def read_only(self) -> bool:
+        """Whether this window may only read."""
+        return self.read_only_reason is not None
+
+    def close(self) -> None:
+        """Close the store and leave the mark of a clean end; closing twice is harmless."""
+        with self._turn:
+            self._let_go(clean=True)
+
+    # Reading
+
+    def jobs(self) -> list[JobLine]:
+        """A line per job, the one changed last first."""
+        return self._ask(asking.jobs)
+
+    def load(self, job_id: str) -> Job:
+        """The job with all its readings; raises StoreProblem where there is no such job."""
+        return self._ask(lambda connection: asking.load(connection, job_id))
+
+    def findings(self, job_id: str) -> dict[str, StoredFindings]:
+        """The stored findings by core."""
+        return self._ask(lambda connection: asking.findings(connection, job_id))
+
+    def revisions(self, job_id: str) -> list[StoredRevision]:
+        """The frozen records of a job, oldest first."""
+        return self._ask(lambda connection: asking.revisions(connection, job_id))
+
+    def events(self, job_id: str | None = None) -> list[Event]:
+        """The events of a job, or of every chain, by device and number."""
+        return self._ask(lambda connection: asking.events(connection, job_id))
+
+    def heads(self) -> list[ChainHead]:
+        """Where the chain of each device stands."""
+        return self._ask(asking.heads)
+
+    def attachments(self, job_id: str) -> list[Attachment]:
+        """The files attached to a job, oldest first."""
+        return self._ask(lambda connection: asking.attachments(connection, job_id))
+
+    def attachment_bytes(self, attachment: Attachment) -> bytes:
+        """The bytes of an attached file; raises StoreProblem where they are gone or changed."""
+        return attachments.get(self.path, attachment.digest, name_text=attachment.name_text)
+
+    # Writing
+
+    def create(self, job: Job, act: Act) -> Receipt:
+        """Take a new job in, with whatever readings it brings."""
+        entry = Entry(readings=job.readings, parts=parts_of(job), state=job.state, new_job=True)
+        return self._enter(job.job_id, act, entry)
+
+    def append(
+        self,
+        job_id: str,
+        act: Act,
+        *,
+        readings: Sequence[Reading] = (),
+        parts: Sequence[Part] = (),
+        removed_parts: Sequence[str] = (),
+        state: JobState | None = None,
+    ) -> Receipt:
+        """Add readings and parts with their event in one transaction; it is on the disk when this returns.
+
+        Readings without device or sequence get them here. Raises StoreProblem, with nothing changed.
+        """
+        entry = Entry(readings=readings, parts=parts, removed_parts=removed_parts, state=state)
+        return self._enter(job_id, act, entry)
+
+    def freeze(self, job_id: str, record_bytes: bytes, act: Act, *, revision: int, state: JobState) -> Receipt:
+        """Keep the canonical bytes of a frozen revision, which can never be changed again."""
+        return self._enter(job_id, act, Entry(record=(revision, record_bytes), state=state))
+
+    def add_attachment(
+        self,
+        job_id: str,
+        data: bytes,
+        *,
+        name_text: str,
+        media_type: str,
+        core_id: str,
+        procedure_id: str,
+        act: Act,
+    ) -> Attachment:
+        """Keep a file beside the store and pin it to a core or a step; the file is whole before its event is."""
+        self._demand_writable()
+        try:
+            digest_hex = attachments.put(self.path, data)
+        except OSError as problem:
+            raise StoreProblem(
+                f"Your readings are saved. The file {name_text} was not attached, because it could not be written "
+                f"beside the store ({problem.strerror or problem}): free some disk space and attach it again."
+            ) from problem
+        attachment = Attachment(
+            attachment_id=str(uuid.uuid4()),
+            digest=digest_hex,
+            name_text=name_text,
+            media_type=media_type,
+            size_bytes_count=len(data),
+            core_id=core_id,
+            procedure_id=procedure_id,
+        )
+        self._enter(job_id, act, Entry(attachment=attachment))
+        return attachment
+
+    def save_findings(
+        self, job_id: str, core_id: str, findings: Sequence[Finding], *, input_digest: str, rules_version: str
+    ) -> None:
+        """Put the findings of a core in place of those stored before; they are no part of the trail."""
+        kept = StoredFindings(tuple(findings), input_digest, rules_version)
+        self._write(lambda connection: put_findings(connection, job_id, core_id=core_id, kept=kept))
+
+    # Plumbing
+
+    def _enter(self, job_id: str, act: Act, entry: Entry) -> Receipt:
+        return self._write(
+            lambda connection: enter(
+                connection, device_id=self.device_id, job_id=job_id, act=act, entry=entry
+            )
+        )
+
+    def _ask(self, question: Callable[[Connection], T]) -> T:
+        with self._turn:
+            try:
+                with self._reading() as connection:
+                    return question(connection)
+            except DBAPIError as problem:
+                raise self._after_error(problem) from problem
+
+    def _write(self, work: Callable[[Connection], T]) -> T:
+        self._demand_writable()
+        with self._turn:
+            try:
+                with self._open_one().connect() as connection, connection.begin():
+                    return work(connection)
+            except IntegrityError as problem:
+                raise StoreProblem(
+                    "Everything saved before is safe. This entry was not saved, because it contradicts what is "
+                    f"stored ({problem.orig}): nothing of it was kept."
+                ) from problem
+            except DBAPIError as problem:
+                raise self._after_error(problem) from problem
+
+    @contextmanager
+    def _reading(self) -> Iterator[Connection]:
+        with self._open_one().connect() as connection:
+            yield connection.execution_options(**{BEGIN_OPTION: "BEGIN"})
+
+    def _open_one(self) -> Engine:
+        if self._engine is None:
+            raise StoreProblem(f"Your readings are saved. {self.path.name} is closed: open it again to go on.")
+        return self._engine
+
+    def _demand_writable(self) -> None:
+        if self.read_only_reason is not None:
+            raise StoreProblem(f"Your readings are saved. Nothing was changed: {self.read_only_reason}")
+
+    def _begin_session(self, device_id: str | None, *, taken_back: bool) -> None:
+        """Learn which device this is, and what there is to say about the end of the last run."""
+        if self.read_only:
+            self.device_id = self._ask(asking.device_id) or device_id or ""
+            return
+        self.device_id = self._write(lambda connection: settle_device(connection, device_id))
+        if taken_back or (self._held is not None and self._held.left_behind is not None):
+            self.opening_note = self._ask(
+                lambda connection: opening.restored_note(connection, taken_back=taken_back)
+            )
+
+    def _after_error(self, problem: DBAPIError) -> StoreProblem:
+        """Close, open and read again, so that what is said to be safe was seen to be there."""
+        reason = str(problem.orig)
+        if self._engine is not None:
+            self._engine.dispose()
+        try:
+            self._engine = _open_engine(self.path, self.read_only_reason)
+            with self._reading() as connection:
+                safe = opening.safe_words(connection)
+        except (StoreProblem, DBAPIError, sqlite3.Error):
+            return StoreProblem(
+                f"What was saved before is still in the file {self.path.name}, but it can't be read at the moment. "
+                f"The last entry was not saved: the disk reported an error ({reason}). "
+                "Check that the disk is connected and has free space, then try again."
+            )
+        return StoreProblem(
+            f"{safe} The last entry was not saved: the disk reported an error ({reason}). "
+            "Free some disk space and try again."
+        )
+
+    def _let_go(self, *, clean: bool) -> None:
+        if self._engine is not None:
+            self._engine.dispose()
+            self._engine = None
+        if self._held is not None:
+            self._held.release() if clean else self._held.abandon()
+            self._held = None
+
+
+def _take(path: Path, *, read_only: bool) -> tuple[lock.Lock | None, str | None]:
+    """The lock, or why there is none."""
+    if read_only:
+        return None, "it was opened for reading only."
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        if path.exists() and not os.access(path, os.W_OK):
+            return None, f"the file {path.name} may not be written to."
+        taken = lock.take(path)
+    except OSError as problem:
+        if not path.exists():
+            raise StoreProblem(
+                f"Nothing was changed. A store cannot be made at {path} ({problem.strerror}): "
+                "choose a folder that you may write to."
+            ) from problem
+        return None, f"the folder of {path.name} may not be written to."
+    if isinstance(taken, lock.Lock):
+        return taken, None
+    since = f" since {taken.since_utc.replace('T', ' ').replace('Z', ' UTC')}" if taken.since_utc else ""
+    return None, f"it is already open in another window on this computer{since}. Close that window to write here."
+
+
+def _open_engine(path: Path, read_only_reason: str | None) -> Engine:
+    return open_engine(path, read_only=read_only_reason is not None)
