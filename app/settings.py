@@ -25,37 +25,95 @@ class Setting:
 
 
 ROWS: Final[tuple[Setting, ...]] = (
-    Setting(name="organisation_text", default="", label="Testing organisation", asked_first=True,
-            help_text="Printed at the head of every sheet."),
-    Setting(name="organisation_address_text", default="", label="Address", asked_first=True,
-            help_text="Printed under the organisation."),
-    Setting(name="organisation_mark_text", default="", label="Mark", asked_first=True,
-            help_text="A few letters that begin the number of every sheet."),
-    Setting(name="paper", default="A4", label="Paper", asked_first=True,
-            choices=(("A4", "A4"), ("Letter", "Letter")), help_text="Size of the printed sheet."),
-    Setting(name="decimal_mark", default="point", label="Decimal mark of entry", asked_first=True,
-            choices=(("point", "point: 12.5"), ("comma", "comma: 12,5"), ("ask", "either; ask when in doubt")),
-            help_text="The decimal key of the numeric pad always means it."),
-    Setting(name="insulation_limit_set", default="tradition_1_mohm", label="Insulation limits", asked_first=True,
-            help_text="The set that a new job starts with; each job can choose another.",
-            choices=(("tradition_1_mohm", "1 MΩ tradition (from memory)"),
-                     ("neta_100_1", "NETA table 100.1 by nominal voltage"),
-                     ("kv_plus_1_mohm", "(kV + 1) MΩ"),
-                     ("client", "client's own value"))),
-    Setting(name="decision_rule", default="simple", label="Decision rule", asked_first=True,
-            choices=(("simple", "simple acceptance"), ("guard_band", "guard band of U"),
-                     ("four_way", "four-way, ILAC-G8")),
-            help_text="How uncertainty enters a verdict; printed on the sheet."),
-    Setting(name="person_name_text", default="", label="Who I am", asked_first=True,
-            help_text="Your name as it stands beside every reading and under the sheet."),
-    Setting(name="person_id", default="", label="My number in the records",
-            help_text="Made by the program; it keeps two people of one name apart."),
-    Setting(name="theme", default="day", label="Theme",
-            choices=(("day", "day"), ("night", "night"), ("system", "as the system")),
-            help_text="Day is made for the sun."),
-    Setting(name="density", default="field", label="Size of rows and buttons",
-            choices=(("small", "small"), ("field", "field"), ("gloves", "gloves")),
-            help_text="Gloves want larger targets."),
+    Setting(
+        name="organisation_text",
+        default="",
+        label="Testing organisation",
+        asked_first=True,
+        help_text="Printed at the head of every sheet.",
+    ),
+    Setting(
+        name="organisation_address_text",
+        default="",
+        label="Address",
+        asked_first=True,
+        help_text="Printed under the organisation.",
+    ),
+    Setting(
+        name="organisation_mark_text",
+        default="",
+        label="Mark",
+        asked_first=True,
+        help_text="A few letters that begin the number of every sheet.",
+    ),
+    Setting(
+        name="paper",
+        default="A4",
+        label="Paper",
+        asked_first=True,
+        choices=(("A4", "A4"), ("Letter", "Letter")),
+        help_text="Size of the printed sheet.",
+    ),
+    Setting(
+        name="decimal_mark",
+        default="point",
+        label="Decimal mark of entry",
+        asked_first=True,
+        choices=(("point", "point: 12.5"), ("comma", "comma: 12,5"), ("ask", "either; ask when in doubt")),
+        help_text="The decimal key of the numeric pad always means it.",
+    ),
+    Setting(
+        name="insulation_limit_set",
+        default="tradition_1_mohm",
+        label="Insulation limits",
+        asked_first=True,
+        help_text="The set that a new job starts with; each job can choose another.",
+        choices=(
+            ("tradition_1_mohm", "1 MΩ tradition (from memory)"),
+            ("neta_100_1", "NETA table 100.1 by nominal voltage"),
+            ("kv_plus_1_mohm", "(kV + 1) MΩ"),
+            ("client", "client's own value"),
+        ),
+    ),
+    Setting(
+        name="decision_rule",
+        default="simple",
+        label="Decision rule",
+        asked_first=True,
+        choices=(
+            ("simple", "simple acceptance"),
+            ("guard_band", "guard band of U"),
+            ("four_way", "four-way, ILAC-G8"),
+        ),
+        help_text="How uncertainty enters a verdict; printed on the sheet.",
+    ),
+    Setting(
+        name="person_name_text",
+        default="",
+        label="Who I am",
+        asked_first=True,
+        help_text="Your name as it stands beside every reading and under the sheet.",
+    ),
+    Setting(
+        name="person_id",
+        default="",
+        label="My number in the records",
+        help_text="Made by the program; it keeps two people of one name apart.",
+    ),
+    Setting(
+        name="theme",
+        default="day",
+        label="Theme",
+        choices=(("day", "day"), ("night", "night"), ("system", "as the system")),
+        help_text="Day is made for the sun.",
+    ),
+    Setting(
+        name="density",
+        default="field",
+        label="Size of rows and buttons",
+        choices=(("small", "small"), ("field", "field"), ("gloves", "gloves")),
+        help_text="Gloves want larger targets.",
+    ),
 )
 
 _BY_NAME: Final = {row.name: row for row in ROWS}
@@ -72,7 +130,7 @@ def data_folder() -> Path:
 
 
 class Settings:
-    """The preferences of one user on one computer. A damaged file is set aside under another name, never lost."""
+    """The preferences of one user on one computer; a damaged file is set aside, never lost."""
 
     def __init__(self, folder: Path, values: dict[str, str], note_text: str = "") -> None:
         self.folder = folder

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from ctcore.findings import Finding
 from ctcore.job import Job, Place, places
-from ctcore.procedure import Procedure, Scene
+from ctcore.procedure import Derived, Procedure, Scene
 from ctcore.procedures import PROCEDURES, planned
 from ctcore.takes import Take, takes_of
 
@@ -28,6 +28,18 @@ def judge_core(
     """Findings of one core, given the takes of the whole job."""
     scene = Scene(job, place.position, place.ct, place.core, takes)
     return [finding for procedure in planned(place.core) for finding in _judge_procedure(scene, procedure)]
+
+
+def derived(
+    job: Job, place: Place, takes: Mapping[tuple[str, str], tuple[Take, ...]]
+) -> dict[tuple[str, str, int], tuple[Derived, ...]]:
+    """The derived values of every take of one core, by (core_id, procedure_id, take)."""
+    scene = Scene(job, place.position, place.ct, place.core, takes)
+    return {
+        (take.core_id, take.procedure_id, take.take): tuple(procedure.derive(scene, take))
+        for procedure in planned(place.core)
+        for take in takes.get((place.core.core_id, procedure.procedure_id), ())
+    }
 
 
 def takes_of_record(takes: tuple[Take, ...], procedure: Procedure) -> tuple[Take, ...]:
@@ -62,4 +74,4 @@ def not_tested(scene: Scene, procedure: Procedure) -> Finding:
     )
 
 
-__all__ = ["PROCEDURES", "RULES_VERSION", "judge", "judge_core", "takes_of_record"]
+__all__ = ["PROCEDURES", "RULES_VERSION", "derived", "judge", "judge_core", "takes_of_record"]

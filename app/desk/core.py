@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime
 
 from app.desk.view import LOCKED_WORDS, Change, Refusal, RevisionLine, TakeKey, View
-from app.jobstore import JobLine, Part, Store, job_from_parts, parts_of
+from app.jobstore import JobLine, Part, Store, changes, part_id_of, parts_of
 from app.record.act import Act
 from app.record.canonical import canonical, digest
 from app.record.revision import from_bytes
@@ -17,7 +17,7 @@ from app.settings import Settings
 from ctcore import plain
 from ctcore.findings import Finding
 from ctcore.job import Job, JobState, Person, Place, Reading, places
-from ctcore.judge import RULES_VERSION, derived_core, judge_core
+from ctcore.judge import RULES_VERSION, derived, judge_core
 from ctcore.procedure import Derived
 from ctcore.takes import Take, takes_of
 
@@ -104,8 +104,11 @@ class DeskCore:
             core_id = place.core.core_id
             if core_id in its.unsaved_findings:
                 self.store.save_findings(
-                    job_id, core_id, its.findings[core_id],
-                    input_digest=self._input_digest(its, place), rules_version=RULES_VERSION,
+                    job_id,
+                    core_id,
+                    its.findings[core_id],
+                    input_digest=self._input_digest(its, place),
+                    rules_version=RULES_VERSION,
                 )
         its.unsaved_findings.clear()
 
@@ -126,7 +129,9 @@ class DeskCore:
         if self.store.read_only_reason:
             return self.store.read_only_reason
         if job.state in LOCKED_WORDS:
-            return f"This revision is {LOCKED_WORDS[job.state]} and frozen. Start a new revision to change it."
+            return (
+                f"This revision is {LOCKED_WORDS[job.state]} and frozen. Start a new revision to change it."
+            )
         return None
 
     def _demand_open(self, its: OpenJob) -> None:
@@ -138,8 +143,15 @@ class DeskCore:
         person_id, name_text = self.settings.me()
         at_utc, offset = self._stamp()
         return Act(
-            kind=kind, person_id=person_id, person_name_text=name_text, at_utc=at_utc,
-            utc_offset_minutes=offset, zone=job.header.zone, where=where, from_=from_, to=to,
+            kind=kind,
+            person_id=person_id,
+            person_name_text=name_text,
+            at_utc=at_utc,
+            utc_offset_minutes=offset,
+            zone=job.header.zone,
+            where=where,
+            from_=from_,
+            to=to,
         )
 
     def _stamp(self) -> tuple[str, int]:
@@ -154,11 +166,13 @@ class DeskCore:
         known = next((person for person in job.people if person.person_id == person_id), None)
         if known is not None and known.name_text == name_text:
             return job, []
-        me = Person(person_id=person_id, name_text=name_text,
-                    employer_text=self.settings.get("organisation_text"))
+        me = Person(
+            person_id=person_id, name_text=name_text, employer_text=self.settings.get("organisation_text")
+        )
         people = (*(person for person in job.people if person.person_id != person_id), me)
         changed = dataclasses.replace(job, people=people)
-        return changed, [part for part in parts_of(changed) if part.kind == "person" and part.part_id == person_id]
+        mine = part_id_of("person", person_id)
+        return changed, [part for part in parts_of(changed) if part.part_id == mine]
 
     def _enter(self, job_id: str, act: Act, readings: Sequence[Reading], text: str) -> Change:
         """Save readings with their event, judge again what they touch, and remember how to undo them."""
@@ -184,17 +198,14 @@ class DeskCore:
     def _write_outline(self, job_id: str, new: Job, act: Act, text: str, *, undoable: bool = True) -> Change:
         """Save the parts of the job that differ, with their event, and judge again."""
         its = self._of(job_id)
-        old_parts = {(part.kind, part.part_id): part for part in parts_of(its.job)}
-        new_parts = {(part.kind, part.part_id): part for part in parts_of(new)}
-        changed = [part for key, part in new_parts.items() if old_parts.get(key) != part]
-        removed = [part for key, part in old_parts.items() if key not in new_parts]
+        changed, removed = changes(its.job, new)
         if not changed and not removed:
             return self._changed(its, frozenset(), note_text="Nothing was changed.")
-        self.store.append(job_id, act, parts=changed, removed_parts=[part.part_id for part in removed],
-                          state=new.state if new.state != its.job.state else None)
+        old_parts = {part.part_id: part for part in parts_of(its.job)}
+        self.store.append(job_id, act, parts=changed, removed_parts=removed)
         if undoable:
-            pairs = [(old_parts.get((part.kind, part.part_id)), part) for part in changed]
-            its.undo.append(OutlineStep(text, [*pairs, *((part, None) for part in removed)]))
+            pairs = [(old_parts.get(part.part_id), part) for part in changed]
+            its.undo.append(OutlineStep(text, [*pairs, *((old_parts[part_id], None) for part_id in removed)]))
             its.redo.clear()
         its.job = dataclasses.replace(new, readings=its.job.readings)
         return self._rejudge(its, None)
@@ -222,7 +233,7 @@ class DeskCore:
             else:
                 its.findings[core_id] = tuple(judge_core(job, place, its.takes))
                 its.unsaved_findings.add(core_id)
-            its.derived.update(derived_core(job, place, its.takes))
+            its.derived.update(derived(job, place, its.takes))
         return its
 
     def _revision_lines(self, job_id: str) -> tuple[RevisionLine, ...]:
@@ -231,8 +242,11 @@ class DeskCore:
             record = from_bytes(stored.record_bytes)
             lines.append(
                 RevisionLine(
-                    revision=stored.revision, digest_hex=stored.digest, frozen_at_utc=stored.frozen_at_utc,
-                    name_text=record.declaration.name_text, reason_text=record.reason_text,
+                    revision=stored.revision,
+                    digest_hex=stored.digest,
+                    frozen_at_utc=stored.frozen_at_utc,
+                    name_text=record.declaration.name_text,
+                    reason_text=record.reason_text,
                 )
             )
         return tuple(lines)
@@ -250,7 +264,7 @@ class DeskCore:
             judged = _reach(its.job, {core_id for core_id, _ in touched})
         for place in judged:
             its.findings[place.core.core_id] = tuple(judge_core(its.job, place, its.takes))
-            its.derived.update(derived_core(its.job, place, its.takes))
+            its.derived.update(derived(its.job, place, its.takes))
         core_ids = frozenset(place.core.core_id for place in judged)
         its.unsaved_findings |= core_ids
         return self._changed(its, core_ids, outline_changed=touched is None)
@@ -259,8 +273,11 @@ class DeskCore:
         self, its: OpenJob, core_ids: frozenset[str], *, outline_changed: bool = False, note_text: str = ""
     ) -> Change:
         return Change(
-            view=self.view(its.job.job_id), core_ids=core_ids, outline_changed=outline_changed,
-            note_text=note_text, saved_at_text=self._clock().strftime("%H:%M:%S"),
+            view=self.view(its.job.job_id),
+            core_ids=core_ids,
+            outline_changed=outline_changed,
+            note_text=note_text,
+            saved_at_text=self._clock().strftime("%H:%M:%S"),
         )
 
     def _input_digest(self, its: OpenJob, place: Place) -> str:
@@ -283,7 +300,7 @@ def _same_set(job: Job, place: Place) -> list[Place]:
 
 
 def _reach(job: Job, core_ids: Iterable[str]) -> list[Place]:
-    """The cores whose findings can change with readings of the given ones: their own and those of their set."""
+    """The cores whose findings can change with readings of the given ones: they and their sisters."""
     wanted = set(core_ids)
     positions = {place.position.position_id for place in places(job) if place.core.core_id in wanted}
     numbers = {place.core.number for place in places(job) if place.core.core_id in wanted}

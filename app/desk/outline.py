@@ -16,8 +16,12 @@ class OutlineVerbs(DeskCore):
     """What planner and technician do before and beside the measuring."""
 
     def new_job(
-        self, header: Header, *, frequency_rated_hz: float = 50.0,
-        phase_names: Sequence[str] = ("L1", "L2", "L3"), references: References | None = None,
+        self,
+        header: Header,
+        *,
+        frequency_rated_hz: float = 50.0,
+        phase_names: Sequence[str] = ("L1", "L2", "L3"),
+        references: References | None = None,
     ) -> Change:
         """Start a job; what the header leaves open about the office comes from the preferences."""
         get = self.settings.get
@@ -33,8 +37,13 @@ class OutlineVerbs(DeskCore):
                 decision_rule=get("decision_rule"),  # type: ignore[arg-type]
                 insulation_limit_set=get("insulation_limit_set"),
             )
-        job = Job(job_id=new_id(), header=filled, frequency_rated_hz=frequency_rated_hz,
-                  phase_names=tuple(phase_names), references=references)
+        job = Job(
+            job_id=new_id(),
+            header=filled,
+            frequency_rated_hz=frequency_rated_hz,
+            phase_names=tuple(phase_names),
+            references=references,
+        )
         _check_outline(job)
         job, _ = self._me_as_part(job)
         self.store.create(job, self._act("job", job, {"job_id": job.job_id}, None, job.header.number_text))
@@ -42,13 +51,18 @@ class OutlineVerbs(DeskCore):
         return self._changed(self._of(job.job_id), frozenset(), outline_changed=True)
 
     def set_header(
-        self, job_id: str, header: Header, *, frequency_rated_hz: float | None = None,
+        self,
+        job_id: str,
+        header: Header,
+        *,
+        frequency_rated_hz: float | None = None,
         phase_names: Sequence[str] | None = None,
     ) -> Change:
         """Change the title block, the rated frequency or the names of the phases."""
         job = self._of(job_id).job
         new = dataclasses.replace(
-            job, header=header,
+            job,
+            header=header,
             frequency_rated_hz=job.frequency_rated_hz if frequency_rated_hz is None else frequency_rated_hz,
             phase_names=job.phase_names if phase_names is None else tuple(phase_names),
         )
@@ -62,14 +76,21 @@ class OutlineVerbs(DeskCore):
         return self._outline(job_id, new, "references", {"job_id": job_id}, "limits")
 
     def add_position(
-        self, job_id: str, name_text: str, *, phases: Sequence[str] | None = None,
-        core_classes: Sequence[str] = (), i_primary_rated_a: float = 600.0, i_secondary_rated_a: float = 1.0,
+        self,
+        job_id: str,
+        name_text: str,
+        *,
+        phases: Sequence[str] | None = None,
+        core_classes: Sequence[str] = (),
+        i_primary_rated_a: float = 600.0,
+        i_secondary_rated_a: float = 1.0,
     ) -> Change:
         """Add a set of transformers, one per phase, with a core per class text given."""
         job = self._of(job_id).job
         cts = tuple(
             CT(
-                ct_id=new_id(), phase_text=phase,
+                ct_id=new_id(),
+                phase_text=phase,
                 cores=tuple(
                     _new_core(number, class_text, i_primary_rated_a, i_secondary_rated_a)
                     for number, class_text in enumerate(core_classes, start=1)
@@ -86,7 +107,8 @@ class OutlineVerbs(DeskCore):
         job = self._of(job_id).job
         positions = tuple(
             dataclasses.replace(entry, name_text=name_text.strip(), p1_faces_text=p1_faces_text.strip())
-            if entry.position_id == position_id else entry
+            if entry.position_id == position_id
+            else entry
             for entry in job.positions
         )
         new = dataclasses.replace(job, positions=positions)
@@ -111,17 +133,27 @@ class OutlineVerbs(DeskCore):
         source = known[from_ct_id]
         copies = {ct_id: _copied(source, known[ct_id]) for ct_id in to_ct_ids if ct_id != from_ct_id}
         new = _with_cts(job, copies)
-        return self._outline(job_id, new, "plate", {"ct_ids": list(copies), "from": from_ct_id}, "plate copied")
+        return self._outline(
+            job_id, new, "plate", {"ct_ids": list(copies), "from": from_ct_id}, "plate copied"
+        )
 
     def set_instrument(self, job_id: str, instrument: Instrument) -> Change:
         """Add an instrument to the job or change what is known of it."""
         job = self._of(job_id).job
         others = [entry for entry in job.instruments if entry.instrument_id != instrument.instrument_id]
-        place = next((index for index, entry in enumerate(job.instruments)
-                      if entry.instrument_id == instrument.instrument_id), len(others))
+        place = next(
+            (
+                index
+                for index, entry in enumerate(job.instruments)
+                if entry.instrument_id == instrument.instrument_id
+            ),
+            len(others),
+        )
         others.insert(place, instrument)
         new = dataclasses.replace(job, instruments=tuple(others))
-        return self._outline(job_id, new, "instrument", {"instrument_id": instrument.instrument_id}, "instrument")
+        return self._outline(
+            job_id, new, "instrument", {"instrument_id": instrument.instrument_id}, "instrument"
+        )
 
     def set_person(self, job_id: str, person: Person) -> Change:
         """Add a person to the job or change what is known of one."""
@@ -141,8 +173,12 @@ class OutlineVerbs(DeskCore):
 
 def _new_core(number: int, class_text: str, i_primary_rated_a: float, i_secondary_rated_a: float) -> Core:
     terminals = f"{number}S1-{number}S2"
-    tap = Tap(tap_id=new_id(), terminals_text=terminals, i_primary_rated_a=i_primary_rated_a,
-              i_secondary_rated_a=i_secondary_rated_a)
+    tap = Tap(
+        tap_id=new_id(),
+        terminals_text=terminals,
+        i_primary_rated_a=i_primary_rated_a,
+        i_secondary_rated_a=i_secondary_rated_a,
+    )
     return Core(core_id=new_id(), number=number, class_text=class_text, taps=(tap,))
 
 
@@ -158,8 +194,14 @@ def _copied(source: CT, target: CT) -> CT:
         )
         for core in source.cores
     )
-    return dataclasses.replace(source, ct_id=target.ct_id, phase_text=target.phase_text,
-                               serial_text=target.serial_text, plate_confirmed=False, cores=cores)
+    return dataclasses.replace(
+        source,
+        ct_id=target.ct_id,
+        phase_text=target.phase_text,
+        serial_text=target.serial_text,
+        plate_confirmed=False,
+        cores=cores,
+    )
 
 
 def _copied_taps(core: Core, own: Core | None) -> tuple[Tap, ...]:
@@ -174,8 +216,9 @@ def _tap_of(core: Core, own: Core | None) -> str | None:
     wanted = core.tap(core.service_tap_id or "")
     if wanted is None:
         return None
-    return next((tap.tap_id for tap in _copied_taps(core, own)
-                 if tap.terminals_text == wanted.terminals_text), None)
+    return next(
+        (tap.tap_id for tap in _copied_taps(core, own) if tap.terminals_text == wanted.terminals_text), None
+    )
 
 
 def _with_cts(job: Job, plates: dict[str, CT]) -> Job:
@@ -192,7 +235,8 @@ def _renamed_phases(job: Job, old_names: Sequence[str]) -> Job:
     words = dict(zip(old_names, job.phase_names, strict=False))
     cts = {
         ct.ct_id: dataclasses.replace(ct, phase_text=words.get(ct.phase_text, ct.phase_text))
-        for position in job.positions for ct in position.cts
+        for position in job.positions
+        for ct in position.cts
     }
     return _with_cts(job, cts)
 
@@ -220,10 +264,12 @@ def _check_core(core: Core) -> None:
     if len(set(terminals)) != len(terminals):
         raise BadInput("taps", ", ".join(terminals), "the same pair of terminals stands twice")
     for tap in core.taps:
-        for name, value in (("rated primary current", tap.i_primary_rated_a),
-                            ("rated secondary current", tap.i_secondary_rated_a),
-                            ("secondary turns", tap.turns_secondary_count),
-                            ("primary turns", tap.turns_primary_count)):
+        for name, value in (
+            ("rated primary current", tap.i_primary_rated_a),
+            ("rated secondary current", tap.i_secondary_rated_a),
+            ("secondary turns", tap.turns_secondary_count),
+            ("primary turns", tap.turns_primary_count),
+        ):
             if value is not None and not value > 0.0:
                 raise BadInput(name, value, "above zero is wanted")
 
@@ -234,7 +280,11 @@ def _check_readings_kept(its: OpenJob, new: Job) -> None:
         core = cores.get(entry.core_id)
         if core is None:
             raise Refusal("A core with readings cannot be taken out. Nothing was changed.")
-        if entry.procedure_id in ("resistance", "ratio") and entry.row != "method" and core.tap(entry.row) is None:
+        if (
+            entry.procedure_id in ("resistance", "ratio")
+            and entry.row != "method"
+            and core.tap(entry.row) is None
+        ):
             raise Refusal("A tap with readings cannot be taken out. Nothing was changed.")
 
 
@@ -247,7 +297,8 @@ def _outline_words(job: Job, kind: str) -> object:
     if kind == "plate":
         return [
             [ct.phase_text, ct.serial_text, [core.class_text for core in ct.cores]]
-            for position in job.positions for ct in position.cts
+            for position in job.positions
+            for ct in position.cts
         ]
     if kind == "position":
         return [position.name_text for position in job.positions]

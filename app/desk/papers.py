@@ -33,7 +33,7 @@ class PaperVerbs(DeskCore):
     """What turns a job into a sheet or a file, and a file into a job."""
 
     def freeze(self, job_id: str, declaration_text: str = DECLARATION_TEXT) -> Change:
-        """Freeze the revision as tested, under the name of the person at this computer. No signature is made."""
+        """Freeze the revision as tested, under the name of who sits here. No signature is made."""
         its = self._of(job_id)
         self._demand_open(its)
         if not its.job.readings:
@@ -48,14 +48,18 @@ class PaperVerbs(DeskCore):
         data = to_bytes(record)
         act = self._act("freeze", its.job, {"job_id": job_id, "revision": revision}, None, digest(data))
         if parts:
-            self.store.append(job_id, self._act("person", its.job, {}, None, self.settings.me()[1]), parts=parts)
+            self.store.append(
+                job_id, self._act("person", its.job, {}, None, self.settings.me()[1]), parts=parts
+            )
         self.settle(job_id)
         self.store.freeze(job_id, data, act, revision=revision, state="handed_in")
         its.job = dataclasses.replace(its.job, state="handed_in")
         its.revisions = self._revision_lines(job_id)
         its.undo.clear()
         its.redo.clear()
-        return self._changed(its, frozenset(), outline_changed=True, note_text=f"Revision {revision} is frozen.")
+        return self._changed(
+            its, frozenset(), outline_changed=True, note_text=f"Revision {revision} is frozen."
+        )
 
     def revise(self, job_id: str, reason_text: str) -> Change:
         """Open a frozen job for a new revision, with a reason; the frozen one stays as it is."""
@@ -84,9 +88,16 @@ class PaperVerbs(DeskCore):
         if revision is None:
             number = its.revisions[-1].revision + 1 if its.revisions else 0
             return SheetInput(
-                job=its.job, findings=tuple(self._findings_of(job_id)), derived=dict(its.derived),
-                revision=number, state_words=STATE_WORDS[its.job.state], digest_hex=None, declaration=None,
-                issued_at_utc=None, program_version=__version__, rejudged=None,
+                job=its.job,
+                findings=tuple(self._findings_of(job_id)),
+                derived=dict(its.derived),
+                revision=number,
+                state_words=STATE_WORDS[its.job.state],
+                digest_hex=None,
+                declaration=None,
+                issued_at_utc=None,
+                program_version=__version__,
+                rejudged=None,
             )
         stored = next((one for one in self.store.revisions(job_id) if one.revision == revision), None)
         if stored is None:
@@ -99,9 +110,15 @@ class PaperVerbs(DeskCore):
         job = jobfile.load(path)
         if job.job_id in {line.job_id for line in self.store.jobs()}:
             self.open_job(job.job_id)
-            return self._changed(self._of(job.job_id), frozenset(), outline_changed=True,
-                                 note_text="This job is here already; it was opened as it stands here.")
-        act = self._act("take_in", job, {"job_id": job.job_id, "file": path.name}, None, job.header.number_text)
+            return self._changed(
+                self._of(job.job_id),
+                frozenset(),
+                outline_changed=True,
+                note_text="This job is here already; it was opened as it stands here.",
+            )
+        act = self._act(
+            "take_in", job, {"job_id": job.job_id, "file": path.name}, None, job.header.number_text
+        )
         self.store.create(job, act)
         self.open_job(job.job_id)
         self.settle(job.job_id)
@@ -121,17 +138,37 @@ class PaperVerbs(DeskCore):
         person_id, name_text = self.settings.me()
         at_utc, offset = self._stamp()
         derived = tuple(
-            DerivedOf(core_id=key[0], procedure_id=key[1], take=key[2], row=one.row,
-                      quantity_id=one.quantity_id, value=one.value, u_expanded=one.u_expanded, note=one.note)
-            for key, entries in sorted(its.derived.items()) for one in entries
+            DerivedOf(
+                core_id=key[0],
+                procedure_id=key[1],
+                take=key[2],
+                row=one.row,
+                quantity_id=one.quantity_id,
+                value=one.value,
+                u_expanded=one.u_expanded,
+                note=one.note,
+            )
+            for key, entries in sorted(its.derived.items())
+            for one in entries
         )
         return Record(
-            program_version=__version__, rules_version=RULES_VERSION, revision=revision,
+            program_version=__version__,
+            rules_version=RULES_VERSION,
+            revision=revision,
             replaces_digest=its.revisions[-1].digest_hex if its.revisions else None,
-            job=its.job, findings=tuple(self._findings_of(job_id)), derived=derived,
-            declaration=Declaration(person_id=person_id, name_text=name_text, meaning="tested",
-                                    text=declaration_text, at_utc=at_utc, utc_offset_minutes=offset),
-            heads=tuple(self.store.heads()), frozen_at_utc=at_utc,
+            job=its.job,
+            findings=tuple(self._findings_of(job_id)),
+            derived=derived,
+            declaration=Declaration(
+                person_id=person_id,
+                name_text=name_text,
+                meaning="tested",
+                text=declaration_text,
+                at_utc=at_utc,
+                utc_offset_minutes=offset,
+            ),
+            heads=tuple(self.store.heads()),
+            frozen_at_utc=at_utc,
             reason_text=self._reason_of_revision(job_id),
         )
 
@@ -141,7 +178,7 @@ class PaperVerbs(DeskCore):
 
 
 def sheet_of_record(record: Record, digest_hex: str, state_words: str) -> SheetInput:
-    """The sheet of a frozen record: its findings as frozen, and beside them a new judgement where it differs."""
+    """The sheet of a frozen record: its findings as frozen, beside them a new judgement if it differs."""
     takes = takes_of(record.job.readings)
     derived: dict[tuple[str, str, int], list[Derived]] = {}
     for one in record.derived:
@@ -150,15 +187,24 @@ def sheet_of_record(record: Record, digest_hex: str, state_words: str) -> SheetI
         )
     again = [finding for place in places(record.job) for finding in judge_core(record.job, place, takes)]
     return SheetInput(
-        job=record.job, findings=record.findings, derived=derived, revision=record.revision,
-        state_words=state_words, digest_hex=digest_hex, declaration=record.declaration,
-        issued_at_utc=record.frozen_at_utc, program_version=record.program_version,
+        job=record.job,
+        findings=record.findings,
+        derived=derived,
+        revision=record.revision,
+        state_words=state_words,
+        digest_hex=digest_hex,
+        declaration=record.declaration,
+        issued_at_utc=record.frozen_at_utc,
+        program_version=record.program_version,
         rejudged=again if _differs(record.findings, again) else None,
     )
 
 
 def _differs(frozen: Sequence[Finding], again: Sequence[Finding]) -> bool:
     def said(findings: Sequence[Finding]) -> list[tuple[object, ...]]:
-        return [(one.core, one.procedure, one.rule, one.row, one.quantity, one.verdict, one.limit) for one in findings]
+        return [
+            (one.core, one.procedure, one.rule, one.row, one.quantity, one.verdict, one.limit)
+            for one in findings
+        ]
 
     return said(frozen) != said(again)

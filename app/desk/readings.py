@@ -45,15 +45,22 @@ class ReadingVerbs(DeskCore):
             return self._changed(its, frozenset())
         first = readings[0]
         act = self._act(
-            "reading" if first.supersedes_id is None else "correction", its.job,
-            {"readings": [entry.reading_id for entry in readings], "core_id": first.core_id,
-             "procedure_id": first.procedure_id, "take": first.take},
-            None, [entry.as_typed_text for entry in readings],
+            "reading" if first.supersedes_id is None else "correction",
+            its.job,
+            {
+                "readings": [entry.reading_id for entry in readings],
+                "core_id": first.core_id,
+                "procedure_id": first.procedure_id,
+                "take": first.take,
+            },
+            None,
+            [entry.as_typed_text for entry in readings],
         )
         what = quantities.quantity(first.quantity_id).name
         count = len(readings)
-        return self._enter(job_id, act, readings, f"{what} {first.as_typed_text}" if count == 1
-                           else f"{count} values")
+        return self._enter(
+            job_id, act, readings, f"{what} {first.as_typed_text}" if count == 1 else f"{count} values"
+        )
 
     def why_no_number(self, reading: Reading) -> str | None:
         """Why a kept text gave no value; None where it gave one."""
@@ -68,12 +75,15 @@ class ReadingVerbs(DeskCore):
             return problem.reason
         return _why_impossible(row, found.value) or "type it again: it was kept under another decimal mark"
 
-    def strike_row(self, job_id: str, core_id: str, procedure_id: str, take: int, row: str,
-                   reason_text: str) -> Change:
+    def strike_row(
+        self, job_id: str, core_id: str, procedure_id: str, take: int, row: str, reason_text: str
+    ) -> Change:
         """Strike every reading of a row; they stay in the record with the reason."""
         its = self._of(job_id)
-        found = next((its_take for its_take in its.takes.get((core_id, procedure_id), ())
-                      if its_take.take == take), None)
+        found = next(
+            (its_take for its_take in its.takes.get((core_id, procedure_id), ()) if its_take.take == take),
+            None,
+        )
         cells = found.row(row).cells.values() if found else ()
         return self._strike(job_id, [cell for cell in cells if not cell.empty], reason_text)
 
@@ -91,12 +101,18 @@ class ReadingVerbs(DeskCore):
         if not standing:
             raise Refusal("There is no reading to strike here.")
         readings = [
-            self._following(old, as_typed_text="", value_text=None, struck=True, reason_text=reason_text.strip())
+            self._following(
+                old, as_typed_text="", value_text=None, struck=True, reason_text=reason_text.strip()
+            )
             for old in standing
         ]
-        act = self._act("strike", its.job, {"readings": [old.reading_id for old in standing],
-                                            "core_id": standing[0].core_id},
-                        [old.as_typed_text for old in standing], reason_text.strip())
+        act = self._act(
+            "strike",
+            its.job,
+            {"readings": [old.reading_id for old in standing], "core_id": standing[0].core_id},
+            [old.as_typed_text for old in standing],
+            reason_text.strip(),
+        )
         return self._enter(job_id, act, readings, "strike-out")
 
     def new_take(self, job_id: str, core_id: str, procedure_id: str, reason_text: str) -> Change:
@@ -111,8 +127,9 @@ class ReadingVerbs(DeskCore):
         address = Address(core_id, procedure_id, takes[-1].take + 1, METHOD_ROW, "retest_reason_text")
         return self.key(job_id, address, reason_text.strip())
 
-    def use_instrument(self, job_id: str, core_id: str, procedure_id: str, take: int, quantity_id: str,
-                       instrument_id: str) -> Change:
+    def use_instrument(
+        self, job_id: str, core_id: str, procedure_id: str, take: int, quantity_id: str, instrument_id: str
+    ) -> Change:
         """Say which instrument reads a column: for what is keyed from now on, and for the take's readings."""
         its = self._of(job_id)
         self._demand_open(its)
@@ -128,8 +145,13 @@ class ReadingVerbs(DeskCore):
         ]
         if not readings:
             return self._changed(its, frozenset())
-        act = self._act("instrument", its.job, {"core_id": core_id, "procedure_id": procedure_id, "take": take,
-                                                "quantity_id": quantity_id}, None, instrument_id)
+        act = self._act(
+            "instrument",
+            its.job,
+            {"core_id": core_id, "procedure_id": procedure_id, "take": take, "quantity_id": quantity_id},
+            None,
+            instrument_id,
+        )
         return self._enter(job_id, act, readings, "instrument")
 
     def acknowledge(self, job_id: str, core_id: str, procedure_id: str, caution_id: str, text: str) -> Change:
@@ -138,12 +160,24 @@ class ReadingVerbs(DeskCore):
         self._demand_open(its)
         at_utc, offset = self._stamp()
         made = Acknowledgement(
-            caution_id=caution_id, core_id=core_id, procedure_id=procedure_id,
-            person_id=self.settings.me()[0], at_utc=at_utc, utc_offset_minutes=offset, text=text,
+            caution_id=caution_id,
+            core_id=core_id,
+            procedure_id=procedure_id,
+            person_id=self.settings.me()[0],
+            at_utc=at_utc,
+            utc_offset_minutes=offset,
+            text=text,
         )
-        new, _ = self._me_as_part(dataclasses.replace(its.job, acknowledgements=(*its.job.acknowledgements, made)))
-        act = self._act("caution", its.job, {"core_id": core_id, "procedure_id": procedure_id,
-                                             "caution_id": caution_id}, None, text)
+        new, _ = self._me_as_part(
+            dataclasses.replace(its.job, acknowledgements=(*its.job.acknowledgements, made))
+        )
+        act = self._act(
+            "caution",
+            its.job,
+            {"core_id": core_id, "procedure_id": procedure_id, "caution_id": caution_id},
+            None,
+            text,
+        )
         return self._write_outline(job_id, new, act, "caution", undoable=False)
 
     def remark(self, job_id: str, core_id: str, procedure_id: str, text: str) -> Change:
@@ -153,25 +187,46 @@ class ReadingVerbs(DeskCore):
         if not text.strip():
             raise Refusal("There is nothing to remark yet. Nothing was changed.")
         at_utc, offset = self._stamp()
-        made = Remark(remark_id=new_id(), core_id=core_id, procedure_id=procedure_id, text=text.strip(),
-                      person_id=self.settings.me()[0], at_utc=at_utc, utc_offset_minutes=offset)
+        made = Remark(
+            remark_id=new_id(),
+            core_id=core_id,
+            procedure_id=procedure_id,
+            text=text.strip(),
+            person_id=self.settings.me()[0],
+            at_utc=at_utc,
+            utc_offset_minutes=offset,
+        )
         new, _ = self._me_as_part(dataclasses.replace(its.job, remarks=(*its.job.remarks, made)))
-        act = self._act("remark", its.job, {"core_id": core_id, "procedure_id": procedure_id}, None, made.text)
+        act = self._act(
+            "remark", its.job, {"core_id": core_id, "procedure_id": procedure_id}, None, made.text
+        )
         return self._write_outline(job_id, new, act, "remark")
 
-    def add_deviation(self, job_id: str, core_id: str, procedure_id: str, found_text: str,
-                      decision_text: str) -> Change:
+    def add_deviation(
+        self, job_id: str, core_id: str, procedure_id: str, found_text: str, decision_text: str
+    ) -> Change:
         """Note a departure and what was decided about it."""
         its = self._of(job_id)
         self._demand_open(its)
         if not found_text.strip():
             raise Refusal("Say first what was found. Nothing was changed.")
-        made = Deviation(deviation_id=new_id(), core_id=core_id, procedure_id=procedure_id,
-                         found_text=found_text.strip(), decision_text=decision_text.strip(),
-                         person_id=self.settings.me()[0], at_utc=self._stamp()[0])
+        made = Deviation(
+            deviation_id=new_id(),
+            core_id=core_id,
+            procedure_id=procedure_id,
+            found_text=found_text.strip(),
+            decision_text=decision_text.strip(),
+            person_id=self.settings.me()[0],
+            at_utc=self._stamp()[0],
+        )
         new, _ = self._me_as_part(dataclasses.replace(its.job, deviations=(*its.job.deviations, made)))
-        act = self._act("deviation", its.job, {"core_id": core_id, "procedure_id": procedure_id}, None,
-                        [made.found_text, made.decision_text])
+        act = self._act(
+            "deviation",
+            its.job,
+            {"core_id": core_id, "procedure_id": procedure_id},
+            None,
+            [made.found_text, made.decision_text],
+        )
         return self._write_outline(job_id, new, act, "deviation")
 
     # From text to reading
@@ -184,7 +239,9 @@ class ReadingVerbs(DeskCore):
         row = take.method if address.row == METHOD_ROW else take.row(address.row)
         return row.cell(address.quantity_id)
 
-    def _reading(self, its: OpenJob, address: Address, text: str, instrument_id: str | None) -> Reading | None:
+    def _reading(
+        self, its: OpenJob, address: Address, text: str, instrument_id: str | None
+    ) -> Reading | None:
         """The reading that a text makes; None where the field already says just that."""
         procedure(address.procedure_id)
         cell = self._cell(its, address)
@@ -200,10 +257,21 @@ class ReadingVerbs(DeskCore):
             its.instruments[key] = instrument_id
         linked = its.instruments.get(key) if address.row != METHOD_ROW else None
         return Reading(
-            reading_id=new_id(), core_id=address.core_id, procedure_id=address.procedure_id, take=address.take,
-            row=address.row, quantity_id=address.quantity_id, as_typed_text=text,
-            value_text=meaning.value_text, over_range=meaning.over_range, under_range=meaning.under_range,
-            person_id=self.settings.me()[0], at_utc=at_utc, utc_offset_minutes=offset, device_id="", device_seq=0,
+            reading_id=new_id(),
+            core_id=address.core_id,
+            procedure_id=address.procedure_id,
+            take=address.take,
+            row=address.row,
+            quantity_id=address.quantity_id,
+            as_typed_text=text,
+            value_text=meaning.value_text,
+            over_range=meaning.over_range,
+            under_range=meaning.under_range,
+            person_id=self.settings.me()[0],
+            at_utc=at_utc,
+            utc_offset_minutes=offset,
+            device_id="",
+            device_seq=0,
             instrument_id=instrument_id or linked,
             supersedes_id=cell.standing[-1].reading_id if cell.standing else None,
         )
@@ -228,9 +296,17 @@ class ReadingVerbs(DeskCore):
         """A reading that supersedes another one in the same field."""
         at_utc, offset = self._stamp()
         made: Reading = dataclasses.replace(
-            old, reading_id=new_id(), supersedes_id=old.reading_id, person_id=self.settings.me()[0],
-            at_utc=at_utc, utc_offset_minutes=offset, device_id="", device_seq=0,
-            reason_text="", struck=False, withdrawn=False,
+            old,
+            reading_id=new_id(),
+            supersedes_id=old.reading_id,
+            person_id=self.settings.me()[0],
+            at_utc=at_utc,
+            utc_offset_minutes=offset,
+            device_id="",
+            device_seq=0,
+            reason_text="",
+            struck=False,
+            withdrawn=False,
         )
         return dataclasses.replace(made, **changes)  # type: ignore[arg-type]
 

@@ -52,41 +52,54 @@ class UndoVerbs(ReadingVerbs):
 
     def _reverse_readings(self, job_id: str, its: OpenJob, step: ReadingStep, kind: str) -> ReadingStep:
         made = [self._restored(its, old, entered) for old, entered in step.entered]
-        act = self._act(kind, its.job, {"readings": [entry.reading_id for entry in made]},
-                        [entered.as_typed_text for _, entered in step.entered],
-                        [entry.as_typed_text for entry in made])
+        act = self._act(
+            kind,
+            its.job,
+            {"readings": [entry.reading_id for entry in made]},
+            [entered.as_typed_text for _, entered in step.entered],
+            [entry.as_typed_text for entry in made],
+        )
         receipt = self.store.append(job_id, act, readings=made)
         its.job = dataclasses.replace(its.job, readings=(*its.job.readings, *receipt.readings))
         pairs = [(entered, new) for (_, entered), new in zip(step.entered, receipt.readings, strict=True)]
         return ReadingStep(step.text, pairs)
 
     def _restored(self, its: OpenJob, old: Reading | None, entered: Reading) -> Reading:
-        """A new reading that puts back what stood before `entered`, superseding what stands in the field now."""
+        """A new reading that puts back what stood before, superseding what stands in the field now."""
         field = [entry for entry in its.job.readings if _same_field(entry, entered)]
         in_force = standing(field)[-1]
         if old is None:
-            return self._following(in_force, as_typed_text="", value_text=None, withdrawn=True,
-                                   reason_text="undone")
+            return self._following(
+                in_force, as_typed_text="", value_text=None, withdrawn=True, reason_text="undone"
+            )
         at_utc, offset = self._stamp()
         return dataclasses.replace(
-            old, reading_id=new_id(), supersedes_id=in_force.reading_id, at_utc=at_utc,
-            utc_offset_minutes=offset, person_id=self.settings.me()[0], device_id="", device_seq=0,
+            old,
+            reading_id=new_id(),
+            supersedes_id=in_force.reading_id,
+            at_utc=at_utc,
+            utc_offset_minutes=offset,
+            person_id=self.settings.me()[0],
+            device_id="",
+            device_seq=0,
         )
 
     def _reverse_outline(self, job_id: str, its: OpenJob, step: OutlineStep, kind: str) -> OutlineStep:
-        parts = {(part.kind, part.part_id): part for part in parts_of(its.job)}
+        parts = {part.part_id: part for part in parts_of(its.job)}
         put_back: list[Part] = []
         removed: list[str] = []
         for before, after in step.parts:
             if after is not None:
-                parts.pop((after.kind, after.part_id), None)
+                parts.pop(after.part_id, None)
             if before is not None:
-                parts[(before.kind, before.part_id)] = before
+                parts[before.part_id] = before
                 put_back.append(before)
             elif after is not None:
                 removed.append(after.part_id)
         job = job_from_parts(list(parts.values()), its.job.readings)
-        act = self._act(kind, its.job, {"parts": [part.part_id for part in put_back] + removed}, None, step.text)
+        act = self._act(
+            kind, its.job, {"parts": [part.part_id for part in put_back] + removed}, None, step.text
+        )
         self.store.append(job_id, act, parts=put_back, removed_parts=removed)
         its.job = dataclasses.replace(job, state=its.job.state)
         return OutlineStep(step.text, [(after, before) for before, after in step.parts])
@@ -94,5 +107,9 @@ class UndoVerbs(ReadingVerbs):
 
 def _same_field(one: Reading, other: Reading) -> bool:
     return (one.core_id, one.procedure_id, one.take, one.row, one.quantity_id) == (
-        other.core_id, other.procedure_id, other.take, other.row, other.quantity_id
+        other.core_id,
+        other.procedure_id,
+        other.take,
+        other.row,
+        other.quantity_id,
     )

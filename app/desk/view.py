@@ -59,7 +59,7 @@ class View:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Change:
-    """What a verb changed: the new view, the cores touched, and a sentence where there is something to say."""
+    """What a verb changed: the new view, the cores touched, and a sentence if there is one to say."""
 
     view: View
     core_ids: frozenset[str] = frozenset()

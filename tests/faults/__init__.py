@@ -1,0 +1,1 @@
+"""Fault suites, each with a weakened control that must be caught: `python -m tests.faults [NAME ...] [--long]`."""
