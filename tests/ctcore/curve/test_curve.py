@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from ctcore.curve import Curve, Knee, NoKnee
+from ctcore.curve import Curve, NoKnee
 from ctcore.errors import BadInput
 
 VOLTS = np.linspace(40.0, 480.0, 15)
