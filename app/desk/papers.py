@@ -5,19 +5,21 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from app.desk.core import DeskCore
 from app.desk.view import LOCKED_WORDS, Change, Refusal
-from app.exchange import jobfile
 from app.record.canonical import digest
 from app.record.revision import Declaration, DerivedOf, Record, from_bytes, to_bytes
-from app.report.sheet import SheetInput, write
 from ctcore import __version__
 from ctcore.findings import Finding
 from ctcore.job import JobState, places
 from ctcore.judge import RULES_VERSION, judge_core
 from ctcore.procedure import Derived
 from ctcore.takes import takes_of
+
+if TYPE_CHECKING:
+    from app.report.sheet import SheetInput
 
 DECLARATION_TEXT = "I took these readings as recorded."
 
@@ -43,7 +45,7 @@ class PaperVerbs(DeskCore):
         job, parts = self._me_as_part(its.job)
         if parts:
             its.job = job
-        revision = its.revisions[-1].revision + 1 if its.revisions else 0
+        revision = its.revisions[-1].revision + 1 if its.revisions else 1
         record = self._record(job_id, revision, declaration_text)
         data = to_bytes(record)
         act = self._act("freeze", its.job, {"job_id": job_id, "revision": revision}, None, digest(data))
@@ -77,16 +79,20 @@ class PaperVerbs(DeskCore):
 
     def sheet(self, job_id: str, path: Path, *, revision: int | None = None) -> Path:
         """Write the sheet as PDF: of a frozen revision, or a draft of the job as it stands."""
+        from app.report.sheet import write  # drawing and job files are imported when they are asked for
+
         write(self.sheet_input(job_id, revision=revision), path)
         return path
 
     def sheet_input(self, job_id: str, *, revision: int | None = None) -> SheetInput:
         """What the sheet prints; of a frozen job its last revision unless another is asked for."""
+        from app.report.sheet import SheetInput
+
         its = self._of(job_id)
         if revision is None and its.job.state in LOCKED_WORDS and its.revisions:
             revision = its.revisions[-1].revision
         if revision is None:
-            number = its.revisions[-1].revision + 1 if its.revisions else 0
+            number = its.revisions[-1].revision + 1 if its.revisions else 1
             return SheetInput(
                 job=its.job,
                 findings=tuple(self._findings_of(job_id)),
@@ -107,6 +113,8 @@ class PaperVerbs(DeskCore):
 
     def import_job(self, path: Path) -> Change:
         """Take a job in from a file. One that is here already is opened as it is here."""
+        from app.exchange import jobfile
+
         job = jobfile.load(path)
         if job.job_id in {line.job_id for line in self.store.jobs()}:
             self.open_job(job.job_id)
@@ -126,6 +134,8 @@ class PaperVerbs(DeskCore):
 
     def export_job(self, job_id: str, path: Path) -> Path:
         """Write the job with all its readings as a job file."""
+        from app.exchange import jobfile
+
         jobfile.save(self._of(job_id).job, path)
         return path
 
@@ -179,6 +189,8 @@ class PaperVerbs(DeskCore):
 
 def sheet_of_record(record: Record, digest_hex: str, state_words: str) -> SheetInput:
     """The sheet of a frozen record: its findings as frozen, beside them a new judgement if it differs."""
+    from app.report.sheet import SheetInput
+
     takes = takes_of(record.job.readings)
     derived: dict[tuple[str, str, int], list[Derived]] = {}
     for one in record.derived:
