@@ -54,23 +54,24 @@ class Phase:
 
 PHASES = (
     Phase(
-        "L1", "B24-0311", Steel(431.0, 0.046, 0.78, 16.0), Steel(38.2, 0.0071, 0.80, 20.0), 2.872, 2.214,
+        "L1", "B24-0311", Steel(431.0, 0.046, 0.78, 16.0), Steel(38.2, 0.0035, 0.80, 20.0), 2.872, 2.214,
         ("1840", "2150", ">20000", ">20000", "1560", "2150"),
     ),
     Phase(
-        "L2", "B24-0312", Steel(427.0, 0.048, 0.77, 16.0), Steel(37.9, 0.0073, 0.79, 20.0), 2.894, 2.229,
+        "L2", "B24-0312", Steel(427.0, 0.048, 0.77, 16.0), Steel(37.9, 0.0037, 0.79, 20.0), 2.894, 2.229,
         ("1710", "1980", ">20000", ">20000", "1490", "1980"),
     ),
     Phase(
-        "L3", "B24-0314", Steel(433.0, 0.045, 0.79, 16.0), Steel(38.4, 0.0070, 0.80, 20.0), 2.861, 2.207,
+        "L3", "B24-0314", Steel(433.0, 0.045, 0.79, 16.0), Steel(38.4, 0.0034, 0.80, 20.0), 2.861, 2.207,
         ("1650", "74.0", ">20000", "18600", "0.38", "74.0"),
     ),
 )  # fmt: skip
 
 PROTECTION_VOLTS = (20, 40, 80, 120, 180, 240, 300, 340, 370, 400, 425, 445, 465, 485, 500)
-METERING_VOLTS = (2, 4, 8, 12, 18, 24, 28, 32, 35, 38, 41, 44, 47, 50, 54.5)
+METERING_VOLTS = (2, 4, 8, 12, 18, 24, 28, 32, 35, 38, 41, 44, 48, 53, 57)
 ERROR_PERCENTS = (1, 5, 20, 100, 120)
 TURNS_METERING = 599.0
+HALF_METERING = 299.0 / 599.0
 
 
 def make() -> Job:
@@ -170,7 +171,7 @@ def _ratio_protection(book: Notebook, phase: Phase, chance: random.Random) -> No
 
 
 def _ratio_metering(book: Notebook, phase: Phase, chance: random.Random) -> None:
-    """Errors on the whole winding at the rated burden, and once at a quarter of it."""
+    """Errors at the rated burden and at a quarter of it, on both ratios."""
     book.wait(240)
     core_id = _core_id(phase, 2)
     book.read_caution(core_id, "ratio", "ratio.open_secondary")
@@ -186,22 +187,24 @@ def _ratio_metering(book: Notebook, phase: Phase, chance: random.Random) -> None
             burden_in_circuit_text=words,
         )
         burden = complex(burden_va * power_factor, burden_va * math.sqrt(1.0 - power_factor**2))
-        ratio_error, phase_arcmin = errors(
-            phase.metering,
-            turns_count=TURNS_METERING,
-            k_rated_ratio=600.0,
-            i_secondary_a=percent / 100.0,
-            z_loop_ohm=r_winding + burden,
-        )
-        book.wait(25)
-        book.row(
-            step,
-            _tap_id(2, 3),
-            i_percent_rated_percent=str(percent),
-            ratio_error_read_percent=f"{ratio_error + chance.gauss(0.0, 0.003):.3f}",
-            phase_displacement_arcmin=f"{phase_arcmin + chance.gauss(0.0, 0.1):.1f}",
-            polarity_read="agrees",
-        )
+        for last, part in ((2, HALF_METERING), (3, 1.0)):
+            ratio_error, phase_arcmin = errors(
+                phase.metering,
+                turns_count=TURNS_METERING * part,
+                turns_whole_count=TURNS_METERING,
+                k_rated_ratio=300.0 * (last - 1),
+                i_secondary_a=percent / 100.0,
+                z_loop_ohm=(0.52 if last == 2 else 1.0) * r_winding + burden,
+            )
+            book.wait(25)
+            book.row(
+                step,
+                _tap_id(2, last),
+                i_percent_rated_percent=str(percent),
+                ratio_error_read_percent=f"{ratio_error + chance.gauss(0.0, 0.003):.3f}",
+                phase_displacement_arcmin=f"{phase_arcmin + chance.gauss(0.0, 0.1):.1f}",
+                polarity_read="agrees",
+            )
 
 
 def _excitation(book: Notebook, phase: Phase, chance: random.Random) -> None:

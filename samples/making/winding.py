@@ -16,8 +16,8 @@ _COPPER_DEGC = 234.5
 class Steel:
     """An excitation curve of two powers: the part that magnetises, and the part that saturates.
 
-    I = i_knee_a ((1 - share) (V/v_knee)^slope + share (V/v_knee)^steep); `share` follows from the definition of
-    the knee, 10 % more voltage and 50 % more current.
+    I = i_knee_a ((1 - share) (V/v_knee)^slope + share (V/v_knee)^steep); `share` follows from the definition
+    of the knee, 10 % more voltage and 50 % more current.
     """
 
     v_knee_v: float
@@ -64,14 +64,24 @@ def copper_ohm(r_75degc_ohm: float, t_degc: float) -> float:
 
 
 def errors(
-    steel: Steel, *, turns_count: float, k_rated_ratio: float, i_secondary_a: float, z_loop_ohm: complex
+    steel: Steel,
+    *,
+    turns_count: float,
+    turns_whole_count: float,
+    k_rated_ratio: float,
+    i_secondary_a: float,
+    z_loop_ohm: complex,
 ) -> tuple[float, float]:
-    """Ratio error in percent and phase displacement in minutes of one turn through the core.
+    """Ratio error in percent and phase displacement in minutes of a winding with one primary turn.
+
+    `steel` is the curve of the whole winding; on part of it volts go with turns, amperes against them.
 
     The exciting current lags the e.m.f. by 45 degrees: as much loss as magnetising.
     """
     emf = i_secondary_a * z_loop_ohm
-    exciting = cmath.rect(steel.current_a(abs(emf)), cmath.phase(emf) - math.pi / 4)
+    whole_to_part = turns_whole_count / turns_count
+    exciting_a = steel.current_a(abs(emf) * whole_to_part) * whole_to_part
+    exciting = cmath.rect(exciting_a, cmath.phase(emf) - math.pi / 4)
     primary = turns_count * (i_secondary_a + exciting)
     ratio_error = 100.0 * (k_rated_ratio * i_secondary_a - abs(primary)) / abs(primary)
     return ratio_error, -math.degrees(cmath.phase(primary)) * 60.0

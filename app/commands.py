@@ -1,0 +1,196 @@
+"""The verbs of the command line; none of them needs a screen."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import os
+import sys
+import tempfile
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from importlib import resources
+from pathlib import Path
+from typing import TYPE_CHECKING, Final, NoReturn
+
+from app.exchange.problem import JobFileProblem
+
+if TYPE_CHECKING:
+    from app.desk import Desk, View
+    from ctcore.job import Job, Person
+
+DONE: Final = 0
+SOMETHING_OUTSIDE: Final = 1
+WRONG_USAGE: Final = 64
+BAD_INPUT: Final = 65
+CANNOT_WRITE: Final = 73
+
+_DEMO_FOLDER: Final = "coreleaf-demo"
+_EPILOG: Final = (
+    "exit codes: 0 done, 1 judge found something outside, 64 wrong usage, 65 bad input, "
+    "73 the file asked for cannot be written"
+)
+
+
+class _Usage(argparse.ArgumentParser):
+    """argparse leaves with 2; the codes of this program are stated in its help."""
+
+    def error(self, message: str) -> NoReturn:
+        self.print_usage(sys.stderr)
+        self.exit(WRONG_USAGE, f"{self.prog}: {message}\n")
+
+
+class _CannotWrite(Exception):
+    """What was asked for could not be put where it was asked for."""
+
+    def __init__(self, path: Path, problem: OSError) -> None:
+        reason = (problem.strerror or str(problem)).lower()
+        super().__init__(f"{path}: cannot be written: {reason}; nothing stands there in part")
+
+
+def run(argv: Sequence[str]) -> int:
+    """Carry out one verb and return its exit code; whatever goes wrong is one sentence on standard error."""
+    try:
+        args = _parser().parse_args(argv)
+    except SystemExit as end:
+        return int(end.code or DONE)
+    try:
+        code: int = args.verb(args)
+        sys.stdout.flush()
+    except JobFileProblem as problem:
+        return _complain(problem.sentence, BAD_INPUT)
+    except _CannotWrite as problem:
+        return _complain(str(problem), CANNOT_WRITE)
+    except BrokenPipeError:
+        # The reader of the pipe has seen enough; the interpreter must not flush into it again at its end.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return DONE
+    return code
+
+
+def demo_folder(argv: Sequence[str]) -> Path:
+    """The folder that `demo` writes to, out of its arguments; leaves with 64 where they are wrong."""
+    folder: Path = _parser().parse_args(argv).out
+    return folder
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = _Usage(
+        prog="coreleaf",
+        description="Worksheet for tests of current transformers. Without a verb it opens the window.",
+        epilog=_EPILOG,
+    )
+    verbs = parser.add_subparsers(required=True, metavar="VERB", parser_class=_Usage)
+    demo = verbs.add_parser("demo", help="carry the sample job through to its sheet")
+    demo.add_argument(
+        "--out", metavar="DIR", type=Path, default=Path(_DEMO_FOLDER), help=f"default: {_DEMO_FOLDER}"
+    )
+    demo.set_defaults(verb=_demo)
+    judge = verbs.add_parser("judge", help="judge a job file, worst findings first", epilog=_EPILOG)
+    judge.add_argument("file", metavar="FILE", type=Path, help="a job file")
+    judge.add_argument("--json", action="store_true", help="print the findings as a JSON list")
+    judge.set_defaults(verb=_judge)
+    sheet = verbs.add_parser("sheet", help="write the sheet of a job file as PDF", epilog=_EPILOG)
+    sheet.add_argument("file", metavar="FILE", type=Path, help="a job file")
+    sheet.add_argument("--out", metavar="PDF", type=Path, required=True, help="where the sheet goes")
+    sheet.set_defaults(verb=_sheet)
+    return parser
+
+
+def _judge(args: argparse.Namespace) -> int:
+    from app.exchange import jobfile, listing
+    from ctcore.judge import judge
+
+    job = jobfile.load(args.file)
+    findings = judge(job)
+    if args.json:
+        _say(json.dumps(listing.as_plain(job, findings), ensure_ascii=True, indent=1, allow_nan=False))
+    else:
+        _say(listing.as_table(job, findings))
+        _say(f"\n{job.header.number_text}: {listing.counts_text(findings)}")
+    return SOMETHING_OUTSIDE if any(one.verdict == "outside" for one in findings) else DONE
+
+
+def _sheet(args: argparse.Namespace) -> int:
+    if args.out.exists() and args.file.exists() and args.out.samefile(args.file):
+        return _complain(f"{args.out}: the sheet would overwrite the job file", WRONG_USAGE)
+    with _bench(args.file) as (desk, view):
+        _write_sheet(desk, view.job.job_id, args.out)
+    _say(f"Sheet of {view.job.header.number_text}, a draft that is not frozen: {args.out}")
+    return DONE
+
+
+def _demo(args: argparse.Namespace) -> int:
+    from app.exchange import jobfile, listing
+    from samples import FIRST
+
+    folder: Path = args.out
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as problem:
+        raise _CannotWrite(folder, problem) from problem
+    sheet, file = folder / f"{FIRST.name}_sheet.pdf", folder / f"{FIRST.name}_job.json"
+    with resources.as_file(FIRST.file) as sample:
+        job = jobfile.load(sample)
+        _say(f"Sample job {job.header.number_text}: {job.header.title_text}. All of it is invented.")
+        with _bench(sample, _tester(job)) as (desk, view):
+            _say(f"Taken into a store of its own: {len(view.job.readings)} readings.")
+            findings = [one for of_core in view.findings.values() for one in of_core]
+            _say(f"Judged: {listing.counts_text(findings)}.")
+            line = desk.freeze(job.job_id).view.revisions[-1]
+            _say(f"Frozen as revision {line.revision}, tested by {line.name_text}; no signature is made.")
+            _say(f"Digest of the record: {line.digest_hex}")
+            _write_sheet(desk, job.job_id, sheet)
+            desk.export_job(job.job_id, file)
+    _say(f"Sheet: {sheet.resolve()}")
+    _say(f"Job file: {file.resolve()}")
+    _say(f"Again, with every finding: coreleaf judge {file}")
+    return DONE
+
+
+@contextmanager
+def _bench(file: Path, tester: Person | None = None) -> Iterator[tuple[Desk, View]]:
+    """A store and a desk of their own for one job, gone when it is done: nothing of the user's is touched."""
+    from app.desk import Desk
+    from app.jobstore import Store
+    from app.settings import Settings
+
+    with tempfile.TemporaryDirectory(prefix="coreleaf-") as folder:
+        settings = Settings.load(Path(folder))
+        if tester is not None:
+            settings.change(person_id=tester.person_id, person_name_text=tester.name_text)
+        store = Store.open(Path(folder) / "store.sqlite")
+        try:
+            desk = Desk(store, settings)
+            yield desk, desk.import_job(file).view
+        finally:
+            store.close()
+
+
+def _tester(job: Job) -> Person | None:
+    """The person who keyed most of the readings, of those whom the job names."""
+    keyed = Counter(entry.person_id for entry in job.readings)
+    return max(job.people, key=lambda person: keyed[person.person_id], default=None)
+
+
+def _write_sheet(desk: Desk, job_id: str, path: Path) -> None:
+    try:
+        desk.sheet(job_id, path)
+    except OSError as problem:
+        raise _CannotWrite(path, problem) from problem
+
+
+def _say(text: str) -> None:
+    """A line on standard output; a sign that the console does not have is shown as its number."""
+    encoding = sys.stdout.encoding or "ascii"
+    sys.stdout.write(text.encode(encoding, "backslashreplace").decode(encoding) + "\n")
+
+
+def _complain(sentence: str, code: int) -> int:
+    encoding = sys.stderr.encoding or "ascii"
+    sys.stderr.write(sentence.encode(encoding, "backslashreplace").decode(encoding) + "\n")
+    return code
+
+
+__all__ = ["demo_folder", "run"]
