@@ -1,0 +1,1 @@
+"""The commissioning sheet: the only place that knows reportlab."""

@@ -1,0 +1,317 @@
+"""What a page is filled with: blocks that know their height, can be split, and draw themselves.
+
+Practice: the page flow is the sheet's own and small, because every block must be measured before any page is
+drawn ("page n of N"), must never lose a line, and takes no mark-up from what was typed.
+"""
+
+from __future__ import annotations
+
+from abc import ABC, abstractmethod
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Literal
+
+from app.report.fonts import BODY, BOLD, TITLE, face, printable
+from app.report.pen import HAIR, RULE, Pen
+
+Align = Literal["left", "right", "middle"]
+BODY_SIZE = 8.5
+SMALL_SIZE = 7.5
+
+
+class Block(ABC):
+    """One thing on the page. `keep_next`: it is not left alone at the foot of a page."""
+
+    keep_next = False
+
+    @abstractmethod
+    def height(self, width: float) -> float:
+        """Height in points at that width."""
+
+    @abstractmethod
+    def draw(self, pen: Pen, x: float, top: float, width: float) -> None:
+        """Draw with the upper left corner at (x, top)."""
+
+    def split(self, width: float, space: float) -> tuple[Block, Block] | None:
+        """Two blocks of which the first fits into `space`, or None where it cannot be parted there."""
+        del width, space
+        return None
+
+
+class Space(Block):
+    """Nothing, so high; vanishes at the top of a page."""
+
+    def __init__(self, points: float) -> None:
+        self.points = points
+
+    def height(self, width: float) -> float:
+        return self.points
+
+    def draw(self, pen: Pen, x: float, top: float, width: float) -> None:
+        return
+
+
+class NewPage(Block):
+    """What follows begins a page; `running_text` stands in its running head and in the reader's outline."""
+
+    def __init__(self, running_text: str) -> None:
+        self.running_text = running_text
+
+    def height(self, width: float) -> float:
+        return 0.0
+
+    def draw(self, pen: Pen, x: float, top: float, width: float) -> None:
+        return
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """A stretch of text in one face."""
+
+    text: str
+    font: str = BODY
+
+
+Line = tuple[tuple[Run, ...], float]
+
+
+@dataclass(slots=True)
+class Words(Block):
+    """Text that wraps at its width, in one or several faces of one size; nothing in it is mark-up."""
+
+    runs: tuple[Run, ...]
+    size: float = BODY_SIZE
+    align: Align = "left"
+    leading: float = 1.32
+    keep_next: bool = False
+    _lines: dict[float, list[Line]] = field(default_factory=dict)
+
+    def lines(self, width: float) -> list[Line]:
+        """The lines at that width, each with its length."""
+        known = self._lines.get(width)
+        if known is None:
+            known = self._lines[width] = _wrapped(self.runs, self.size, width)
+        return known
+
+    def height(self, width: float) -> float:
+        return len(self.lines(width)) * self.size * self.leading
+
+    def draw(self, pen: Pen, x: float, top: float, width: float) -> None:
+        step = self.size * self.leading
+        base = top + (step + self.size * 0.72) / 2.0
+        for number, (runs, length) in enumerate(self.lines(width)):
+            at = x + {"left": 0.0, "right": width - length, "middle": (width - length) / 2.0}[self.align]
+            for run in runs:
+                pen.text(at, base + number * step, run.text, font=run.font, size=self.size)
+                at += face(run.font).width(run.text, self.size)
+
+    def split(self, width: float, space: float) -> tuple[Block, Block] | None:
+        lines = self.lines(width)
+        fits = int(space // (self.size * self.leading))
+        if fits < 1 or fits >= len(lines):
+            return None
+        return self._part(lines[:fits], width), self._part(lines[fits:], width)
+
+    def _part(self, lines: list[Line], width: float) -> Words:
+        part = replace(self, _lines={width: lines})
+        part.runs = tuple(run for runs, _ in lines for run in runs)
+        return part
+
+
+def words(text: str, *, font: str = BODY, size: float = BODY_SIZE, align: Align = "left") -> Words:
+    """Text in one face."""
+    return Words((Run(text, font),), size=size, align=align)
+
+
+def labelled(label: str, text: str, *, size: float = BODY_SIZE) -> Words:
+    """A label in bold with its text behind it."""
+    return Words((Run(f"{label}  ", BOLD), Run(text)), size=size)
+
+
+def _wrapped(runs: Sequence[Run], size: float, width: float) -> list[Line]:
+    lines: list[Line] = []
+    current: list[Run] = []
+    length = 0.0
+    for token, font in _tokens(runs):
+        if token == "\n":
+            lines.append((tuple(_merged(current)), length))
+            current, length = [], 0.0
+            continue
+        for part in _fitting(token, font, size, width):
+            extent = face(font).width(part, size)
+            if current and length + face(font).width(part.rstrip(" "), size) > width + 0.01:
+                lines.append(_ended(current, length, size))
+                current, length = [], 0.0
+                if not part.strip(" "):
+                    continue
+            current.append(Run(part, font))
+            length += extent
+    lines.append(_ended(current, length, size))
+    return lines
+
+
+def _ended(current: list[Run], length: float, size: float) -> Line:
+    merged = _merged(current)
+    if merged:
+        last = merged[-1]
+        bare = last.text.rstrip(" ")
+        length -= face(last.font).width(last.text[len(bare):], size)
+        merged[-1] = Run(bare, last.font)
+    return tuple(merged), length
+
+
+def _merged(runs: Iterable[Run]) -> list[Run]:
+    merged: list[Run] = []
+    for run in runs:
+        if merged and merged[-1].font == run.font:
+            merged[-1] = Run(merged[-1].text + run.text, run.font)
+        else:
+            merged.append(run)
+    return merged
+
+
+def _tokens(runs: Sequence[Run]) -> Iterable[tuple[str, str]]:
+    """Words with the gap behind them, and line ends."""
+    for run in runs:
+        for number, paragraph in enumerate(run.text.replace("\r\n", "\n").split("\n")):
+            if number:
+                yield "\n", run.font
+            word = ""
+            for sign in printable(paragraph):
+                if word.endswith(" ") and sign != " ":
+                    yield word, run.font
+                    word = ""
+                word += sign
+            if word:
+                yield word, run.font
+
+
+def _fitting(token: str, font: str, size: float, width: float) -> Iterable[str]:
+    """The token, cut where it alone is longer than the line."""
+    this = face(font)
+    while len(token) > 1 and this.width(token.rstrip(" "), size) > width:
+        cut = len(token)
+        while cut > 1 and this.width(token[:cut], size) > width:
+            cut -= 1
+        yield token[:cut]
+        token = token[cut:]
+    yield token
+
+
+class Heading(Block):
+    """A heading over a rule, with a note at the right end."""
+
+    keep_next = True
+
+    def __init__(self, text: str, note: str = "", *, size: float = 10.5, above: float = 9.0) -> None:
+        self.words = words(text, font=TITLE, size=size)
+        self.note = words(note, size=SMALL_SIZE, align="right")
+        self.above = above
+
+    def height(self, width: float) -> float:
+        return self.above + max(self.words.height(self._left(width)), self.note.size) + 3.5
+
+    def _left(self, width: float) -> float:
+        if not self.note.runs[0].text:
+            return width
+        return width - min(width * 0.5, self.note.lines(width)[0][1]) - 8.0
+
+    def draw(self, pen: Pen, x: float, top: float, width: float) -> None:
+        left = self._left(width)
+        self.words.draw(pen, x, top + self.above, left)
+        under = top + self.height(width) - 3.0
+        if self.note.runs[0].text:
+            self.note.draw(pen, x + left + 8.0, under - self.note.height(width - left - 8.0) - 0.5, width - left - 8.0)
+        pen.line(x, under, x + width, under, width=RULE)
+
+
+class Ruled(Block):
+    """A rule across the page."""
+
+    def __init__(self, width: float = HAIR) -> None:
+        self.weight = width
+
+    def height(self, width: float) -> float:
+        return 3.0
+
+    def draw(self, pen: Pen, x: float, top: float, width: float) -> None:
+        pen.line(x, top + 1.5, x + width, top + 1.5, width=self.weight)
+
+
+class Framed(Block):
+    """A block in a black frame: cautions, and what must not be overlooked."""
+
+    def __init__(self, inner: Block, *, weight: float = 1.4, pad: float = 5.0) -> None:
+        self.inner = inner
+        self.weight = weight
+        self.pad = pad
+
+    def height(self, width: float) -> float:
+        return self.inner.height(width - 2 * self.pad) + 2 * self.pad
+
+    def draw(self, pen: Pen, x: float, top: float, width: float) -> None:
+        pen.box(x, top, width, self.height(width), width=self.weight)
+        self.inner.draw(pen, x + self.pad, top + self.pad, width - 2 * self.pad)
+
+    def split(self, width: float, space: float) -> tuple[Block, Block] | None:
+        parts = self.inner.split(width - 2 * self.pad, space - 2 * self.pad)
+        if parts is None:
+            return None
+        return (
+            Framed(parts[0], weight=self.weight, pad=self.pad),
+            Framed(parts[1], weight=self.weight, pad=self.pad),
+        )
+
+
+class Stack(Block):
+    """Blocks one above the other that stay together where they can."""
+
+    def __init__(self, *blocks: Block, keep_next: bool = False) -> None:
+        self.blocks = blocks
+        self.keep_next = keep_next
+
+    def height(self, width: float) -> float:
+        return sum(block.height(width) for block in self.blocks)
+
+    def draw(self, pen: Pen, x: float, top: float, width: float) -> None:
+        for block in self.blocks:
+            block.draw(pen, x, top, width)
+            top += block.height(width)
+
+    def split(self, width: float, space: float) -> tuple[Block, Block] | None:
+        used = 0.0
+        for number, block in enumerate(self.blocks):
+            high = block.height(width)
+            if used + high <= space:
+                used += high
+                continue
+            parts = block.split(width, space - used)
+            head = [*self.blocks[:number], *([parts[0]] if parts else [])]
+            if not head:
+                return None
+            tail = [parts[1], *self.blocks[number + 1 :]] if parts else self.blocks[number:]
+            return Stack(*head), Stack(*tail, keep_next=self.keep_next)
+        return None
+
+
+class Beside(Block):
+    """Blocks side by side with given widths; the last takes what is left."""
+
+    def __init__(self, *columns: tuple[float, Block], gap: float = 8.0) -> None:
+        self.columns = columns
+        self.gap = gap
+
+    def _placed(self, width: float) -> list[tuple[float, float, Block]]:
+        at, placed = 0.0, []
+        for number, (asked, block) in enumerate(self.columns):
+            here = width - at if number == len(self.columns) - 1 else asked
+            placed.append((at, here, block))
+            at += here + self.gap
+        return placed
+
+    def height(self, width: float) -> float:
+        return max(block.height(here) for _, here, block in self._placed(width))
+
+    def draw(self, pen: Pen, x: float, top: float, width: float) -> None:
+        for at, here, block in self._placed(width):
+            block.draw(pen, x + at, top, here)

@@ -1,0 +1,88 @@
+"""What a sheet is made from, and what every section of it is given."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from app.report.blocks import Block
+from app.report.outline import Outline, outline_of
+from ctcore.findings import Finding
+from ctcore.job import Job
+from ctcore.procedure import Derived
+
+if TYPE_CHECKING:
+    from app.record.revision import Declaration
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetInput:
+    """All that a sheet shows. `digest_hex` and `declaration` are None for a draft.
+
+    `findings` are those of the record as frozen; `rejudged` those of this version of the program where they
+    differ, None where they are the same. `state_words` is the state as the screen names it.
+    """
+
+    job: Job
+    findings: Sequence[Finding]
+    derived: Mapping[tuple[str, str, int], Sequence[Derived]]
+    revision: int
+    state_words: str
+    digest_hex: str | None
+    declaration: Declaration | None
+    issued_at_utc: str | None
+    program_version: str
+    rejudged: Sequence[Finding] | None = None
+
+    @property
+    def frozen(self) -> bool:
+        """Whether the sheet shows a frozen revision; a draft says so on every page."""
+        return self.digest_hex is not None
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """The input with its outline."""
+
+    given: SheetInput
+    outline: Outline
+
+    @property
+    def job(self) -> Job:
+        """The job of the sheet."""
+        return self.given.job
+
+    def person(self, person_id: str) -> str:
+        """The name of a person of the job; the id where the job names nobody."""
+        found = next((person for person in self.job.people if person.person_id == person_id), None)
+        return found.name_text if found else person_id or "not stated"
+
+    def place(self, core_id: str, procedure_id: str = "") -> str:
+        """Where something belongs, in words: "S1 line side L2, core 1, ratio"."""
+        from ctcore.procedures import PROCEDURES
+
+        words = "whole job"
+        for core_set in self.outline.sets:
+            for member in core_set.members:
+                if member.core.core_id == core_id:
+                    words = f"{core_set.position.name_text} {member.label}, core {member.core.number}"
+        if core_id and words == "whole job":
+            words = core_id
+        test = next((row.short_name for row in PROCEDURES if row.procedure_id == procedure_id), procedure_id)
+        return f"{words}, {test.lower()}" if test else words
+
+
+def sheet_of(given: SheetInput) -> Sheet:
+    """The input set out in printing order."""
+    return Sheet(
+        given, outline_of(given.job, given.findings, derived=given.derived, rejudged=given.rejudged)
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """One section: its name, which is that of its file, and what it puts on paper; nothing where it has nothing."""
+
+    section_id: str
+    build: Callable[[Sheet], list[Block]]

@@ -1,0 +1,71 @@
+"""The faces of the sheet, embedded from the project's own files; widths and unprintable characters."""
+
+from __future__ import annotations
+
+import functools
+import unicodedata
+from dataclasses import dataclass
+from importlib import resources
+from typing import Any, Final
+
+from reportlab.pdfbase import pdfmetrics
+from reportlab.pdfbase.ttfonts import TTFont
+
+BODY: Final = "Sheet-Condensed"
+BOLD: Final = "Sheet-CondensedBold"
+TITLE: Final = "Sheet-Bold"
+MONO: Final = "Sheet-Mono"
+
+_FILES: Final = {
+    BODY: "DejaVuSansCondensed.ttf",
+    BOLD: "DejaVuSansCondensed-Bold.ttf",
+    TITLE: "DejaVuSans-Bold.ttf",
+    MONO: "DejaVuSansMono.ttf",
+}
+# Control, formatting (bidi overrides among them), surrogate, private, unassigned, line and paragraph separators.
+_HIDDEN: Final = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
+
+
+@dataclass(frozen=True, slots=True)
+class Face:
+    """One registered face: its name in the PDF, the width of each character in 1/1000 of the size."""
+
+    name: str
+    widths: dict[int, float]
+    default_width: float
+
+    def width(self, text: str, size: float) -> float:
+        """Length of a line of text in points."""
+        widths, default = self.widths, self.default_width
+        return sum(widths.get(ord(sign), default) for sign in text) * size / 1000.0
+
+
+@functools.cache
+def face(name: str) -> Face:
+    """The face of that name, read and registered at its first use."""
+    source = resources.files("resources").joinpath("fonts", _FILES[name])
+    with resources.as_file(source) as path:
+        font: Any = TTFont(name, str(path))
+    pdfmetrics.registerFont(font)
+    return Face(name, dict(font.face.charWidths), float(font.face.defaultWidth))
+
+
+@functools.lru_cache(maxsize=8192)
+def printable(text: str) -> str:
+    """The text with every character that would hide, reorder or have no glyph shown as its code point.
+
+    >>> printable("bay\\u202e4"), printable("a\\tb")
+    ('bay[U+202E]4', 'a b')
+    """
+    if text.isascii() and text.isprintable():
+        return text
+    glyphs = face(BODY).widths
+    return "".join(_shown(sign, glyphs) for sign in text)
+
+
+def _shown(sign: str, glyphs: dict[int, float]) -> str:
+    if sign == "\t":
+        return " "
+    if unicodedata.category(sign) in _HIDDEN or ord(sign) not in glyphs:
+        return f"[U+{ord(sign):04X}]"
+    return sign

@@ -1,0 +1,257 @@
+"""The frame of every page: running head, foot block as on a drawing, draft band, and the flow of the blocks."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Final
+
+from app.report.blocks import Block, NewPage, Space
+from app.report.fonts import BODY, BOLD, MONO, TITLE, face, printable
+from app.report.pen import HAIR, RULE, Pen
+from app.report.wording import day, instant
+
+if TYPE_CHECKING:
+    from app.report.content import SheetInput
+
+MM: Final = 72.0 / 25.4
+PAPERS: Final = {"A4": (210 * MM, 297 * MM), "Letter": (8.5 * 72, 11 * 72)}
+LEFT: Final = 20 * MM
+RIGHT: Final = 13 * MM
+TOP: Final = 12 * MM
+FOOT_HEIGHT: Final = 19 * MM
+BOTTOM: Final = 10 * MM
+RUNNING: Final = 15.0
+DRAFT_TEXT: Final = "DRAFT, NOT FROZEN"
+AUTHORISES_TEXT: Final = "This sheet authorises no work and no energising."
+# 1 January 2000: a draft has no date of issue, and no clock may change its bytes.
+_UNDATED_EPOCH_S: Final = 946684800.0
+
+
+@dataclass(frozen=True, slots=True)
+class Foot:
+    """What the foot block says on every page."""
+
+    number_text: str
+    revision_text: str
+    state_text: str
+    issued_text: str
+    digest_text: str | None
+    program_text: str
+    title_text: str
+    author_text: str
+    paper: str
+    issued_epoch_s: float
+
+    @classmethod
+    def of(cls, sheet: SheetInput) -> Foot:
+        """The foot block of a sheet."""
+        from app.record.canonical import digest_groups
+
+        header = sheet.job.header
+        issued = instant(sheet.issued_at_utc) if sheet.issued_at_utc else None
+        replaced = f", replaces {sheet.revision - 1}" if sheet.revision > 1 else ""
+        return cls(
+            number_text=header.number_text,
+            revision_text=f"{sheet.revision}{replaced}",
+            state_text=sheet.state_words if sheet.frozen else f"draft ({sheet.state_words})",
+            issued_text=f"{day(issued.date())} UTC" if issued else "not issued",
+            digest_text=digest_groups(sheet.digest_hex) if sheet.digest_hex else None,
+            program_text=f"Coreleaf {sheet.program_version}",
+            title_text=header.title_text or header.site_text,
+            author_text=header.organisation_text,
+            paper=header.paper,
+            issued_epoch_s=issued.timestamp() if issued else _UNDATED_EPOCH_S,
+        )
+
+
+@dataclass(slots=True)
+class Page:
+    """One page: its blocks with their places, and its running head."""
+
+    running_text: str = ""
+    begins: bool = False
+    placed: list[tuple[float, Block]] = field(default_factory=list)
+
+
+def paper_size(paper: str) -> tuple[float, float]:
+    """Width and height in points."""
+    return PAPERS[paper]
+
+
+def lay_out(blocks: Sequence[Block], foot: Foot) -> list[Page]:
+    """The blocks set on pages, in order, none lost."""
+    width, height = paper_size(foot.paper)
+    flow = _Flow(
+        width=width - LEFT - RIGHT,
+        first_top=TOP + (RUNNING if foot.digest_text is None else 0.0),
+        top=TOP + RUNNING,
+        bottom=height - BOTTOM - FOOT_HEIGHT - 8.0,
+    )
+    queue = list(blocks)
+    for number, block in enumerate(queue):
+        if isinstance(block, NewPage):
+            flow.new_page(block.running_text, begins=True)
+        elif block.keep_next:
+            needed = _needed(queue[number:], flow.width, flow.bottom - flow.top)
+            flow.place(block, needed)
+        else:
+            flow.place(block, 0.0)
+    return flow.pages
+
+
+def _needed(blocks: Sequence[Block], width: float, page: float) -> float:
+    """Room for a heading and for the beginning of what it heads."""
+    high = 0.0
+    for block in blocks:
+        here = block.height(width)
+        if not block.keep_next:
+            parts = block.split(width, max(48.0, here / 8.0)) if here > 60.0 else None
+            high += parts[0].height(width) if parts else here
+            break
+        high += here
+    return high if high < page else 0.0
+
+
+class _Flow:
+    """The place where the next block goes."""
+
+    def __init__(self, *, width: float, first_top: float, top: float, bottom: float) -> None:
+        self.width = width
+        self.top = top
+        self.bottom = bottom
+        self.at = first_top
+        self.pages = [Page()]
+
+    def new_page(self, running_text: str, *, begins: bool = False) -> None:
+        self.pages.append(Page(running_text, begins))
+        self.at = self.top
+
+    def place(self, block: Block, needed: float) -> None:
+        page = self.pages[-1]
+        if isinstance(block, Space) and not page.placed:
+            return
+        if needed > self.bottom - self.at and page.placed:
+            self.new_page(page.running_text)
+        rest: Block | None = block
+        while rest is not None:
+            rest = self._put(rest)
+
+    def _put(self, block: Block) -> Block | None:
+        page = self.pages[-1]
+        high = block.height(self.width)
+        if self.at + high <= self.bottom + 0.01:
+            page.placed.append((self.at, block))
+            self.at += high
+            return None
+        if isinstance(block, Space):
+            return None
+        parts = block.split(self.width, self.bottom - self.at)
+        if parts is not None:
+            page.placed.append((self.at, parts[0]))
+            self.new_page(page.running_text)
+            return parts[1]
+        if page.placed:
+            self.new_page(page.running_text)
+            return block
+        # Taller than a page and not to be parted: printed all the same rather than lost.
+        page.placed.append((self.at, block))
+        self.at = self.bottom
+        return None
+
+
+def print_pages(pages: Sequence[Page], foot: Foot) -> bytes:
+    """The laid-out pages drawn, each with its frame."""
+    width, height = paper_size(foot.paper)
+    pen = Pen(width, height)
+    for number, page in enumerate(pages, start=1):
+        if number == 1 or page.begins:
+            pen.bookmark(f"page{number}", page.running_text or "Sheet")
+        _draw_head(pen, page, foot, number)
+        for top, block in page.placed:
+            block.draw(pen, LEFT, top, width - LEFT - RIGHT)
+        _draw_foot(pen, foot, number, len(pages))
+        pen.next_page()
+    return pen.finish(
+        title=f"{foot.number_text} {foot.title_text}".strip(),
+        author=foot.author_text,
+        producer=foot.program_text,
+        issued_epoch_s=foot.issued_epoch_s,
+    )
+
+
+def _draw_head(pen: Pen, page: Page, foot: Foot, number: int) -> None:
+    right = pen.width - RIGHT
+    middle = (right - LEFT) / 2.0
+    if foot.digest_text is None:
+        length = face(TITLE).width(DRAFT_TEXT, 8.5) + 16.0
+        left = LEFT + middle - length / 2.0
+        pen.box(left, TOP - 9.5, length, 13.0, fill=0.0)
+        pen.text(LEFT + middle, TOP, DRAFT_TEXT, font=TITLE, size=8.5, align="middle", light=True)
+        middle = middle - length / 2.0 - 4.0
+    if number == 1:
+        return
+    _fitted(pen, LEFT, TOP, f"{foot.number_text}  {foot.title_text}", room=middle - 4.0, size=7.5)
+    _fitted(pen, right, TOP, page.running_text, room=middle - 4.0, size=7.5, font=BOLD, align="right")
+    pen.line(LEFT, TOP + 4.5, right, TOP + 4.5)
+
+
+def _draw_foot(pen: Pen, foot: Foot, number: int, total: int) -> None:
+    left, right = LEFT, pen.width - RIGHT
+    top = pen.height - BOTTOM - FOOT_HEIGHT
+    high, width = FOOT_HEIGHT - 6.0, right - left
+    columns = [left + width * share for share in (0.0, 0.2, 0.37, 0.52)]
+    half = top + high / 2.0
+    pen.box(left, top, width, high)
+    for x in columns[1:]:
+        pen.line(x, top, x, top + high)
+    pen.line(left, half, columns[3], half)
+    cells = [
+        ("Sheet", foot.number_text, "Page", f"{number} of {total}"),
+        ("Revision", foot.revision_text, "State", foot.state_text),
+        ("Issued", foot.issued_text, "Program", foot.program_text),
+    ]
+    edges = [*columns[1:], right]
+    for x, edge, (upper, upper_value, lower, lower_value) in zip(columns, edges, cells, strict=False):
+        room = edge - x - 8.0
+        for y, label, value in ((top, upper, upper_value), (half, lower, lower_value)):
+            pen.text(x + 4.0, y + 8.5, label, size=6.5)
+            _fitted(pen, x + 4.0, y + 19.5, value, room=room, size=9.0, font=BOLD)
+    _draw_digest(pen, foot, columns[3], right, top, high)
+    under = top + high + 9.5
+    pen.text(left, under, AUTHORISES_TEXT, size=7.5)
+    ending = "end of sheet" if number == total else f"continues on page {number + 1}"
+    pen.text(right, under, ending, size=7.5, align="right")
+
+
+def _draw_digest(pen: Pen, foot: Foot, left: float, right: float, top: float, high: float) -> None:
+    if foot.digest_text is None:
+        pen.box(left, top, right - left, high, fill=0.0)
+        middle = (left + right) / 2.0
+        pen.text(middle, top + high / 2.0, DRAFT_TEXT, font=TITLE, size=13.0, align="middle", light=True)
+        pen.text(
+            middle, top + high / 2.0 + 13.0, "figures may still change; no record stands behind this paper",
+            size=7.5, align="middle", light=True,
+        )
+        return
+    groups = foot.digest_text.split(" ")
+    pen.text(left + 5.0, top + 8.5, "Digest of the record, SHA-256", size=6.5)
+    for line, start in enumerate(range(0, len(groups), 8)):
+        pen.text(left + 5.0, top + 20.0 + 11.0 * line, " ".join(groups[start : start + 8]), font=MONO, size=8.5)
+    pen.text(left + 5.0, top + high - 4.5, "frozen, not cryptographically signed", size=7.5)
+
+
+def _fitted(
+    pen: Pen, x: float, y: float, text: str, *, room: float, size: float, font: str = BODY, align: str = "left"
+) -> None:
+    """One line that gives way in size, then in length; its whole text stands elsewhere on the sheet."""
+    text = printable(text.replace("\n", " "))
+    length = face(font).width(text, size)
+    if length > room:
+        size = max(6.0, size * room / length)
+    while text and face(font).width(text, size) > room:
+        text = text[:-2] + "…" if len(text) > 2 else ""
+    pen.text(x, y, text, font=font, size=size, align=align)
+
+
+__all__ = ["AUTHORISES_TEXT", "DRAFT_TEXT", "HAIR", "Foot", "Page", "lay_out", "print_pages"]

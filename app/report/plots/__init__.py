@@ -1,0 +1,1 @@
+"""Plots of the sheet, drawn as lines on the page."""

@@ -1,0 +1,36 @@
+"""The sections of the sheet, one file each, listed once in the order of print."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from app.report.content import Section
+from app.report.sections.basis import BASIS
+from app.report.sections.cautions import CAUTIONS
+from app.report.sections.cores import CORES
+from app.report.sections.decisions import DECISIONS
+from app.report.sections.ending import ENDING
+from app.report.sections.exceptions import EXCEPTIONS
+from app.report.sections.instruments import INSTRUMENTS
+from app.report.sections.kept import KEPT
+from app.report.sections.opening import OPENING
+from app.report.sections.people import PEOPLE
+from app.report.sections.rejudged import REJUDGED
+from app.report.sections.result import RESULT
+from app.report.sections.signatures import SIGNATURES
+
+SECTIONS: Final[tuple[Section, ...]] = (
+    OPENING,
+    RESULT,
+    EXCEPTIONS,
+    REJUDGED,
+    DECISIONS,
+    BASIS,
+    CAUTIONS,
+    SIGNATURES,
+    CORES,
+    KEPT,
+    INSTRUMENTS,
+    PEOPLE,
+    ENDING,
+)

@@ -1,0 +1,60 @@
+"""Deviations with what was decided, limits replaced by the office, and the remarks on the job as a whole."""
+
+from __future__ import annotations
+
+from app.report.blocks import Block, Heading, words
+from app.report.content import Section, Sheet
+from app.report.fonts import BOLD
+from app.report.grid import Column, Grid, GridRow, head_row
+from app.report.wording import moment
+
+
+def build(sheet: Sheet) -> list[Block]:
+    """One numbered table of deviations, then the remarks."""
+    return [*_deviations(sheet), *_remarks(sheet)]
+
+
+def _deviations(sheet: Sheet) -> list[Block]:
+    job = sheet.job
+    if not job.deviations:
+        return []
+    columns = (Column(width=14.0), Column(width=132.0), Column(share=0.5), Column(share=0.5))
+    rows = []
+    for number, entry in enumerate(job.deviations, start=1):
+        signed = ", ".join(
+            part for part in (sheet.person(entry.person_id) if entry.person_id else "", _when(entry.at_utc)) if part
+        )
+        decision = entry.decision_text or "open: nothing decided yet"
+        cells: tuple[Block, ...] = (
+            words(str(number), font=BOLD),
+            words(sheet.place(entry.core_id, entry.procedure_id)),
+            words(entry.found_text),
+            words(f"{decision} ({signed})" if signed else decision),
+        )
+        rows.append(GridRow(cells))
+    head = head_row(columns, ("", "Where", "Found", "Decision"))
+    return [Heading("Deviations and concessions"), Grid(columns, [head, *rows], heads=1)]
+
+
+def _when(at_utc: str) -> str:
+    return moment(at_utc, 0) if at_utc else ""
+
+
+def _remarks(sheet: Sheet) -> list[Block]:
+    remarks = [entry for entry in sheet.job.remarks if not entry.core_id]
+    if not remarks:
+        return []
+    columns = (Column(width=151.0), Column(share=1.0))
+    rows = [
+        GridRow(
+            (
+                words(f"{sheet.person(entry.person_id)}, {moment(entry.at_utc, entry.utc_offset_minutes)}"),
+                words(entry.text),
+            )
+        )
+        for entry in remarks
+    ]
+    return [Heading("Remarks on the job"), Grid(columns, rows)]
+
+
+DECISIONS = Section("decisions", build)

@@ -1,0 +1,51 @@
+"""Every instrument of the job with its calibration."""
+
+from __future__ import annotations
+
+from app.report.blocks import Block, Heading, Stack, words
+from app.report.content import Section, Sheet
+from app.report.core_page.equipment import expired_on, specification
+from app.report.fonts import BOLD
+from app.report.grid import Column, Grid, GridRow, head_row
+from app.report.wording import day, day_text, quantity_or_plain
+from ctcore.job import Instrument
+
+_RESPONSES = {choice.value: choice.words for choice in quantity_or_plain("voltage_response").choices}
+
+
+def build(sheet: Sheet) -> list[Block]:
+    """One row for each instrument; an instrument out of calibration on a day of its use says so."""
+    if not sheet.job.instruments:
+        return []
+    columns = (Column(share=0.3), Column(share=0.16), Column(share=0.2), Column(share=0.34))
+    rows = [_row(sheet, instrument) for instrument in sheet.job.instruments]
+    head = head_row(columns, ("Instrument", "Serial", "Limit of error", "Calibration"))
+    return [Heading("Instruments"), Grid(columns, [head, *rows], heads=1)]
+
+
+def _row(sheet: Sheet, instrument: Instrument) -> GridRow:
+    used = [entry for entry in sheet.job.readings if entry.instrument_id == instrument.instrument_id]
+    late = expired_on(instrument, used)
+    kind = ", ".join(
+        part for part in (instrument.kind_text, _RESPONSES.get(instrument.response, "")) if part
+    )
+    lines: list[Block] = [
+        words(f"calibrated {day_text(instrument.calibrated_on)}, due {day_text(instrument.due_on)}")
+    ]
+    if instrument.certificate_text:
+        lines.append(words(f"certificate {instrument.certificate_text}"))
+    if late is not None:
+        lines.append(words(f"CALIBRATION HAD ENDED when used on {day(late)}", font=BOLD))
+    if not used:
+        lines.append(words("no reading of this record names it"))
+    return GridRow(
+        (
+            Stack(words(instrument.name_text, font=BOLD), *((words(kind),) if kind else ())),
+            words(instrument.serial_text or "not stated"),
+            words(specification(instrument)),
+            Stack(*lines),
+        )
+    )
+
+
+INSTRUMENTS = Section("instruments", build)

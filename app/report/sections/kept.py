@@ -1,0 +1,114 @@
+"""What is not of record but kept: struck, corrected and withdrawn readings, and earlier takes with their reason."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from app.report.blocks import Block, Heading, NewPage, words
+from app.report.content import Section, Sheet
+from app.report.core_page.lines import cell_text
+from app.report.grid import Column, Grid, GridRow, head_row
+from app.report.outline import CoreSet, Member
+from app.report.wording import moment, of_reading, quantity_or_plain, row_words, span, symbol
+from ctcore.job import METHOD_ROW, Reading
+from ctcore.procedure import Procedure
+from ctcore.procedures import PROCEDURES
+from ctcore.takes import Row, Take
+
+
+def build(sheet: Sheet) -> list[Block]:
+    """Two tables; nothing where every reading stands as it was first entered."""
+    changed = [row for core_set, member in _members(sheet) for row in _changed(sheet, core_set, member)]
+    earlier = [row for core_set, member in _members(sheet) for row in _earlier(sheet, core_set, member)]
+    blocks: list[Block] = [NewPage("Kept beside the record, instruments, people")]
+    if changed:
+        columns = (Column(width=128.0), Column(width=104.0), Column(width=80.0), Column(share=1.0))
+        head = head_row(columns, ("Where", "As first entered", "Now", "Reason, by whom, when"))
+        blocks += [Heading("Struck, corrected and withdrawn readings"), Grid(columns, [head, *changed], heads=1)]
+    if earlier:
+        wide = (Column(width=128.0), Column(width=104.0), Column(share=1.0))
+        head = head_row(wide, ("Where", "Taken; taken again because", "Readings"))
+        blocks += [Heading("Earlier takes, not of record"), Grid(wide, [head, *earlier], heads=1)]
+    if not changed and not earlier:
+        blocks.append(words("No reading was struck, corrected or withdrawn, and no test was taken again."))
+    return blocks
+
+
+def _members(sheet: Sheet) -> Iterable[tuple[CoreSet, Member]]:
+    return [(core_set, member) for core_set in sheet.outline.sets for member in core_set.members]
+
+
+def _changed(sheet: Sheet, core_set: CoreSet, member: Member) -> list[GridRow]:
+    readings = sheet.outline.readings.get(member.core.core_id, ())
+    by_id = {entry.reading_id: entry for entry in readings}
+    rows = []
+    for entry in readings:
+        before = by_id.get(entry.supersedes_id or "")
+        if before is not None or entry.struck or entry.withdrawn:
+            rows.append(_changed_row(sheet, member, before, entry))
+    return rows
+
+
+def _changed_row(sheet: Sheet, member: Member, before: Reading | None, entry: Reading) -> GridRow:
+    row = quantity_or_plain(entry.quantity_id)
+    procedure = _procedure(entry.procedure_id)
+    place = "method" if entry.row == METHOD_ROW else row_words(entry.row, member.core, procedure) if procedure else ""
+    unit = f" {symbol(row)}" if symbol(row) else ""
+    was = f"{of_reading(before, row)}{unit} (typed “{before.as_typed_text}”)" if before else "–"
+    now = "struck" if entry.struck else of_reading(entry, row)
+    if entry.value_text is not None and not entry.struck:
+        now += unit
+    signed = f"{sheet.person(entry.person_id)}, {moment(entry.at_utc, entry.utc_offset_minutes)}"
+    where = f"{sheet.place(entry.core_id, entry.procedure_id)}, take {entry.take}, {place}: {row.name}"
+    why = entry.reason_text or "no reason stated"
+    return GridRow((words(where), words(was), words(now), words(f"{why} ({signed})")))
+
+
+def _procedure(procedure_id: str) -> Procedure | None:
+    return next((entry for entry in PROCEDURES if entry.procedure_id == procedure_id), None)
+
+
+def _earlier(sheet: Sheet, core_set: CoreSet, member: Member) -> list[GridRow]:
+    rows = []
+    for procedure in PROCEDURES:
+        takes = sheet.outline.takes.get((member.core.core_id, procedure.procedure_id), ())
+        of_record = sheet.outline.record_takes(member.core.core_id, procedure)
+        for take in takes:
+            if take not in of_record:
+                rows.append(_earlier_row(sheet, member, procedure, take, _reason(procedure, take, takes)))
+    return rows
+
+
+def _reason(procedure: Procedure, take: Take, takes: tuple[Take, ...]) -> str:
+    """Why the next take of the same subject was made."""
+    subject = procedure.per_subject(take) if procedure.per_subject else ""
+    for later in takes:
+        same = not procedure.per_subject or procedure.per_subject(later) == subject
+        if later.take > take.take and same:
+            return later.method.cell("retest_reason_text").value_text or "no reason stated"
+    return "no reason stated"
+
+
+def _earlier_row(sheet: Sheet, member: Member, procedure: Procedure, take: Take, reason: str) -> GridRow:
+    readings = tuple(
+        entry for row in (take.method, *take.rows) for cell in row.cells.values() for entry in cell.readings
+    )
+    where = f"{sheet.place(take.core_id, take.procedure_id)}, take {take.take}"
+    told = "; ".join(_row_text(row, member, procedure) for row in (take.method, *take.rows) if row.cells)
+    return GridRow((words(where), words(f"{span(readings)}; {reason}"), words(told)))
+
+
+def _row_text(row: Row, member: Member, procedure: Procedure) -> str:
+    lead = "" if row.row == METHOD_ROW or procedure.row_kind == "points" else row_words(row.row, member.core, procedure)
+    parts = []
+    for quantity_id, cell in row.cells.items():
+        if cell.empty:
+            continue
+        shape = quantity_or_plain(quantity_id)
+        unit = f" {symbol(shape)}" if symbol(shape) else ""
+        name = "" if procedure.row_kind == "points" and row.row != METHOD_ROW else f"{shape.heading} "
+        parts.append(f"{name}{cell_text(cell, quantity_id)}{unit}")
+    return f"{lead}{': ' if lead else ''}{', '.join(parts)}"
+
+
+KEPT = Section("kept", build)

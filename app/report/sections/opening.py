@@ -1,0 +1,94 @@
+"""The title and the job block."""
+
+from __future__ import annotations
+
+from app.report.blocks import Beside, Block, Heading, Space, words
+from app.report.content import Section, Sheet
+from app.report.fonts import BODY, BOLD, TITLE
+from app.report.grid import facts
+from app.report.wording import span
+from ctcore import figures
+
+TITLE_TEXT = "Current transformer commissioning sheet"
+
+
+def build(sheet: Sheet) -> list[Block]:
+    """Title, site, and what identifies the job."""
+    header = sheet.job.header
+    pairs = [(label, value) for label, value in _left(sheet) + _right(sheet) if value]
+    half = (len(pairs) + 1) // 2
+    blocks: list[Block] = []
+    if header.organisation_text:
+        blocks.append(words(header.organisation_text, font=BOLD, size=9.5))
+    if header.organisation_address_text:
+        blocks.append(words(header.organisation_address_text, size=8.0))
+    blocks.append(words(TITLE_TEXT, font=TITLE, size=16.0))
+    name = header.title_text or header.site_text or f"Job {header.number_text}"
+    state = sheet.given.state_words if sheet.given.frozen else "draft, not frozen"
+    blocks.append(Heading(name, f"revision {sheet.given.revision}, {state}", size=12.0, above=0.0))
+    blocks.append(Space(3.0))
+    blocks.append(
+        Beside((244.0, facts(pairs[:half])), (0.0, facts(pairs[half:])), gap=14.0)
+        if len(pairs) > 1
+        else facts(pairs)
+    )
+    if header.organisation_mark_text:
+        blocks.append(words(header.organisation_mark_text, font=BODY, size=8.0))
+    return blocks
+
+
+def _left(sheet: Sheet) -> list[tuple[str, str]]:
+    header = sheet.job.header
+    return [
+        ("Job", header.number_text),
+        ("Customer", header.customer_text),
+        ("Site", header.site_text),
+        ("Work order", ", ".join(part for part in (header.work_order_text, header.work_type_text) if part)),
+        ("Tested", span(sheet.job.readings) or "no readings"),
+        ("Items", _items(sheet)),
+        ("Conditions", _conditions(sheet)),
+    ]
+
+
+def _right(sheet: Sheet) -> list[tuple[str, str]]:
+    header = sheet.job.header
+    return [
+        ("Drawings", header.drawings_text),
+        ("Relay settings", header.relay_settings_text),
+        ("Permits", header.permits_text),
+        ("Supply", header.supply_text),
+        ("Outage ends", header.outage_ends_text),
+        ("Earlier sheet", header.earlier_sheet_text),
+        ("Times", f"local time of the site, {header.zone}"),
+    ]
+
+
+def _items(sheet: Sheet) -> str:
+    job = sheet.job
+    cts = [ct for position in job.positions for ct in position.cts]
+    parts = [
+        _count(len(job.positions), "set"),
+        _count(len(cts), "CT"),
+        _count(sum(len(ct.cores) for ct in cts), "core"),
+        figures.with_unit(job.frequency_rated_hz, "Hz"),
+    ]
+    return ", ".join(parts)
+
+
+def _count(number: int, word: str) -> str:
+    return f"{number} {word}" if number == 1 else f"{number} {word}s"
+
+
+def _conditions(sheet: Sheet) -> str:
+    header = sheet.job.header
+    parts = []
+    if header.ambient_degc is not None:
+        parts.append(figures.with_unit(header.ambient_degc, "degC"))
+    if header.humidity_percent is not None:
+        parts.append(f"{figures.with_unit(header.humidity_percent, 'percent')} RH")
+    if header.weather_text:
+        parts.append(header.weather_text)
+    return ", ".join(parts)
+
+
+OPENING = Section("opening", build)

@@ -1,0 +1,85 @@
+"""The result in one sentence, and every box of the job as a mark."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from app.report.blocks import Block, Heading, Space, words
+from app.report.content import Section, Sheet
+from app.report.fonts import BOLD
+from app.report.grid import Column, Grid, GridRow
+from app.report.marks import MARK_WIDTH, MarkedWord, Marks
+from app.report.outline import CoreSet
+from ctcore.findings import VERDICTS, Finding, Verdict
+from ctcore.procedures import PROCEDURES
+
+_ORDER: tuple[Verdict, ...] = ("outside", "refer", "not tested", "within", "not applicable")
+
+
+def sentence(findings: Sequence[Finding]) -> str:
+    """The result in words: "12 lines. None outside, 2 refer, 1 not tested, 9 within, none not applicable."
+
+    >>> sentence([])
+    'Result: no lines.'
+    """
+    if not findings:
+        return "Result: no lines."
+    counts = {verdict: 0 for verdict in VERDICTS}
+    for finding in findings:
+        counts[finding.verdict] += 1
+    shown = [
+        f"{counts[verdict] or 'none'} {verdict}" for verdict in _ORDER if counts[verdict] or verdict == "outside"
+    ]
+    told = ", ".join(shown)
+    lines = "1 line" if len(findings) == 1 else f"{len(findings)} lines"
+    return f"Result: {lines}. {told[0].upper()}{told[1:]}."
+
+
+def build(sheet: Sheet) -> list[Block]:
+    """The sentence, the table of boxes and the key of the marks."""
+    phases = ", ".join(sheet.job.phase_names)
+    blocks: list[Block] = [Heading(sentence(sheet.given.findings), f"marks: {phases}")]
+    if not sheet.outline.sets:
+        return [*blocks, words("The job holds no current transformer yet.")]
+    columns = [Column(width=82.0), Column(share=1.0), *(Column(width=3 * (MARK_WIDTH + 1.5) + 4.0),) * len(PROCEDURES)]
+    head = GridRow(
+        (
+            words("Set", font=BOLD),
+            words("Core", font=BOLD),
+            *(words(f"{n} {row.short_name}", font=BOLD) for n, row in enumerate(PROCEDURES, start=1)),
+        ),
+        rule=0.7,
+        rule_white=0.0,
+    )
+    rows = [_row(sheet, core_set, number) for number, core_set in enumerate(sheet.outline.sets)]
+    return [*blocks, Grid(columns, [head, *rows], heads=1), Space(3.0), _key()]
+
+
+def _row(sheet: Sheet, core_set: CoreSet, number: int) -> GridRow:
+    before = sheet.outline.sets[number - 1] if number else None
+    repeated = before is not None and before.position.position_id == core_set.position.position_id
+    phases = " ".join(member.label for member in core_set.members)
+    core = core_set.first
+    label = f"{core.number}  {core.class_text or 'class not stated'}"
+    if tuple(member.label for member in core_set.members) != sheet.job.phase_names:
+        label = f"{label}  ({phases})"
+    return GridRow(
+        (
+            words("" if repeated else core_set.position.name_text, font=BOLD),
+            words(label),
+            *(
+                Marks([sheet.outline.box(member, procedure) for member in core_set.members])
+                for procedure in PROCEDURES
+            ),
+        )
+    )
+
+
+def _key() -> Block:
+    cells: list[Block] = [MarkedWord([verdict], verdict, size=7.5) for verdict in _ORDER]
+    cells.append(words("the dot is the value, the brackets are its limits", size=7.5, align="right"))
+    columns = [Column(width=52.0), Column(width=44.0), Column(width=56.0), Column(width=48.0), Column(width=70.0)]
+    return Grid([*columns, Column(share=1.0)], [GridRow(tuple(cells), rule=0.0)], pad=1.0)
+
+
+RESULT = Section("result", build)

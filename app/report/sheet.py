@@ -1,0 +1,26 @@
+"""A frozen record, or a draft of one, in; the pages of the commissioning sheet out."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from app.record.files import write_whole
+from app.report.content import SheetInput, sheet_of
+from app.report.frame import Foot, lay_out, print_pages
+from app.report.sections import SECTIONS
+
+
+def render(sheet: SheetInput) -> bytes:
+    """The PDF. The same input gives the same bytes."""
+    content = sheet_of(sheet)
+    blocks = [block for section in SECTIONS for block in section.build(content)]
+    foot = Foot.of(sheet)
+    return print_pages(lay_out(blocks, foot), foot)
+
+
+def write(sheet: SheetInput, path: Path) -> None:
+    """Put the PDF at `path`, whole or not at all. Raises OSError where the folder cannot be written."""
+    write_whole(path, render(sheet))
+
+
+__all__ = ["SheetInput", "render", "write"]

@@ -1,0 +1,208 @@
+"""Figures, limits, dates and names as the sheet prints them; every number goes through `ctcore.figures`."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime, timedelta
+from decimal import Decimal, InvalidOperation
+from typing import Final
+
+from ctcore import figures
+from ctcore.errors import BadInput
+from ctcore.findings import Finding
+from ctcore.job import Core, Reading, Tap
+from ctcore.procedure import Derived, Procedure
+from ctcore.quantities import Quantity, quantity
+
+NOTHING: Final = figures.NOTHING
+CHECK_TEXT: Final = "check against the standard"
+# Practice: an uncertainty is stated with two digits and its value to the same place (JCGM 100:2008, 7.2.6).
+_U_DIGITS: Final = 2
+_PLAIN_DIGITS: Final = 4
+
+
+def symbol(row: Quantity) -> str:
+    """The printed unit of a quantity; empty for words and pure numbers."""
+    return figures.symbol(row.unit) if row.kind == "number" and row.unit else ""
+
+
+def number(value: float | None, row: Quantity, *, resolution: float | None = None) -> str:
+    """A value of a quantity in its trade unit, without the unit."""
+    if value is None:
+        return NOTHING
+    unit = row.unit or "1"
+    show = figures.signed if row.signed else figures.text
+    if resolution is not None:
+        return show(value, unit, resolution=resolution)
+    if row.decimals is not None:
+        return show(value, unit, decimals=row.decimals)
+    return show(value, unit, significant=_PLAIN_DIGITS)
+
+
+def limit_number(value: float, row: Quantity) -> str:
+    """A limit with all its digits, so that it is never rounded across the value."""
+    return figures.text(value, row.unit or "1")
+
+
+def chosen(value: str, row: Quantity) -> str:
+    """The words of a choice, or the text itself."""
+    return next((choice.words for choice in row.choices if choice.value == value), value)
+
+
+def of_reading(reading: Reading, row: Quantity) -> str:
+    """A reading with the digits that were typed; what is no number is shown as typed."""
+    if reading.withdrawn:
+        return "withdrawn"
+    if reading.value_text is None:
+        return "struck" if reading.struck else f"“{reading.as_typed_text}” (no number)"
+    if row.kind != "number":
+        return chosen(reading.value_text, row)
+    try:
+        exact = Decimal(reading.value_text)
+        exponent = int(exact.as_tuple().exponent)
+        text = (figures.signed if row.signed else figures.text)(
+            float(exact), row.unit or "1", resolution=float(Decimal(1).scaleb(exponent))
+        )
+    except (InvalidOperation, BadInput, ValueError):
+        return f"“{reading.as_typed_text}” (no number)"
+    range_sign = ">" if reading.over_range else "<" if reading.under_range else ""
+    return f"{range_sign}{figures.UNIT_GAP}{text}" if range_sign else text
+
+
+def of_derived(derived: Derived, row: Quantity) -> str:
+    """A derived value, rounded by its uncertainty where that is known."""
+    if derived.value is None:
+        return NOTHING
+    if isinstance(derived.value, str):
+        return chosen(derived.value, row)
+    return number(derived.value, row, resolution=u_resolution(derived.u_expanded))
+
+
+def of_value(value: float | str | None, row: Quantity, u_expanded: float | None = None) -> str:
+    """The value of a finding as text."""
+    return of_derived(Derived("", "", value, u_expanded), row)
+
+
+def u_resolution(u_expanded: float | None) -> float | None:
+    """The last place that an uncertainty of two digits leaves to its value."""
+    if not u_expanded:
+        return None
+    place = Decimal(repr(u_expanded)).adjusted() - _U_DIGITS + 1
+    return float(Decimal(1).scaleb(place))
+
+
+def uncertainty(u_expanded: float | None, row: Quantity) -> str:
+    """An expanded uncertainty in the trade unit; empty where unknown."""
+    if u_expanded is None:
+        return ""
+    return figures.text(u_expanded, row.unit or "1", significant=_U_DIGITS)
+
+
+def limit_text(finding: Finding, row: Quantity) -> str:
+    """The limit in words: "3 at most", "within ±0.25"; empty where there is none."""
+    low, high = finding.limit_low, finding.limit_high
+    if low is not None and high is not None:
+        if low == -high:
+            return f"within ±{limit_number(high, row)}"
+        return f"{limit_number(low, row)} to {limit_number(high, row)}"
+    if low is not None:
+        return f"{limit_number(low, row)} at least"
+    if high is not None:
+        return f"{limit_number(high, row)} at most"
+    if isinstance(finding.limit, str):
+        return chosen(finding.limit, row)
+    return limit_number(finding.limit, row) if finding.limit is not None else ""
+
+
+def standing_text(finding: Finding) -> str:
+    """Where a limit comes from and how well that is known."""
+    if finding.limit_standing == "from memory":
+        return f"{finding.source} (from memory: {CHECK_TEXT})"
+    if finding.limit_standing in ("plate", "office", "seen") or finding.limit_standing in finding.source:
+        return finding.source
+    return f"{finding.source} ({finding.limit_standing})"
+
+
+def ratio_text(tap: Tap) -> str:
+    """Rated currents of a tap: "600/5"."""
+    return f"{figures.text(tap.i_primary_rated_a, 'A')}/{figures.text(tap.i_secondary_rated_a, 'A')}"
+
+
+def tap_words(tap: Tap) -> str:
+    """Terminals and rated currents of a tap."""
+    return f"{tap.terminals_text} {ratio_text(tap)}".strip()
+
+
+def row_words(row: str, core: Core, procedure: Procedure) -> str:
+    """What a row of a test stands for; empty for the test as a whole."""
+    tap = core.tap(row)
+    if tap is not None:
+        return tap_words(tap)
+    fixed = next((entry for entry in procedure.fixed_rows if entry.row == row), None)
+    if fixed is not None:
+        return fixed.words
+    return f"point {row}" if procedure.row_kind == "points" and row else row
+
+
+def quantity_or_plain(quantity_id: str) -> Quantity:
+    """The row of a quantity; one that this version does not know keeps its id as its name."""
+    try:
+        return quantity(quantity_id)
+    except KeyError:
+        return Quantity(quantity_id=quantity_id, name=quantity_id, heading=quantity_id, kind="text")
+
+
+def instant(at_utc: str) -> datetime | None:
+    """UTC text as a point in time; None where it is none."""
+    try:
+        at = datetime.fromisoformat(at_utc)
+    except ValueError:
+        return None
+    return at if at.tzinfo else at.replace(tzinfo=UTC)
+
+
+def local(at_utc: str, utc_offset_minutes: int) -> datetime | None:
+    """The time on the wall clock of the site."""
+    at = instant(at_utc)
+    return None if at is None else at.astimezone(UTC).replace(tzinfo=None) + timedelta(minutes=utc_offset_minutes)
+
+
+def moment(at_utc: str, utc_offset_minutes: int) -> str:
+    """Date, time and offset: "24 Nov 2026 08:52 +01:00"."""
+    at = local(at_utc, utc_offset_minutes)
+    if at is None:
+        return at_utc
+    sign = "+" if utc_offset_minutes >= 0 else figures.MINUS
+    hours, minutes = divmod(abs(utc_offset_minutes), 60)
+    return f"{day(at.date())} {at:%H:%M} {sign}{hours:02d}:{minutes:02d}"
+
+
+_MONTHS: Final = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+
+def day(value: date) -> str:
+    """A date that reads the same everywhere: "24 Nov 2026"."""
+    return f"{value.day} {_MONTHS[value.month - 1]} {value.year}"
+
+
+def day_text(iso_text: str | None) -> str:
+    """A date of the record as it is printed; what is no date is shown as it stands."""
+    if not iso_text:
+        return "not stated"
+    try:
+        return day(date.fromisoformat(iso_text[:10]))
+    except ValueError:
+        return iso_text
+
+
+def span(readings: tuple[Reading, ...]) -> str:
+    """From the first to the last of some readings."""
+    times = sorted(
+        (at for at in (local(reading.at_utc, reading.utc_offset_minutes) for reading in readings) if at is not None)
+    )
+    if not times:
+        return ""
+    first, last = times[0], times[-1]
+    if first.date() == last.date():
+        until = "" if f"{first:%H:%M}" == f"{last:%H:%M}" else f" to {last:%H:%M}"
+        return f"{day(first.date())} {first:%H:%M}{until}"
+    return f"{day(first.date())} {first:%H:%M} to {day(last.date())} {last:%H:%M}"
