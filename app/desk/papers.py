@@ -15,7 +15,6 @@ from ctcore import __version__
 from ctcore.findings import Finding
 from ctcore.job import JobState, places
 from ctcore.judge import RULES_VERSION, judge_core
-from ctcore.procedure import Derived
 from ctcore.takes import takes_of
 
 if TYPE_CHECKING:
@@ -148,18 +147,8 @@ class PaperVerbs(DeskCore):
         person_id, name_text = self.settings.me()
         at_utc, offset = self._stamp()
         derived = tuple(
-            DerivedOf(
-                core_id=key[0],
-                procedure_id=key[1],
-                take=key[2],
-                row=one.row,
-                quantity_id=one.quantity_id,
-                value=one.value,
-                u_expanded=one.u_expanded,
-                note=one.note,
-            )
-            for key, entries in sorted(its.derived.items())
-            for one in entries
+            DerivedOf(core_id=core_id, procedure_id=procedure_id, take=take, values=values)
+            for (core_id, procedure_id, take), values in sorted(its.derived.items())
         )
         return Record(
             program_version=__version__,
@@ -192,11 +181,7 @@ def sheet_of_record(record: Record, digest_hex: str, state_words: str) -> SheetI
     from app.report.sheet import SheetInput
 
     takes = takes_of(record.job.readings)
-    derived: dict[tuple[str, str, int], list[Derived]] = {}
-    for one in record.derived:
-        derived.setdefault((one.core_id, one.procedure_id, one.take), []).append(
-            Derived(one.row, one.quantity_id, one.value, one.u_expanded, one.note)
-        )
+    derived = {(one.core_id, one.procedure_id, one.take): one.values for one in record.derived}
     again = [finding for place in places(record.job) for finding in judge_core(record.job, place, takes)]
     return SheetInput(
         job=record.job,
