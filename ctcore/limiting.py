@@ -227,6 +227,44 @@ def standard_factor_at_least(factor: float) -> float | None:
     return next((float(value) for value in row.values if value >= needed), None)
 
 
+def exciting_current_limit_a(
+    limit_factor: float, i_secondary_rated_a: float, limit_percent: float
+) -> float:
+    """Return the exciting current that the class permits at the limiting e.m.f.
+
+    Formula: F I_sr e/100.
+    Args: factor and rated secondary current above zero; limit in percent (5 for 5P, 10 for 10P, FS and C).
+    Result: A r.m.s.
+    Valid for the indirect method.
+    Raises BadInput for values of zero or less.
+    Source: IEC 61869-2:2012, 7.2.6.203 b); the quotient is from memory.
+
+    >>> exciting_current_limit_a(20, 5.0, 10.0)
+    10.0
+    """
+    factor = positive_scalar("limit factor", limit_factor)
+    current = positive_scalar("rated secondary current", i_secondary_rated_a)
+    return factor * current * positive_scalar("limit of the composite error", limit_percent) / 100.0
+
+
+def factor_at_current(limit_factor: float, i_primary_rated_a: float, i_reference_a: float) -> float:
+    """Return a limit factor as a multiple of another primary current, such as that of the protected object.
+
+    Formula: F I_pr / I_reference.
+    Args: rated factor; rated primary current and the reference current in A, above zero.
+    Result: factor.
+    Valid with the rated burden connected.
+    Raises BadInput for values of zero or less.
+    Source: arithmetic; protection-relay application literature.
+
+    >>> factor_at_current(30, 1500, 1000)
+    45.0
+    """
+    factor = positive_scalar("limit factor", limit_factor)
+    rated = positive_scalar("rated primary current", i_primary_rated_a)
+    return factor * rated / positive_scalar("reference current", i_reference_a)
+
+
 def knee_from_dimensioning_v(
     dimensioning_factor: float, i_secondary_rated_a: float, r_winding_ohm: float, r_burden_ohm: float
 ) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import cmath
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -146,13 +147,16 @@ def from_excitation_components(
     i_magnetising_a: float,
     i_loss_a: float,
     burden_angle_deg: float,
+    first_order: bool = False,
 ) -> PrimaryCurrent:
-    """Return primary current and errors from magnetising and loss ampere-turns.
+    """Return primary current and errors from the magnetising and loss component of the exciting current.
 
-    Formula: I_p = (N_s/N_p) I_s + (I_w - j I_m) exp(j delta) / N_p, the secondary current as reference.
+    Formula: I_p = (N_s/N_p) I_s + (I_w - j I_m) exp(j delta), the secondary current as reference; to the
+    first
+    order I_p = n I_s + I_m sin(delta) + I_w cos(delta), phase = (I_m cos(delta) - I_w sin(delta))/(n I_s).
     Args: rated ratio; primary and secondary turns; secondary current in A; magnetising and loss component in
-    ampere-turns (A for a single-turn primary); delta the angle of the whole secondary circuit in degrees,
-    positive when inductive.
+    A on the primary; delta the angle of the whole secondary circuit in degrees,
+    positive when inductive; first_order for the form that textbooks print.
     Result: `PrimaryCurrent`; phase in minutes, positive when the secondary leads.
     Valid for sinusoidal currents.
     Raises BadInput for ratios, turns or currents of zero or less, or negative components.
@@ -172,15 +176,16 @@ def from_excitation_components(
     angle = float(finite("angle of the secondary circuit", burden_angle_deg))
     if not -90.0 <= angle <= 90.0:
         raise BadInput("angle of the secondary circuit", burden_angle_deg, "it lies within 90 degrees")
-    turned = complex(loss, -magnetising) * complex(np.exp(1j * math.radians(angle)))
-    primary = (secondary_turns * secondary + turned) / primary_turns
-    size = abs(primary)
-    return PrimaryCurrent(
-        size,
-        100.0 * (rated * secondary - size) / size,
-        -math.atan2(primary.imag, primary.real) * ARCMIN_PER_RAD,
-        size / (rated * secondary),
-    )
+    turned = complex(loss, -magnetising) * cmath.exp(1j * math.radians(angle))
+    reflected = secondary_turns * secondary / primary_turns
+    primary = reflected + turned
+    size = primary.real if first_order else abs(primary)
+    if size < LEAST:
+        raise BadInput("magnetising component", i_magnetising_a, "no primary current is left above zero")
+    phase_rad = -primary.imag / reflected if first_order else -cmath.phase(primary)
+    marked = rated * secondary
+    error_percent = 100.0 * (marked - size) / size
+    return PrimaryCurrent(size, error_percent, phase_rad * ARCMIN_PER_RAD, size / marked)
 
 
 def turns_to_remove_count(

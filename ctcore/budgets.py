@@ -1,0 +1,224 @@
+"""Ready budgets of what a site test derives: resistance, ratio error, burden, knee, limit factor."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from ctcore.checks import not_negative, positive_scalar, scalar
+from ctcore.errors import BadInput
+from ctcore.ratio import turns_ratio_error_percent
+from ctcore.temperature import resistance_ohm, sensitivity_percent_per_k
+from ctcore.uncertainty import Budget, Correlation, Line
+
+
+@dataclass(frozen=True, slots=True)
+class BurdenBudgets:
+    """Resistance, reactance and impedance of a measured burden, each with its budget in ohm."""
+
+    r_ohm: Budget
+    x_ohm: Budget
+    z_ohm: Budget
+
+
+def winding_resistance(
+    r_ohm: float,
+    t_measured_degc: float,
+    *,
+    u_r_rel: float,
+    u_t_k: float,
+    t_reference_degc: float = 75.0,
+    conductor: str = "copper",
+) -> Budget:
+    """Return the budget of a winding resistance at the reference temperature.
+
+    Formula: R2 = R1 (Tk + t2)/(Tk + t1); dR2/dR1 = R2/R1; dR2/dt1 = -R2/(Tk + t1).
+    Args: resistance in ohm; winding temperature in degC; relative standard uncertainty of the reading;
+    standard
+    uncertainty of the temperature in K; reference temperature; conductor.
+    Result: `Budget` in ohm.
+    Valid as `ctcore.temperature.resistance_ohm`; the temperature is usually the largest line.
+    Raises BadInput for impossible values or negative uncertainties.
+    Source: JCGM 100:2008, 5.1.2; IEC 61869-2:2012 for 75 degC.
+
+    >>> round(winding_resistance(0.5, 20.0, u_r_rel=0.001, u_t_k=1.0).u_combined, 5)
+    0.00247
+    """
+    corrected = float(resistance_ohm(r_ohm, t_measured_degc, t_reference_degc, conductor))
+    slope = corrected * sensitivity_percent_per_k(t_measured_degc, conductor) / 100.0
+    return Budget(
+        f"winding resistance at {t_reference_degc:g} degC",
+        "ohm",
+        corrected,
+        (
+            _relative("resistance", float(r_ohm), u_r_rel, corrected, "ohmmeter"),
+            Line("winding temperature", float(t_measured_degc), _u(u_t_k), slope, "thermometer and settling"),
+        ),
+    )
+
+
+def turns_ratio_error(
+    v_secondary_v: float,
+    v_primary_v: float,
+    rated_ns_over_np: float,
+    *,
+    u_secondary_rel: float,
+    u_primary_rel: float,
+    correlation: float = 0.0,
+    drop_ratio: float = 0.0,
+) -> Budget:
+    """Return the budget of the turns ratio error by the voltage method.
+
+    Formula: e = 100 (n_rated V_p/V_s - 1); de/dV_p = 100 n_rated/V_s; de/dV_s = -100 n_rated V_p/V_s^2.
+    Args: voltages in V; rated N_s/N_p; relative standard uncertainties; the correlation of the two voltages
+    when one instrument reads both; drop_ratio = I R_ct / V_s, the drop not corrected for want of an angle.
+    Result: `Budget` in percent, IEC sense; the drop is a rectangular line of half width drop_ratio.
+    Valid for the voltage method with the primary open.
+    Raises BadInput for impossible values, negative uncertainties, a correlation outside -1 to 1.
+    Source: JCGM 100:2008, 5.2.2.
+
+    >>> round(turns_ratio_error(120.0, 0.2, 600, u_secondary_rel=3e-4, u_primary_rel=4e-4).u_combined, 6)
+    0.05
+    """
+    secondary = positive_scalar("secondary voltage", v_secondary_v)
+    primary = positive_scalar("primary voltage", v_primary_v)
+    error = float(turns_ratio_error_percent(secondary / primary, rated_ns_over_np))
+    slope = 100.0 + error
+    drop = float(not_negative("drop ratio", scalar("drop ratio", drop_ratio)))
+    lines = [
+        _relative("secondary voltage", secondary, u_secondary_rel, -slope, "voltmeter"),
+        _relative("primary voltage", primary, u_primary_rel, slope, "voltmeter"),
+    ]
+    if drop > 0.0:
+        u_drop = drop / math.sqrt(3.0)
+        source = "I Rct / U, angle not known"
+        lines.append(Line("drop in the winding", 0.0, u_drop, slope, source, "rectangular"))
+    links = (Correlation("secondary voltage", "primary voltage", correlation),) if correlation else ()
+    return Budget("turns ratio error", "percent", error, tuple(lines), links)
+
+
+def ratio_error(
+    k_rated_ratio: float,
+    i_primary_a: float,
+    i_secondary_a: float,
+    *,
+    u_primary_rel: float,
+    u_secondary_rel: float,
+    correlation: float = 0.0,
+) -> Budget:
+    """Return the budget of the ratio error by the current method.
+
+    Formula: e = 100 (k_r I_s/I_p - 1); de/dI_s = 100 k_r/I_p; de/dI_p = -100 k_r I_s/I_p^2.
+    Args: rated ratio; currents in A; relative standard uncertainties; the correlation of the two currents
+    when
+    one instrument reads both.
+    Result: `Budget` in percent.
+    Valid at the burden in circuit during the reading.
+    Raises BadInput for impossible values, negative uncertainties, a correlation outside -1 to 1.
+    Source: JCGM 100:2008, 5.2.2.
+
+    >>> round(ratio_error(120, 600.0, 5.0, u_primary_rel=3e-4, u_secondary_rel=4e-4).u_combined, 6)
+    0.05
+    """
+    rated = positive_scalar("rated transformation ratio", k_rated_ratio)
+    primary = positive_scalar("primary current", i_primary_a)
+    secondary = positive_scalar("secondary current", i_secondary_a)
+    slope = 100.0 * rated * secondary / primary
+    links = (Correlation("secondary current", "primary current", correlation),) if correlation else ()
+    return Budget(
+        "ratio error",
+        "percent",
+        slope - 100.0,
+        (
+            _relative("secondary current", secondary, u_secondary_rel, slope, "ammeter"),
+            _relative("primary current", primary, u_primary_rel, -slope, "ammeter"),
+        ),
+        links,
+    )
+
+
+def burden(
+    voltage_v: float,
+    current_a: float,
+    angle_rad: float,
+    *,
+    u_voltage_v: float,
+    u_current_a: float,
+    u_angle_rad: float,
+    correlations: tuple[float, float, float] = (0.0, 0.0, 0.0),
+) -> BurdenBudgets:
+    """Return the budgets of R, X and Z of a burden from voltage, current and angle.
+
+    Formula: R = V/I cos(a), X = V/I sin(a), Z = V/I, with their partial derivatives.
+    Args: V, A, rad, each with its standard uncertainty; correlations voltage-current, voltage-angle,
+    current-angle.
+    Result: `BurdenBudgets`, each in ohm.
+    Valid for sinusoidal values.
+    Raises BadInput for impossible values or correlations.
+    Source: JCGM 100:2008, H.2.
+
+    >>> budgets = burden(5.0, 1.0, 0.0, u_voltage_v=0.05, u_current_a=0.0, u_angle_rad=0.0)
+    >>> budgets.z_ohm.value, round(budgets.z_ohm.u_combined, 6)
+    (5.0, 0.05)
+    """
+    voltage = positive_scalar("voltage", voltage_v)
+    current = positive_scalar("current", current_a)
+    angle = scalar("angle", angle_rad)
+    names = ("voltage", "current", "angle")
+    values = (voltage, current, angle)
+    spreads = (_u(u_voltage_v), _u(u_current_a), _u(u_angle_rad))
+    pairs = (("voltage", "current"), ("voltage", "angle"), ("current", "angle"))
+    links = tuple(
+        Correlation(*pair, coefficient)
+        for pair, coefficient in zip(pairs, correlations, strict=True)
+        if coefficient
+    )
+    size = voltage / current
+
+    def of(quantity: str, value: float, turned: float) -> Budget:
+        slopes = (value / voltage, -value / current, turned)
+        lines = tuple(
+            Line(name, reading, spread, slope)
+            for name, reading, spread, slope in zip(names, values, spreads, slopes, strict=True)
+        )
+        return Budget(quantity, "ohm", value, lines, links)
+
+    r_ohm, x_ohm = size * math.cos(angle), size * math.sin(angle)
+    return BurdenBudgets(
+        of("burden resistance", r_ohm, -x_ohm),
+        of("burden reactance", x_ohm, r_ohm),
+        of("burden impedance", size, 0.0),
+    )
+
+
+def knee_voltage(voltage_v: float, u_curve_v: float | None, *, u_frequency_rel: float = 0.0) -> Budget:
+    """Return the budget of a knee voltage.
+
+    Formula: V at rated frequency is V f_r/f, so the relative uncertainty of the frequency carries over whole.
+    Args: knee in V; its standard uncertainty from the readings, which a curve with stated scatter gives and
+    which holds the calibration of the voltmeter; relative standard uncertainty of the frequency.
+    Result: `Budget` in V.
+    Valid for any of the three definitions.
+    Raises BadInput when the curve states no uncertainty, which is not zero.
+    Source: JCGM 100:2008, 5.1.2.
+
+    >>> knee_voltage(200.0, 1.0).u_expanded
+    2.0
+    """
+    knee = positive_scalar("knee voltage", voltage_v)
+    if u_curve_v is None:
+        raise BadInput("uncertainty of the knee", None, "not stated: the scatter of the meters is not known")
+    lines = [Line("readings and voltmeter", knee, _u(u_curve_v), 1.0, "excitation curve")]
+    share = _u(u_frequency_rel)
+    if share > 0.0:
+        lines.append(Line("frequency", 1.0, share, knee, "frequency of the supply"))
+    return Budget("knee voltage", "V", knee, tuple(lines))
+
+
+def _relative(name: str, value: float, u_rel: float, slope: float, source: str) -> Line:
+    """The line of a reading known to a share of itself; `slope` is what the result moves for 100 % of it."""
+    return Line(name, value, value * _u(u_rel), slope / value, source)
+
+
+def _u(value: float) -> float:
+    return float(not_negative("standard uncertainty", scalar("standard uncertainty", value)))
