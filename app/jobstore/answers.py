@@ -64,7 +64,7 @@ class StoredRevision:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Attachment:
-    """A file kept beside the store under its digest, pinned to a core or a step; job-wide where both are empty."""
+    """A file beside the store, pinned to a core or a step; job-wide where both are empty."""
 
     attachment_id: str
     digest: str

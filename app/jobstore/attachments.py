@@ -6,7 +6,7 @@ from pathlib import Path
 
 from app.jobstore.answers import StoreProblem
 from app.record.canonical import digest
-from app.record.files import write_whole
+from app.record.files import sync_folder, write_whole
 
 
 def folder_of(store: Path) -> Path:
@@ -26,6 +26,8 @@ def put(store: Path, data: bytes) -> str:
     if path.exists() and digest(path.read_bytes()) == digest_hex:
         return digest_hex
     path.parent.mkdir(parents=True, exist_ok=True)
+    sync_folder(folder_of(store))
+    sync_folder(store.parent)
     write_whole(path, data)
     return digest_hex
 

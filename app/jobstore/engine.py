@@ -1,4 +1,4 @@
-"""One connection to a SQLite file with the settings that keep a reading through a power cut, each read back."""
+"""One connection to a SQLite file with settings that keep a reading through a power cut, each read back."""
 
 from __future__ import annotations
 
@@ -81,8 +81,8 @@ def demand_version(version: tuple[int, ...]) -> None:
     if version < OLDEST_SQLITE:
         raise StoreProblem(
             "Nothing was opened or changed. This computer's SQLite is version "
-            f"{'.'.join(map(str, version))}, and the store needs {'.'.join(map(str, OLDEST_SQLITE))} or newer: "
-            "install a newer Python or SQLite and start again."
+            f"{'.'.join(map(str, version))}, and the store needs {'.'.join(map(str, OLDEST_SQLITE))} or "
+            "newer: install a newer Python or SQLite and start again."
         )
 
 

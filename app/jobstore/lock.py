@@ -1,8 +1,9 @@
 """Who holds the store: a file beside it, locked by the operating system as long as its holder lives.
 
-The lock goes with the process, so a crash never leaves it held; the file stays behind then, and that is how the
-next start knows that the last one did not end by itself. The text in the file is for the message, and for disks
-that know no locks.
+The lock goes with the process, so a crash never leaves it held; the file stays behind then, and that is
+how the next start knows that the last one did not end by itself. The text in the file is for the message, and
+for disks that know no locks. A second writer that got past it all the same would still be held up by SQLite,
+and could make no fork: the head of the chain is read inside the writing transaction.
 """
 
 from __future__ import annotations
@@ -13,6 +14,8 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Final
+
+from app.record.files import sync_folder
 
 _BOOT_ID: Final = Path("/proc/sys/kernel/random/boot_id")
 _TRIES: Final = 5
@@ -67,7 +70,7 @@ def take(store: Path) -> Lock | Holder:
             os.close(descriptor)
             continue
         _write(descriptor)
-        _sync_folder(path.parent)
+        sync_folder(path.parent)
         return Lock(path, descriptor, before)
     return Holder(0, "", "")
 
@@ -134,13 +137,3 @@ def _alive(holder: Holder) -> bool:
     except PermissionError:
         return True
     return True
-
-
-def _sync_folder(folder: Path) -> None:
-    if os.name != "posix":
-        return
-    descriptor = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(descriptor)
-    finally:
-        os.close(descriptor)

@@ -1,7 +1,7 @@
 """Brings a store to the form of this program, or leaves the file exactly as it was.
 
-A copy is taken first; the steps run in one transaction with foreign keys off (a table made anew would take its
-children with it); only when keys, pages and row counts are right is it committed, and looked at once more.
+A copy is taken first; the steps run in one transaction with foreign keys off (a table made anew would take
+its children with it); committed only when keys, pages and row counts are right, and looked at once more.
 """
 
 from __future__ import annotations
@@ -18,8 +18,11 @@ from sqlalchemy import Connection
 from app.jobstore.answers import StoreProblem
 from app.jobstore.engine import open_engine, raw_connection
 from app.jobstore.tables import APPLICATION_ID, HEAD_REVISION, SCHEMA_VERSION
+from app.record.files import sync_folder
 
 MIGRATIONS_FOLDER: Final = Path(__file__).with_name("migrations")
+
+_NOT_A_STORE: Final = (sqlite3.SQLITE_ERROR, sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB)
 
 Upgrade = Callable[[Connection], None]
 
@@ -29,7 +32,7 @@ def bring_up(path: Path, *, read_only: bool, upgrade: Upgrade | None = None) -> 
 
     Raises StoreProblem, with the file untouched, for a file that is no store, or one of a newer program.
     """
-    found = revision_of(path) if path.exists() else None
+    found = revision_of(path, read_only=read_only) if path.exists() else None
     if found == HEAD_REVISION:
         return
     if found is not None and found not in known_revisions():
@@ -39,8 +42,8 @@ def bring_up(path: Path, *, read_only: bool, upgrade: Upgrade | None = None) -> 
         )
     if read_only:
         raise StoreProblem(
-            f"The file {path.name} was left exactly as it was. It cannot be opened for reading only, because it "
-            "first has to be brought to the form of this program: open it once for writing."
+            f"The file {path.name} was left exactly as it was. It cannot be opened for reading only, because "
+            "it first has to be brought to the form of this program: open it once for writing."
         )
     if found is None:
         _migrate(path, upgrade or run_steps)
@@ -50,25 +53,31 @@ def bring_up(path: Path, *, read_only: bool, upgrade: Upgrade | None = None) -> 
     if not _sound(path):
         _restore(path, backup)
         raise StoreProblem(
-            f"Everything saved in {path.name} is as it was: bringing it to the new form went wrong and was taken "
-            f"back from the copy {backup.name}. Close other programs that use the disk and start again."
+            f"Everything saved in {path.name} is as it was: bringing it to the new form went wrong and was "
+            f"taken back from the copy {backup.name}. Close other programs that use the disk and start again."
         )
 
 
-def revision_of(path: Path) -> str | None:
+def revision_of(path: Path, *, read_only: bool) -> str | None:
     """The form of the store in a file; None for an empty file.
 
-    Raises StoreProblem for a file that holds something else.
+    Raises StoreProblem for a file that holds something else, or that cannot be read at the moment.
     """
+    read_only = read_only or not os.access(path, os.W_OK)
     try:
-        with closing(raw_connection(path, read_only=not os.access(path, os.W_OK))) as raw:
+        with closing(raw_connection(path, read_only=read_only)) as raw:
             if not raw.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]:
                 return None
             if raw.execute("PRAGMA application_id").fetchone()[0] != APPLICATION_ID:
                 raise _foreign(path)
             row = raw.execute("SELECT version_num FROM alembic_version").fetchone()
     except sqlite3.DatabaseError as problem:
-        raise _foreign(path, problem) from problem
+        if problem.sqlite_errorcode in _NOT_A_STORE:
+            raise _foreign(path, problem) from problem
+        raise StoreProblem(
+            f"Nothing in {path.name} was changed. It can't be read at the moment ({problem}): check that the "
+            "disk is connected and that no other program holds the file, then start again."
+        ) from problem
     if row is None:
         raise _foreign(path)
     return str(row[0])
@@ -121,8 +130,8 @@ def _demand_whole(connection: Connection, before: dict[str, int]) -> None:
     if lost or broken or pages != ["ok"]:
         what = f"rows of {', '.join(lost)}" if lost else "links between rows" if broken else pages[0]
         raise StoreProblem(
-            f"Everything saved in the store is as it was: bringing it to the new form would have changed {what}, "
-            "so it was taken back. Keep using the program that made it, and report this."
+            f"Everything saved in the store is as it was: bringing it to the new form would have changed "
+            f"{what}, so it was taken back. Keep using the program that made it, and report this."
         )
 
 
@@ -144,13 +153,14 @@ def _back_up(path: Path, revision: str) -> Path:
         closing(raw_connection(path, read_only=True)) as source,
         closing(raw_connection(backup, read_only=False)) as target,
     ):
+        # SQLite syncs the copy itself when the backup ends.
         source.backup(target)
     if not _sound(backup):
         raise StoreProblem(
             f"The file {path.name} was left exactly as it was: a copy of it could not be made and checked. "
             "Free some disk space and start again."
         )
-    _sync(backup)
+    sync_folder(backup.parent)
     return backup
 
 
@@ -169,22 +179,11 @@ def _restore(path: Path, backup: Path) -> None:
         closing(raw_connection(path, read_only=False)) as target,
     ):
         source.backup(target)
-    _sync(path)
-
-
-def _sync(path: Path) -> None:
-    # Assumption: no connection of this process is open on the file now, so opening it loses no lock.
-    for place in (path, path.parent):
-        descriptor = os.open(place, os.O_RDONLY)
-        try:
-            os.fsync(descriptor)
-        finally:
-            os.close(descriptor)
 
 
 def _foreign(path: Path, problem: Exception | None = None) -> StoreProblem:
     detail = f" ({problem})" if problem else ""
     return StoreProblem(
-        f"The file {path.name} was left exactly as it was. It can't be read as a store of this program{detail}: "
-        "choose another file, or put back your newest copy."
+        f"The file {path.name} was left exactly as it was. It can't be read as a store of this program"
+        f"{detail}: choose another file, or put back your newest copy."
     )

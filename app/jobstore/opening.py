@@ -24,6 +24,12 @@ def hot_journal(store: Path) -> bool:
         return False
 
 
+def drop_spent_journal(store: Path) -> None:
+    """Take away the empty journal of a closed store, so that one plain file is left."""
+    if not hot_journal(store):
+        store.with_name(store.name + "-journal").unlink(missing_ok=True)
+
+
 def safe_words(connection: Connection) -> str:
     """What was found safe in the store when it was read again."""
     count = connection.execute(select(func.count()).select_from(tables.reading)).scalar_one()

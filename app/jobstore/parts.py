@@ -55,7 +55,8 @@ def part_id_of(kind: PartKind, entry_id: str) -> str:
 
 def parts_of(job: Job) -> list[Part]:
     """Every part of a job but its readings; raises BadInput where two entries of a kind share an id."""
-    parts = [Part("header", "header", 0, {name: plain.flatten(getattr(job, name)) for name in _HEADER_FIELDS})]
+    title = {name: plain.flatten(getattr(job, name)) for name in _HEADER_FIELDS}
+    parts = [Part("header", "header", 0, title)]
     parts.append(Part("references", "references", 0, plain.flatten(job.references)))
     for index, position in enumerate(job.positions):
         parts += _position_parts(index, position)
@@ -76,7 +77,7 @@ def changes(before: Job, after: Job) -> tuple[list[Part], list[str]]:
 
 
 def job_from_parts(parts: Iterable[Part], readings: Sequence[Reading] = ()) -> Job:
-    """The job that the parts were taken from; raises BadInput where a part is missing or is of another form."""
+    """The job that the parts were taken from; raises BadInput where a part is missing or of another form."""
     by_kind: dict[PartKind, list[Part]] = {kind: [] for kind in PART_KINDS}
     for part in sorted(parts, key=lambda part: part.order):
         by_kind[part.kind].append(part)

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Mapping
 from typing import Any, Final, cast
+
+from sqlalchemy import RowMapping
 
 from app.jobstore.answers import Attachment
 from app.jobstore.parts import Part, PartKind
 from app.record.act import Event
 from app.record.canonical import canonical, parse
-from app.record.chain import event_bytes, event_from_bytes
+from app.record.chain import event_from_bytes
 from ctcore import plain
 from ctcore.errors import BadInput
 from ctcore.findings import Finding
@@ -33,7 +34,7 @@ def reading_row(reading: Reading, *, job_id: str, event: Event) -> dict[str, Any
     return {"job_id": job_id, **row, "event_device_id": event.device_id, "event_n": event.n}
 
 
-def reading_of(row: Mapping[str, Any]) -> Reading:
+def reading_of(row: RowMapping) -> Reading:
     """The reading of a row."""
     values = {name: row[name] for name in READING_FIELDS}
     for name in _FLAGS:
@@ -54,13 +55,13 @@ def part_row(part: Part, *, job_id: str, event: Event) -> dict[str, Any]:
     }
 
 
-def part_of(row: Mapping[str, Any]) -> Part:
+def part_of(row: RowMapping) -> Part:
     """The part of a row."""
     body = parse(row["body"].encode(), where=row["part_id"])
     return Part(row["part_id"], cast(PartKind, row["kind"]), row["sort"], body)
 
 
-def event_row(event: Event, *, job_id: str | None) -> dict[str, Any]:
+def event_row(event: Event, spelled: bytes, *, job_id: str | None) -> dict[str, Any]:
     """The row of an event; its body is the very text that was hashed."""
     return {
         "device_id": event.device_id,
@@ -72,11 +73,11 @@ def event_row(event: Event, *, job_id: str | None) -> dict[str, Any]:
         "kind": event.act.kind,
         "person_id": event.act.person_id,
         "at_utc": event.act.at_utc,
-        "body": event_bytes(event).decode(),
+        "body": spelled.decode(),
     }
 
 
-def event_of(row: Mapping[str, Any]) -> Event:
+def event_of(row: RowMapping) -> Event:
     """The event of a row, as its hashed text tells it."""
     return event_from_bytes(row["body"].encode(), digest=row["digest"], head=row["head"])
 
@@ -96,16 +97,17 @@ def finding_row(finding: Finding, *, job_id: str, core_id: str, sort: int) -> di
     }
 
 
-def finding_of(row: Mapping[str, Any]) -> Finding:
+def finding_of(row: RowMapping) -> Finding:
     """The finding of a row.
 
     Format: the canonical form writes 1.0 as 1, so numbers come back as float where the finding holds a float.
     """
     body = parse(row["body"].encode(), where="finding")
-    return Finding(**{name: _as_float(name, value) for name, value in body.items()})
+    values: dict[str, Any] = {name: _as_float(name, value) for name, value in body.items()}
+    return Finding(**values)
 
 
-def attachment_of(row: Mapping[str, Any]) -> Attachment:
+def attachment_of(row: RowMapping) -> Attachment:
     """The attachment of a row."""
     return Attachment(**{entry.name: row[entry.name] for entry in dataclasses.fields(Attachment)})
 

@@ -14,7 +14,7 @@ from typing import TypeVar
 from sqlalchemy import Connection, Engine
 from sqlalchemy.exc import DBAPIError, IntegrityError
 
-from app.jobstore import asking, attachments, lock, migrate, opening
+from app.jobstore import asking, attachments, checking, lock, migrate, opening
 from app.jobstore.answers import (
     Attachment,
     JobLine,
@@ -51,7 +51,7 @@ class Store:
     def open(cls, path: Path, *, device_id: str | None = None, read_only: bool = False) -> Store:
         """Open the store at `path`, or make it; a store that another window holds opens for reading only.
 
-        Raises StoreProblem for a file that is no store, one of a newer program, and an unsafe database engine.
+        Raises StoreProblem for a file that is no store, one of a newer program, or an unsafe SQLite.
         """
         held, reason = _take(path, read_only=read_only)
         try:
@@ -115,6 +115,17 @@ class Store:
         """The bytes of an attached file; raises StoreProblem where they are gone or changed."""
         return attachments.get(self.path, attachment.digest, name_text=attachment.name_text)
 
+    def faults(self) -> list[str]:
+        """A sentence for everything in the store that is not what its events say; none where it is whole."""
+        found = self._ask(checking.faults)
+        for line in self.jobs():
+            for attachment in self.attachments(line.job_id):
+                try:
+                    self.attachment_bytes(attachment)
+                except StoreProblem as problem:
+                    found.append(problem.sentence)
+        return found
+
     # Writing
 
     def create(self, job: Job, act: Act) -> Receipt:
@@ -139,7 +150,9 @@ class Store:
         entry = Entry(readings=readings, parts=parts, removed_parts=removed_parts, state=state)
         return self._enter(job_id, act, entry)
 
-    def freeze(self, job_id: str, record_bytes: bytes, act: Act, *, revision: int, state: JobState) -> Receipt:
+    def freeze(
+        self, job_id: str, record_bytes: bytes, act: Act, *, revision: int, state: JobState
+    ) -> Receipt:
         """Keep the canonical bytes of a frozen revision, which can never be changed again."""
         return self._enter(job_id, act, Entry(record=(revision, record_bytes), state=state))
 
@@ -154,14 +167,14 @@ class Store:
         procedure_id: str,
         act: Act,
     ) -> Attachment:
-        """Keep a file beside the store and pin it to a core or a step; the file is whole before its event is."""
+        """Keep a file beside the store, pinned to a core or a step; the file is whole before its event."""
         self._demand_writable()
         try:
             digest_hex = attachments.put(self.path, data)
         except OSError as problem:
             raise StoreProblem(
-                f"Your readings are saved. The file {name_text} was not attached, because it could not be written "
-                f"beside the store ({problem.strerror or problem}): free some disk space and attach it again."
+                f"Your readings are saved. The file {name_text} was not attached, because it could not be "
+                f"written beside the store ({problem.strerror or problem}): free disk space and try again."
             ) from problem
         attachment = Attachment(
             attachment_id=str(uuid.uuid4()),
@@ -207,8 +220,8 @@ class Store:
                     return work(connection)
             except IntegrityError as problem:
                 raise StoreProblem(
-                    "Everything saved before is safe. This entry was not saved, because it contradicts what is "
-                    f"stored ({problem.orig}): nothing of it was kept."
+                    "Everything saved before is safe. This entry was not saved, because it contradicts what "
+                    f"is stored ({problem.orig}): nothing of it was kept."
                 ) from problem
             except DBAPIError as problem:
                 raise self._after_error(problem) from problem
@@ -220,7 +233,7 @@ class Store:
 
     def _open_one(self) -> Engine:
         if self._engine is None:
-            raise StoreProblem(f"Your readings are saved. {self.path.name} is closed: open it again to go on.")
+            raise StoreProblem(f"Your readings are saved. {self.path.name} is closed: open it again.")
         return self._engine
 
     def _demand_writable(self) -> None:
@@ -249,8 +262,8 @@ class Store:
                 safe = opening.safe_words(connection)
         except (StoreProblem, DBAPIError, sqlite3.Error):
             return StoreProblem(
-                f"What was saved before is still in the file {self.path.name}, but it can't be read at the moment. "
-                f"The last entry was not saved: the disk reported an error ({reason}). "
+                f"What was saved before is still in the file {self.path.name}, but it can't be read at the "
+                f"moment. The last entry was not saved: the disk reported an error ({reason}). "
                 "Check that the disk is connected and has free space, then try again."
             )
         return StoreProblem(
@@ -263,7 +276,11 @@ class Store:
             self._engine.dispose()
             self._engine = None
         if self._held is not None:
-            self._held.release() if clean else self._held.abandon()
+            if clean:
+                opening.drop_spent_journal(self.path)
+                self._held.release()
+            else:
+                self._held.abandon()
             self._held = None
 
 
@@ -286,7 +303,7 @@ def _take(path: Path, *, read_only: bool) -> tuple[lock.Lock | None, str | None]
     if isinstance(taken, lock.Lock):
         return taken, None
     since = f" since {taken.since_utc.replace('T', ' ').replace('Z', ' UTC')}" if taken.since_utc else ""
-    return None, f"it is already open in another window on this computer{since}. Close that window to write here."
+    return None, f"it is already open in another window{since}. Close that window to write here."
 
 
 def _open_engine(path: Path, read_only_reason: str | None) -> Engine:

@@ -17,7 +17,7 @@ from app.jobstore.parts import Part
 from app.jobstore.rows import event_row, finding_row, part_row, reading_row
 from app.record.act import Act, Event
 from app.record.canonical import canonical, digest, parse
-from app.record.chain import FIRST_PREV, next_event
+from app.record.chain import FIRST_PREV, spelled_event
 from ctcore import plain
 from ctcore.findings import worst
 from ctcore.job import JobState, Reading
@@ -75,16 +75,18 @@ class Entry:
 def enter(connection: Connection, *, device_id: str, job_id: str, act: Act, entry: Entry) -> Receipt:
     """Write the entry and its event; the head of the chain is read in here, so no fork can come about."""
     readings = _numbered(connection, device_id, entry.readings)
-    event = _next(connection, device_id, act=_about(act, job_id), content=content_of(entry, readings))
+    content = content_of(entry, readings)
+    event, spelled = _next(connection, device_id, act=_about(act, job_id), content=content)
     if entry.new_job:
         connection.execute(_ADD_JOB, _bare_job(job_id, act))
-    connection.execute(_ADD_EVENT, event_row(event, job_id=job_id))
+    connection.execute(_ADD_EVENT, event_row(event, spelled, job_id=job_id))
     if readings:
         connection.execute(
             _ADD_READING, [reading_row(reading, job_id=job_id, event=event) for reading in readings]
         )
     if entry.removed_parts:
-        connection.execute(_DROP_PART, [{"the_job": job_id, "the_part": name} for name in entry.removed_parts])
+        gone = [{"the_job": job_id, "the_part": name} for name in entry.removed_parts]
+        connection.execute(_DROP_PART, gone)
     if entry.parts:
         connection.execute(_PUT_PART, [part_row(part, job_id=job_id, event=event) for part in entry.parts])
     if entry.record is not None:
@@ -162,10 +164,12 @@ def _numbered(connection: Connection, device_id: str, readings: Sequence[Reading
     return numbered
 
 
-def _next(connection: Connection, device_id: str, *, act: Act, content: dict[str, Any]) -> Event:
+def _next(
+    connection: Connection, device_id: str, *, act: Act, content: dict[str, Any]
+) -> tuple[Event, bytes]:
     row = connection.execute(_HEAD, {"device_id": device_id}).one_or_none()
     n, head = (0, FIRST_PREV) if row is None else (row.n, row.head)
-    return next_event(head, n + 1, device_id, act, content)
+    return spelled_event(head, n + 1, device_id, act, content)
 
 
 def _about(act: Act, job_id: str) -> Act:
@@ -188,7 +192,7 @@ def _note_job(connection: Connection, job_id: str, *, act: Act, entry: Entry) ->
         values["core_count"] = _core_count(connection, job_id)
     changed = connection.execute(update(tables.job).where(tables.job.c.job_id == job_id).values(values))
     if changed.rowcount != 1:
-        raise StoreProblem("Everything saved before is safe. Nothing was changed: the store holds no such job.")
+        raise StoreProblem("Your readings are saved. Nothing was changed: the store holds no such job.")
 
 
 def _core_count(connection: Connection, job_id: str) -> int:

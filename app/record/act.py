@@ -1,4 +1,4 @@
-"""What somebody did, as the trail keeps it: an act, and the event that binds it into the chain of a device."""
+"""What somebody did, as the trail keeps it: an act, and the event that chains it."""
 
 from __future__ import annotations
 
@@ -10,8 +10,8 @@ from typing import Any
 class Act:
     """Who did what, when and where, with the value before and after.
 
-    `at_utc` is UTC text ("2031-05-04T08:42:07.120Z"), `utc_offset_minutes` what the clock on the wall was ahead
-    of it, `zone` the IANA zone of the site. `where`, `from_` and `to` hold plain structures that JSON can carry.
+    `at_utc` is UTC text ("2031-05-04T08:42:07.120Z"), `utc_offset_minutes` what the clock on the wall was
+    ahead of it, `zone` the IANA zone of the site. `where`, `from_` and `to` hold what JSON can carry.
     """
 
     kind: str
@@ -29,8 +29,8 @@ class Act:
 class Event:
     """One link of the chain of one device.
 
-    `prev` and `head` are the heads before and after, `digest` is the leaf. `content` holds the digests of what was
-    stored together with the event, so that a stored row cannot be changed without breaking the chain.
+    `prev` and `head` are the heads before and after, `digest` is the leaf. `content` holds digests of what
+    was stored together with the event, so that a stored row cannot be changed without breaking the chain.
     """
 
     device_id: str
@@ -54,7 +54,8 @@ class ChainHead:
 def act_to_plain(act: Act) -> dict[str, Any]:
     """The act as the trail spells it.
 
-    >>> act_to_plain(Act("reading", "p1", "A. Tester", "2031-05-04T08:42:07Z", 120, "Etc/UTC", {}, None, "1"))["from"]
+    >>> act_to_plain(Act("key", "p1", "A. Tester", "2031-05-04T08:42:07Z", 120, "Etc/UTC", to="1"))["to"]
+    '1'
     """
     return {
         "kind": act.kind,

@@ -34,9 +34,17 @@ def next_event(
     >>> verify_chain([first, next_event(first.head, 2, "d1", act)]) is None
     True
     """
+    return spelled_event(prev_head, n, device_id, act, content)[0]
+
+
+def spelled_event(
+    prev_head: str, n: int, device_id: str, act: Act, content: Mapping[str, Any] | None = None
+) -> tuple[Event, bytes]:
+    """The next event as `next_event` makes it, together with its canonical bytes."""
     bound = dict(content or {})
-    leaf = hashlib.sha256(_LEAF + _spell(device_id, n, prev_head, act=act, content=bound)).digest()
-    return Event(
+    spelled = _spell(device_id, n, prev_head, act=act, content=bound)
+    leaf = hashlib.sha256(_LEAF + spelled).digest()
+    event = Event(
         device_id=device_id,
         n=n,
         prev=prev_head,
@@ -45,12 +53,13 @@ def next_event(
         head=_head(prev_head, leaf),
         content=bound,
     )
+    return event, spelled
 
 
 def event_from_bytes(data: bytes, *, digest: str, head: str) -> Event:
     """An event read back from its canonical bytes with the digest and head kept beside it.
 
-    The two are taken as they stand: `verify_chain` is what compares them. Raises BadInput for other spellings.
+    The two are taken as they stand: `verify_chain` is what compares them. Other spellings are BadInput.
     """
     body = parse_canonical(data, where="event")
     try:

@@ -25,10 +25,11 @@ def write_whole(path: Path, data: bytes) -> None:
         partial.replace(path)
     finally:
         partial.unlink(missing_ok=True)
-    _sync_folder(path.parent)
+    sync_folder(path.parent)
 
 
-def _sync_folder(folder: Path) -> None:
+def sync_folder(folder: Path) -> None:
+    """Make the names in a folder outlive a power cut; Windows does so by itself."""
     if os.name != "posix":
         return
     descriptor = os.open(folder, os.O_RDONLY)

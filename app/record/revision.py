@@ -1,7 +1,8 @@
 """A frozen revision of a job as canonical bytes, and the strict way back.
 
-Numbers with a fraction stand as decimal strings, so that no reader's arithmetic can change a digit; whole numbers
-stay numbers. A field that may hold a number or a word says which: {"decimal": "2.63"} or {"text": "agrees"}.
+Numbers with a fraction stand as decimal strings, so that no reader's arithmetic can change a digit; whole
+numbers stay numbers. A field that may hold a number or a word says which:
+{"decimal": "2.63"} or {"text": "agrees"}.
 """
 
 from __future__ import annotations
@@ -39,7 +40,7 @@ class DerivedOf:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Declaration:
-    """What a person declares about the readings, with name and time; no signature in the cryptographic sense."""
+    """What a person declares about the readings, with name and time; no cryptographic signature."""
 
     person_id: str
     name_text: str
@@ -51,7 +52,7 @@ class Declaration:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Record:
-    """Everything a frozen revision holds: the job, what was found, who declared it, and where the chains stood."""
+    """A frozen revision: the job, what was found, who declared it, and where the chains stood."""
 
     program_version: str
     rules_version: str
@@ -76,8 +77,8 @@ def to_bytes(record: Record) -> bytes:
 def from_bytes(data: bytes) -> Record:
     """The record of canonical bytes.
 
-    Raises BadInput for another format or version, doubled or unknown names, missing ones, NaN, values of another
-    kind, and for any other spelling of the same content.
+    Raises BadInput for another format or version, doubled or unknown names, missing ones, NaN, values of
+    another kind, and for any other spelling of the same content.
     """
     _demand_format(parse(data, where="record"))
     structure = parse_canonical(data, where="record")

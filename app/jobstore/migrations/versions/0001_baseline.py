@@ -30,7 +30,7 @@ def _job_id() -> sa.Column[str]:
     return sa.Column("job_id", sa.Text, sa.ForeignKey("job.job_id"), nullable=False)
 
 
-def _brought_by() -> tuple[object, ...]:
+def _brought_by() -> tuple[sa.schema.SchemaItem, ...]:
     link = ("event_device_id", "event_n")
     return (
         _text(link[0]),
