@@ -22,9 +22,7 @@ def judge(job: Job) -> list[Finding]:
     return [finding for place in places(job) for finding in judge_core(job, place, takes)]
 
 
-def judge_core(
-    job: Job, place: Place, takes: Mapping[tuple[str, str], tuple[Take, ...]]
-) -> list[Finding]:
+def judge_core(job: Job, place: Place, takes: Mapping[tuple[str, str], tuple[Take, ...]]) -> list[Finding]:
     """Findings of one core, given the takes of the whole job."""
     scene = Scene(job, place.position, place.ct, place.core, takes)
     return [finding for procedure in planned(place.core) for finding in _judge_procedure(scene, procedure)]

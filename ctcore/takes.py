@@ -70,9 +70,7 @@ class Row:
     def struck(self) -> bool:
         """Whether every entered cell of the row is struck."""
         entered = [cell for cell in self.cells.values() if not cell.empty]
-        return bool(entered) and all(
-            len(cell.standing) == 1 and cell.standing[0].struck for cell in entered
-        )
+        return bool(entered) and all(len(cell.standing) == 1 and cell.standing[0].struck for cell in entered)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,17 +1,186 @@
-"""resistance: derived values and findings."""
+"""Winding resistance: values at 75 °C, and findings against plate, sister phases, certificate and turns."""
 
 from __future__ import annotations
 
+from statistics import median
+from typing import Final
+
 from ctcore.findings import Finding
+from ctcore.job import Tap
+from ctcore.judgement.cells import Trouble
+from ctcore.judgement.limit import Limit, against_limit, shown
+from ctcore.judgement.meter import calibration_doubts
+from ctcore.judgement.plate import is_whole_winding, rct_limit_ohm, same_tap
+from ctcore.judgement.spot import Spot, told, troubled
+from ctcore.judgement.winding import Winding, winding_of, winding_of_record
 from ctcore.procedure import Derived, Scene
 from ctcore.takes import Take
 
+AT_75 = "r_winding_75degc_ohm"
+# Practice: sister phases and factory value within 5 %; common practice, no source.
+ALIKE_PERCENT = 5.0
+# Practice: inner and outer turns differ in length, so resistance follows the turns only loosely; common
+# practice, no source.
+TURNS_PERCENT = 10.0
+_CUSTOM: Final = "common practice, no source"
+
 
 def derive(scene: Scene, take: Take) -> list[Derived]:
-    """Derived values of one take."""
-    return []
+    """Resistance less the leads, at 75 °C, and the departure from the sister phases, for each tap."""
+    derived = []
+    for row in take.rows:
+        found = winding_of(scene, scene.core, take, row.row)
+        if found.r_winding_ohm is not None:
+            derived.append(Derived(row.row, "r_winding_ohm", found.r_winding_ohm, found.u_winding_ohm))
+        if found.r_75degc_ohm is not None:
+            derived.append(Derived(row.row, AT_75, found.r_75degc_ohm, found.u_75degc_ohm))
+        tap = scene.core.tap(row.row)
+        departure = None if tap is None else _departure_percent(scene, tap, found)
+        if departure is not None:
+            derived.append(Derived(row.row, "r_spread_percent", departure))
+    return derived
 
 
 def judge(scene: Scene, take: Take) -> list[Finding]:
-    """Findings of one take."""
-    return []
+    """Findings of every tap in use or with a reading, and of readings that the plate has no tap for."""
+    core = scene.core
+    entered = {row.row for row in take.rows}
+    wanted = {core.full_tap.tap_id, core.service_tap_id} if core.taps else set()
+    findings = [
+        finding
+        for tap in core.taps
+        if tap.tap_id in entered | wanted
+        for finding in _judge_tap(Spot(scene, take, tap.tap_id), tap)
+    ]
+    strangers = [row.row for row in take.rows if core.tap(row.row) is None]
+    return findings + [
+        told(Spot(scene, take, row), AT_75, "refer", "The plate has no such tap.", rule="resistance.tap")
+        for row in strangers
+    ]
+
+
+def _judge_tap(spot: Spot, tap: Tap) -> list[Finding]:
+    found = winding_of(spot.scene, spot.scene.core, spot.take, tap.tap_id)
+    trouble = found.trouble or found.trouble_75degc
+    if trouble is not None or found.r_75degc_ohm is None:
+        raw = "" if found.r_winding_ohm is None else f" Read {shown('r_winding_ohm', found.r_winding_ohm)}."
+        reason = trouble or Trouble("not tested", "No value at 75 °C.")
+        return [troubled(spot, AT_75, Trouble(reason.verdict, reason.text + raw), rule="resistance.reading")]
+    checks = (
+        _against_plate(spot, tap, found),
+        _against_sisters(spot, tap, found),
+        *_against_references(spot, tap, found),
+        _against_turns(spot, tap, found),
+    )
+    findings = [finding for finding in checks if finding is not None]
+    return findings or [_nothing_to_compare(spot, found)]
+
+
+def _doubts(spot: Spot, found: Winding) -> tuple[str, ...]:
+    return calibration_doubts(spot.scene, found.readings)
+
+
+def _against_plate(spot: Spot, tap: Tap, found: Winding) -> Finding | None:
+    limit = rct_limit_ohm(spot.scene.core)
+    core = spot.scene.core
+    if limit is None or found.r_75degc_ohm is None or tap.tap_id != core.full_tap.tap_id:
+        return None
+    return against_limit(
+        spot,
+        AT_75,
+        found.r_75degc_ohm,
+        Limit(
+            "resistance.limit",
+            None,
+            limit,
+            "upper limit at 75 °C on the plate; IEC 61869-2:2012, 7.3.201",
+            "plate",
+        ),
+        u_expanded=found.u_75degc_ohm,
+        doubts=_doubts(spot, found),
+    )
+
+
+def _sister_values(scene: Scene, tap: Tap) -> list[float]:
+    values = []
+    for ct, core in scene.sisters():
+        twin = same_tap(core, tap)
+        record = None if twin is None else winding_of_record(scene, ct, core, twin)
+        if record is not None and record[0].r_75degc_ohm is not None:
+            values.append(record[0].r_75degc_ohm)
+    return values
+
+
+def _departure_percent(scene: Scene, tap: Tap, found: Winding) -> float | None:
+    """Departure from the sister phases in percent: from the middle of all with two sisters or more, from the
+    other one where there is only one; None without a value or a sister."""
+    own = found.r_75degc_ohm
+    others = _sister_values(scene, tap)
+    if own is None or not others:
+        return None
+    middle = others[0] if len(others) == 1 else median([own, *others])
+    return 100.0 * (own / middle - 1.0)
+
+
+def _against_sisters(spot: Spot, tap: Tap, found: Winding) -> Finding | None:
+    departure = _departure_percent(spot.scene, tap, found)
+    if departure is None:
+        return None
+    limit = Limit("resistance.sisters", -ALIKE_PERCENT, ALIKE_PERCENT, _CUSTOM, _CUSTOM)
+    return _comparison(spot, "r_spread_percent", departure, limit, found)
+
+
+def _against_references(spot: Spot, tap: Tap, found: Winding) -> list[Finding]:
+    findings = []
+    for entry in spot.scene.job.references.values:
+        if (entry.core_id, entry.quantity_id) != (spot.scene.core.core_id, AT_75) or entry.row != tap.tap_id:
+            continue
+        if entry.value > 0.0 and found.r_75degc_ohm is not None:
+            departure = 100.0 * (found.r_75degc_ohm / entry.value - 1.0)
+            source = f"{_CUSTOM}; compared with {entry.source_text}"
+            limit = Limit(f"resistance.{entry.kind}", -ALIKE_PERCENT, ALIKE_PERCENT, source, _CUSTOM)
+            findings.append(_comparison(spot, "r_departure_percent", departure, limit, found))
+    return findings
+
+
+def _against_turns(spot: Spot, tap: Tap, found: Winding) -> Finding | None:
+    """A lower tap against the whole winding: resistance per turn, and leads that nobody subtracted."""
+    core = spot.scene.core
+    if is_whole_winding(core, tap) or found.r_75degc_ohm is None:
+        return None
+    whole = winding_of(spot.scene, core, spot.take, core.full_tap.tap_id)
+    if whole.r_75degc_ohm is None:
+        return None
+    n_part, n_full = tap.ns_over_np_ratio, core.full_tap.ns_over_np_ratio
+    departure = 100.0 * (found.r_75degc_ohm / n_part / (whole.r_75degc_ohm / n_full) - 1.0)
+    constant = found.r_75degc_ohm - n_part * (whole.r_75degc_ohm - found.r_75degc_ohm) / (n_full - n_part)
+    note = ""
+    if departure > TURNS_PERCENT and constant > 0.0:
+        note = f"{shown(AT_75, constant)} too much on both taps would fit: are leads left in?"
+    limit = Limit("resistance.turns", -TURNS_PERCENT, TURNS_PERCENT, _CUSTOM, _CUSTOM)
+    return _comparison(spot, "r_per_turn_departure_percent", departure, limit, found, note=note)
+
+
+def _comparison(
+    spot: Spot, quantity_id: str, departure: float, limit: Limit, found: Winding, *, note: str = ""
+) -> Finding:
+    return against_limit(
+        spot,
+        quantity_id,
+        departure,
+        limit,
+        doubts=_doubts(spot, found),
+        beyond="refer",
+        note=note,
+        guarded=False,
+    )
+
+
+def _nothing_to_compare(spot: Spot, found: Winding) -> Finding:
+    value = found.r_75degc_ohm
+    text = "Nothing to compare with yet: no limit on the plate, no sister phase, no certificate."
+    if value is not None:
+        text = f"{shown(AT_75, value)} at 75 °C. {text}"
+    return told(
+        spot, AT_75, "refer", text, rule="resistance.alone", value=value, u_expanded=found.u_75degc_ohm
+    )

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from ctcore.judgement import excitation as judgement
-from ctcore.judgement.excitation_curve import CurveView, curve_of
+from ctcore.judgement.excitation_curve import CurveView, Point
+from ctcore.judgement.excitation_targets import curve_of
 from ctcore.procedure import FieldSpec, Procedure
 from ctcore.takes import Take
 
@@ -50,4 +51,4 @@ EXCITATION = Procedure(
     per_subject=subject,
 )
 
-__all__ = ["EXCITATION", "CurveView", "curve_of", "subject"]
+__all__ = ["EXCITATION", "CurveView", "Point", "curve_of", "subject"]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ctcore.judgement import insulation as judgement
-from ctcore.procedure import FieldSpec, FixedRow, Procedure
+from ctcore.procedure import FieldSpec, Procedure
 
 INSULATION = Procedure(
     procedure_id="insulation",
@@ -20,12 +20,7 @@ INSULATION = Procedure(
         FieldSpec(quantity_id="v_test_v", required=True),
         FieldSpec(quantity_id="insulation_resistance_ohm", required=True),
     ),
-    fixed_rows=(
-        FixedRow(row="secondary_earth", words="This secondary to earth"),
-        FixedRow(row="secondary_secondary", words="This secondary to the other secondaries", required=False),
-        FixedRow(row="primary_secondary", words="Primary to secondaries", required=False),
-        FixedRow(row="primary_earth", words="Primary to earth", required=False),
-    ),
+    fixed_rows=judgement.ROWS,
     derived=("insulation_resistance_20degc_ohm",),
     derive=judgement.derive,
     judge=judgement.judge,

@@ -31,6 +31,7 @@ RATIO = Procedure(
     method=(
         FieldSpec(quantity_id="ratio_method", required=True),
         FieldSpec(quantity_id="burden_in_circuit_va", required=True, shown_when=_BY_CURRENT),
+        FieldSpec(quantity_id="burden_power_factor_ratio", required=True, shown_when=_BY_CURRENT),
         FieldSpec(quantity_id="burden_in_circuit_text", shown_when=_BY_CURRENT),
     ),
     columns=(

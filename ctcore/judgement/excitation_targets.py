@@ -1,0 +1,151 @@
+"""The voltage that the class of a core asks an excitation test to reach, and the next voltage to take."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from ctcore import burden, limiting, taps
+from ctcore.curve import Knee
+from ctcore.errors import BadInput
+from ctcore.job import Core, Tap
+from ctcore.judgement.cells import Trouble
+from ctcore.judgement.excitation_curve import CurveView, measured, slope_at
+from ctcore.judgement.plate import classes_of, tap_fed
+from ctcore.judgement.winding import Winding, winding_of_record
+from ctcore.nameplate import AccuracyClass
+from ctcore.procedure import Scene
+from ctcore.standards import power_factor_of_test, relay_burden
+from ctcore.takes import Take
+
+RELAY_FACTOR = 20.0
+_STEEP = 1.5
+_STEP_LARGE, _STEP_SMALL = 1.10, 1.05
+
+
+@dataclass(frozen=True, slots=True)
+class Emf:
+    """The e.m.f. that a class is checked at: by phasors, by adding sizes, and what it was made from.
+
+    `arithmetic_v` is None where only the phasor form is in use.
+    """
+
+    phasor_v: float
+    arithmetic_v: float | None
+    limit_factor: float
+    i_secondary_rated_a: float
+    winding: Winding
+
+
+def winding_at(scene: Scene, tap: Tap) -> Winding | Trouble:
+    """The winding resistance of record of a tap with its value at 75 °C, or why there is none."""
+    record = winding_of_record(scene, scene.ct, scene.core, tap)
+    if record is None:
+        return Trouble(
+            "not tested", "The winding resistance is not tested yet, and the e.m.f. of the class needs it."
+        )
+    winding = record[0]
+    if winding.r_75degc_ohm is None:
+        reason = (winding.trouble or winding.trouble_75degc or Trouble("not tested", "It is not known.")).text
+        return Trouble(
+            "not tested",
+            f"The winding resistance at 75 °C is not known, and the e.m.f. of the class needs it. {reason}",
+        )
+    return winding
+
+
+def emf_of(scene: Scene, tap: Tap, accuracy: AccuracyClass) -> Emf | Trouble:
+    """The e.m.f. of the class on a tap, from the plate and the winding resistance of record."""
+    winding = winding_at(scene, tap)
+    if isinstance(winding, Trouble):
+        return winding
+    try:
+        return _emf(scene.core, tap, accuracy, winding)
+    except BadInput as refusal:
+        return Trouble(
+            "refer", f"The e.m.f. of the class cannot be found: {refusal.quantity}, {refusal.reason}."
+        )
+
+
+def _emf(core: Core, tap: Tap, accuracy: AccuracyClass, winding: Winding) -> Emf | Trouble:
+    r_75 = winding.r_75degc_ohm or 0.0
+    i_rated = tap.i_secondary_rated_a
+    if accuracy.c_voltage_v is not None:
+        rating = class_voltage_v(core, tap, accuracy)
+        z = relay_burden(rating * i_rated / 5.0, i_secondary_rated_a=i_rated).z_ohm
+        phasor = float(limiting.emf_v(RELAY_FACTOR, i_rated, r_75, z))
+        arithmetic = float(limiting.emf_arithmetic_v(RELAY_FACTOR, i_rated, r_75, z))
+        return Emf(phasor, arithmetic, RELAY_FACTOR, i_rated, winding)
+    factor = accuracy.limit_factor or accuracy.security_factor
+    if factor is None or accuracy.output_va is None:
+        return Trouble("refer", "The plate does not state factor and output of the class.")
+    z = complex(burden.from_rating(accuracy.output_va, i_rated, power_factor_of_test(accuracy.output_va)))
+    return Emf(float(limiting.emf_v(factor, i_rated, r_75, z)), None, factor, i_rated, winding)
+
+
+def class_voltage_v(core: Core, tap: Tap, accuracy: AccuracyClass) -> float:
+    """The class voltage of an IEEE relaying class on a tap: V 5/I_sr, in proportion to the turns in use.
+
+    Source: the proportion is common practice, no source; that the printed voltage belongs to 5 A is from memory.
+    """
+    printed = accuracy.c_voltage_v or 0.0
+    at_rated = printed * 5.0 / tap.i_secondary_rated_a
+    full = core.full_tap.ns_over_np_ratio
+    return float(taps.class_voltage_of_tap_v(at_rated, min(tap.ns_over_np_ratio, full), full))
+
+
+def voltage_wanted_v(scene: Scene, tap: Tap) -> float | None:
+    """The highest voltage that any class of the core needs on this tap; None where that is not known."""
+    classes = classes_of(scene.core)
+    if isinstance(classes, Trouble):
+        return None
+    wanted = [_wanted(scene, tap, accuracy) for accuracy in classes]
+    return max((volts for volts in wanted if volts is not None), default=None)
+
+
+def _wanted(scene: Scene, tap: Tap, accuracy: AccuracyClass) -> float | None:
+    if accuracy.family in ("px", "pxr") and accuracy.ek_v is not None:
+        return 1.1 * accuracy.ek_v
+    if accuracy.family == "x" and accuracy.ek_v is not None:
+        return accuracy.ek_v
+    needs_emf = accuracy.family in ("protection", "protection_pr", "c", "t", "k")
+    if not (needs_emf or accuracy.security_factor is not None):
+        return None
+    emf = emf_of(scene, tap, accuracy)
+    return None if isinstance(emf, Trouble) else emf.phasor_v
+
+
+def curve_of(scene: Scene, take: Take) -> CurveView:
+    """The curve of one take with everything that a plot shows of it, the next voltage included."""
+    view = measured(scene, take)
+    return replace(view, next_voltage_v=next_voltage(scene, view, tap_fed(scene.core, take)))
+
+
+def next_voltage(scene: Scene, view: CurveView, tap: Tap | None) -> float | None:
+    """The next voltage to take, or None where the readings go far enough.
+
+    Readings go far enough when they hold the 10/50 knee and reach the voltage that the class asks for. The step is
+    10 %, or 5 % where the curve bends, never past the voltage wanted and never past the ceiling of the job.
+    """
+    if view.curve is None or tap is None:
+        return None
+    last = view.curve.voltage_last_v
+    wanted = voltage_wanted_v(scene, tap)
+    short = wanted is not None and last < wanted
+    if not short and isinstance(view.knees.get("iec"), Knee):
+        return None
+    step = _STEP_SMALL if slope_at(view, last) >= _STEEP else _STEP_LARGE
+    volts = last * step
+    if short and wanted is not None and last < wanted <= volts * 1.02:
+        volts = wanted
+    # The scale runs on rated frequency, the knob on the frequency of the supply.
+    volts /= view.frequency_factor
+    ceiling = ceiling_on_tap_v(scene, tap)
+    return None if ceiling is not None and volts > ceiling else volts
+
+
+def ceiling_on_tap_v(scene: Scene, tap: Tap) -> float | None:
+    """The ceiling of the job, which holds across the whole winding, as volts on one tap."""
+    ceiling = scene.job.references.voltage_ceiling_v
+    if ceiling is None:
+        return None
+    return ceiling * tap.ns_over_np_ratio / scene.core.full_tap.ns_over_np_ratio

@@ -1,0 +1,185 @@
+"""A value against its limit: the office's own limit where it set one, the decision rule, and the words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from typing import get_args
+
+from ctcore import figures
+from ctcore.decision import Decision, decide
+from ctcore.errors import BadInput
+from ctcore.findings import Finding, Standing, Verdict
+from ctcore.judgement.spot import Spot, told
+from ctcore.quantities import quantity
+
+_DIGITS_COUNT = 4
+_STANDINGS: tuple[Standing, ...] = get_args(Standing)
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """A lower or an upper limit or both, in the base unit, with the rule's id, its source and its standing."""
+
+    rule: str
+    low: float | None
+    high: float | None
+    source: str
+    standing: Standing
+
+
+def against_limit(
+    spot: Spot,
+    quantity_id: str,
+    value: float,
+    limit: Limit,
+    *,
+    u_expanded: float | None = None,
+    doubts: Iterable[str] = (),
+    indicative: Iterable[str] = (),
+    beyond: Verdict = "outside",
+    guarded: bool = True,
+    note: str = "",
+) -> Finding:
+    """Judge one value by the decision rule of the job.
+
+    `doubts` are sentences that forbid a "within" and leave an "outside" standing; `indicative` ones forbid
+    both, because the limit does not strictly apply. `beyond` is the verdict of a passed limit where passing it
+    is no failure; `guarded` is False for comparisons, which are judged simply whatever the rule of the job, since
+    nothing states their uncertainty. `note` is said whatever the verdict.
+    """
+    held = overridden(spot, limit)
+    rule = spot.scene.job.references.decision_rule if guarded else "simple"
+    try:
+        decision = decide(value, held.low, held.high, u_expanded, rule)
+    except BadInput as refusal:
+        text = f"The limit cannot be used: {refusal.quantity}, {refusal.reason}."
+        return told(spot, quantity_id, "refer", text, value=value, rule=limit.rule, source=held.source)
+    verdict: Verdict = {"within": "within", "outside": beyond}.get(decision.verdict, "refer")
+    only_compared = tuple(indicative)
+    reasons = (*only_compared, *(doubts if decision.verdict != "outside" else ()))
+    if only_compared or (reasons and verdict == "within"):
+        verdict = "refer"
+    nearest, margin = _nearest(value, held)
+    sentence = _sentence(quantity_id, value, held, decision=decision, u_expanded=u_expanded, rule=rule)
+    finding = told(
+        spot,
+        quantity_id,
+        verdict,
+        " ".join(filter(None, (sentence, *reasons, note, standing_words(held)))),
+        value=value,
+        rule=limit.rule,
+        source=held.source,
+        standing=held.standing,
+        u_expanded=u_expanded,
+    )
+    return replace(
+        finding,
+        limit=nearest,
+        margin=margin,
+        limit_low=held.low,
+        limit_high=held.high,
+        probability_of_conformance=decision.probability_of_conformance,
+    )
+
+
+def overridden(spot: Spot, limit: Limit) -> Limit:
+    """The limit of the office in place of the book's, where the job holds one for this rule and core."""
+    core_id = spot.scene.core.core_id
+    matching = [
+        entry
+        for entry in spot.scene.job.references.limit_overrides
+        if entry.rule == limit.rule and entry.core_id in ("", core_id)
+    ]
+    if not matching:
+        return limit
+    # The office's limit for this very core goes before one for all cores; of two alike the later one holds.
+    entry = max(enumerate(matching), key=lambda pair: (pair[1].core_id == core_id, pair[0]))[1]
+    source = f"limit set by {entry.person_text}: {entry.reason_text}, in place of {limit.source}"
+    return Limit(limit.rule, entry.limit_low, entry.limit_high, source, "office")
+
+
+def shown(quantity_id: str, value: float) -> str:
+    """A value in the trade unit of its quantity, with its unit.
+
+    >>> shown("i_excitation_a", 0.0309).replace(figures.UNIT_GAP, " ")
+    '30.9 mA'
+    """
+    row = quantity(quantity_id)
+    significant = _DIGITS_COUNT if row.decimals is None else None
+    figure = figures.with_unit(value, row.unit, decimals=row.decimals, significant=significant)
+    sign = figures.signed(value, row.unit, decimals=row.decimals, significant=significant)[:1]
+    return f"+{figure}" if row.signed and sign == "+" else figure
+
+
+def _nearest(value: float, limit: Limit) -> tuple[float | None, float]:
+    """The limit nearer to the value, and what is in hand to it, negative when it is passed."""
+    sides = []
+    if limit.low is not None:
+        sides.append((value - limit.low, limit.low))
+    if limit.high is not None:
+        sides.append((limit.high - value, limit.high))
+    margin, nearest = min(sides)
+    return nearest, margin
+
+
+def _sentence(
+    quantity_id: str, value: float, limit: Limit, *, decision: Decision, u_expanded: float | None, rule: str
+) -> str:
+    name = quantity(quantity_id).name
+    figure = shown(quantity_id, value)
+    spread = "" if u_expanded is None else f" ± {shown(quantity_id, u_expanded).lstrip('+')} (k = 2)"
+    _, margin = _nearest(value, limit)
+    room = _room(quantity_id, abs(margin))
+    hand = f"{room} in hand" if margin >= 0 else f"{room} {'short of it' if _below(value, limit) else 'over'}"
+    text = f"{name[:1].upper()}{name[1:]} {figure}{spread}, {_limit_words(quantity_id, limit)}: {hand}."
+    if rule != "simple" and u_expanded is None:
+        return f"{text} The decision rule of the job needs the uncertainty, which is not stated."
+    if decision.condition in ("conditional pass", "conditional fail"):
+        return f"{text} Closer to the limit than the uncertainty: {decision.condition}."
+    return text
+
+
+def _room(quantity_id: str, margin: float) -> str:
+    figure = shown(quantity_id, margin).lstrip("+")
+    hidden = margin > 0.0 and not any(letter in "123456789" for letter in figure)
+    return "less than the last digit shown" if hidden else figure
+
+
+def _figure_of_limit(quantity_id: str, limit: float) -> str:
+    """A limit as it is printed in its table, without digits that it does not have."""
+    plain = figures.with_unit(limit, quantity(quantity_id).unit)
+    exact = shown(quantity_id, limit).lstrip("+")
+    return plain if len(plain) <= len(exact) else exact
+
+
+def _below(value: float, limit: Limit) -> bool:
+    return limit.low is not None and value < limit.low
+
+
+def _limit_words(quantity_id: str, limit: Limit) -> str:
+    low = None if limit.low is None else _figure_of_limit(quantity_id, limit.low)
+    high = None if limit.high is None else _figure_of_limit(quantity_id, limit.high)
+    if limit.low is not None and limit.high is not None:
+        return f"limit ±{high}" if limit.low == -limit.high else f"limits {low} to {high}"
+    return f"at least {low}" if high is None else f"at most {high}"
+
+
+def standing_of(tag: str) -> Standing:
+    """The standing of a limit from the tag of its row; an unknown tag counts as from memory.
+
+    >>> standing_of("seen"), standing_of("heard")
+    ('seen', 'from memory')
+    """
+    return next((entry for entry in _STANDINGS if entry == tag), "from memory")
+
+
+def standing_words(limit: Limit) -> str:
+    """What is printed of how well a limit is founded; empty where its source says all."""
+    if limit.standing == "from memory":
+        return "Limit from memory: check against the standard."
+    if limit.standing == "common practice, no source":
+        return "Limit by common practice, no source."
+    if limit.standing == "office":
+        return f"Limit of the office ({limit.source})."
+    return ""

@@ -1,0 +1,87 @@
+"""What the plate asks of a core: its classes, and the tap that they belong to."""
+
+from __future__ import annotations
+
+import functools
+
+from ctcore.errors import BadInput
+from ctcore.job import Core, Tap
+from ctcore.judgement.cells import Trouble
+from ctcore.nameplate import AccuracyClass, parse_class
+from ctcore.standards import row
+from ctcore.standards.rows import Row
+from ctcore.takes import Take
+
+LOWER_TAP = "The class belongs to the highest ratio; on this tap it is only compared."
+
+
+@functools.lru_cache(maxsize=512)
+def _read(class_text: str) -> AccuracyClass | Trouble:
+    try:
+        return parse_class(class_text)
+    except BadInput as refusal:
+        return Trouble("refer", f"The class “{class_text}” cannot be read: {refusal.reason}.")
+
+
+def classes_of(core: Core) -> tuple[AccuracyClass, ...] | Trouble:
+    """Every class of the plate, or why there is none."""
+    if not core.class_text.strip():
+        return Trouble("refer", "The plate of this core states no class.")
+    found = _read(core.class_text)
+    return found if isinstance(found, Trouble) else found.all_classes
+
+
+def row_of(accuracy: AccuracyClass) -> Row | None:
+    """The row that the standards hold for a class, or None."""
+    try:
+        return row(accuracy.class_name)
+    except BadInput:
+        return None
+
+
+def class_applies(core: Core, tap: Tap) -> bool:
+    """Whether the class holds on a tap: on the highest ratio, elsewhere only where the plate says so.
+
+    Source: IEC 61869-2:2012, 5.6.203.2.
+    """
+    return core.class_on_every_tap or is_whole_winding(core, tap)
+
+
+def is_whole_winding(core: Core, tap: Tap) -> bool:
+    """Whether a tap has as many turns as any of the core."""
+    return tap.ns_over_np_ratio >= core.full_tap.ns_over_np_ratio
+
+
+def rct_limit_ohm(core: Core) -> float | None:
+    """The upper limit of the winding resistance at 75 °C that the plate states, or None."""
+    if core.r_winding_75degc_plate_ohm is not None:
+        return core.r_winding_75degc_plate_ohm
+    found = classes_of(core)
+    if isinstance(found, Trouble):
+        return None
+    return next((entry.rct_ohm for entry in found if entry.rct_ohm is not None), None)
+
+
+def tap_named(core: Core, text: str) -> Tap | None:
+    """The tap of that id, or the one with those terminals however they are written."""
+    wanted = _plain(text)
+    by_terminals = (tap for tap in core.taps if _plain(tap.terminals_text) == wanted)
+    return core.tap(text) or next(by_terminals, None)
+
+
+def tap_fed(core: Core, take: Take) -> Tap | None:
+    """The tap that a take was fed at; a core with one pair of terminals needs no saying."""
+    kept = take.method.cell("tap_id").value_text
+    if kept:
+        return tap_named(core, kept)
+    return core.taps[0] if len(core.taps) == 1 else None
+
+
+def same_tap(core: Core, tap: Tap) -> Tap | None:
+    """The tap of another core with the same terminals and rated currents."""
+    found = tap_named(core, tap.terminals_text)
+    return found if found is not None and found.k_rated_ratio == tap.k_rated_ratio else None
+
+
+def _plain(text: str) -> str:
+    return "".join(letter for letter in text.casefold() if letter.isalnum())
