@@ -80,7 +80,7 @@ def show(window: Callable[[Callable[[], None]], int]) -> Shown:
     `window` may raise `ImportError` or `OSError` before it is painted: both become a sentence.
     """
     if not sys.platform.startswith("linux"):
-        return _run(window)
+        return _run(window, lambda: None)
     ready_read, ready_write = os.pipe()
     error_read, error_write = os.pipe()
     sys.stdout.flush()
@@ -94,9 +94,9 @@ def show(window: Callable[[Callable[[], None]], int]) -> Shown:
     return _watch(child, ready_read, error_read)
 
 
-def _run(window: Callable[[Callable[[], None]], int]) -> Shown:
+def _run(window: Callable[[Callable[[], None]], int], painted: Callable[[], None]) -> Shown:
     try:
-        return Shown(window(lambda: None))
+        return Shown(window(painted))
     except (ImportError, OSError) as problem:
         return Shown(69, missing_library_sentence(str(problem)))
 
@@ -112,7 +112,7 @@ def _in_child(window: Callable[[Callable[[], None]], int], ready: int, errors: i
             os.close(ready)
             os.close(errors)
 
-    shown = _run(window)
+    shown = _run(window, painted)
     if shown.sentence:
         os.write(errors, shown.sentence.encode())
     with contextlib.suppress(ValueError, OSError):

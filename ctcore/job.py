@@ -330,4 +330,5 @@ def to_plain(job: Job) -> dict[str, Any]:
     >>> to_plain(from_plain({"job_id": "j1", "header": {"number_text": "1042"}}))["state"]
     'planned'
     """
-    return plain.flatten(job)
+    flat: dict[str, Any] = plain.flatten(job)
+    return flat

@@ -27,7 +27,7 @@ class ReadingStep:
     """Readings that one act put in force, each with the one that stood in its field before."""
 
     text: str
-    entered: list[tuple[Reading | None, Reading]]
+    entered: Sequence[tuple[Reading | None, Reading]]
 
 
 @dataclass(slots=True)
