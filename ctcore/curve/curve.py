@@ -97,7 +97,8 @@ class Curve:
         outside = (asked < first * (1.0 - _EDGE)) | (asked > last * (1.0 + _EDGE))
         if outside.any():
             raise BadInput("voltage", float(asked[outside][0]), _between(first, last, "V"))
-        current = np.exp(self._curve.ln_current(np.clip(np.log(asked), self._curve.first, self._curve.last)))
+        curve = self.log_curve
+        current = np.exp(curve.ln_current(np.clip(np.log(asked), curve.first, curve.last)))
         return float(current[0]) if np.ndim(voltage_v) == 0 else current
 
     @overload
@@ -113,14 +114,14 @@ class Curve:
         25.0
         """
         asked = checked(np.atleast_1d(current_a), "current")
-        node = self._curve.ln_current_node
+        node = self.log_curve.ln_current_node
         if np.any(np.diff(node) <= 0.0):
             raise BadInput("current", float(asked[0]), "the current does not rise all along this curve")
         first, last = exp(node[0]), exp(node[-1])
         outside = (asked < first * (1.0 - _EDGE)) | (asked > last * (1.0 + _EDGE))
         if outside.any():
             raise BadInput("current", float(asked[outside][0]), _between(first, last, "A"))
-        voltage = np.exp(_inverse(self._curve, np.clip(np.log(asked), node[0], node[-1])))
+        voltage = np.exp(_inverse(self.log_curve, np.clip(np.log(asked), node[0], node[-1])))
         return float(voltage[0]) if np.ndim(current_a) == 0 else voltage
 
     def knee(self, definition: str) -> Knee:
@@ -137,22 +138,23 @@ class Curve:
         (386.2, True)
         """
         rule = rule_of(definition)
-        place = crossing(self._curve, rule.definition)
+        place = crossing(self.log_curve, rule.definition)
         voltage = exp(place)
         self._demand_readings_near(voltage)
         u_voltage = None
         if self._smoothed is not None:
             u_scatter_rel = _u_rel(self._smoothed, rule.definition, place)
             u_voltage = voltage * sqrt(u_scatter_rel**2 + self.u_voltage_scale_rel**2)
-        current = exp(float(self._curve.ln_current(np.array([place]))[0]))
+        current = exp(float(self.log_curve.ln_current(np.array([place]))[0]))
         return Knee(voltage, current, u_voltage, rule.definition)
 
     def _demand_readings_near(self, voltage: float) -> None:
         near = near_count(np.array(self.readings.voltage_v), np.array(self.readings.count), voltage)
-        if near < FEWEST_NEAR_COUNT:
+        fewest = FEWEST_NEAR_COUNT["smoothed" if self.is_smoothed else "through"]
+        if near < fewest:
             raise NoKnee(
                 f"too few readings: {near} between 0.8 and 1.25 of about {voltage:.3g} V, "
-                f"at least {FEWEST_NEAR_COUNT} are needed"
+                f"at least {fewest} are needed"
             )
 
     @cached_property
@@ -162,7 +164,8 @@ class Curve:
         return smooth(self.readings, u_voltage_rel=self.u_voltage_rel, u_current_rel=self.u_current_rel)
 
     @cached_property
-    def _curve(self) -> LogCurve:
+    def log_curve(self) -> LogCurve:
+        """ln I over ln V, smoothed where the scatter is stated."""
         return through(self.readings) if self._smoothed is None else self._smoothed.curve
 
 

@@ -59,8 +59,9 @@ class LogCurve:
 def through(readings: Readings) -> LogCurve:
     """Return the shape-preserving curve through all readings.
 
-    Formula: the cubic spline of ln I over ln V (slope and bend continuous); where that would turn back
-    between readings that do not, the monotone rule of Fritsch and Butland for the slopes instead.
+    Formula: at each reading the mean of two slopes of ln I over ln V: that of the cubic spline, exact on
+    smooth curves, and that of the monotone rule of Fritsch and Butland, steady at sharp bends; the second
+    alone where the mean would turn back between readings that do not.
 
     Source: Fritsch and Butland, SIAM J. Sci. Stat. Comput. 5 (1984) 300 (from memory).
 
@@ -70,10 +71,9 @@ def through(readings: Readings) -> LogCurve:
     """
     x = np.log(np.array(readings.voltage_v))
     y = np.log(np.array(readings.current_a))
-    spline = LogCurve(x, y, _spline_slopes(x, y))
-    if _keeps_shape(spline):
-        return spline
-    return LogCurve(x, y, _monotone_slopes(x, y))
+    monotone = _monotone_slopes(x, y)
+    mean = LogCurve(x, y, (_spline_slopes(x, y) + monotone) / 2.0)
+    return mean if _keeps_shape(mean) else LogCurve(x, y, monotone)
 
 
 def _spline_slopes(x: Floats, y: Floats) -> Floats:

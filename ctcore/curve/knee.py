@@ -18,8 +18,9 @@ DEFINITIONS: tuple[Definition, ...] = get_args(Definition)
 VOLTAGE_STEP_RATIO = 1.1
 CURRENT_STEP_RATIO = 1.5
 _SEARCH_COUNT = 301
-_NEAR_LOW, _NEAR_HIGH = 0.8, 1.25
-FEWEST_NEAR_COUNT = 3
+NEAR_LOW, NEAR_HIGH = 0.8, 1.25
+# With a stated scatter the uncertainty widens by itself where readings are few; without, nothing warns.
+FEWEST_NEAR_COUNT = {"smoothed": 2, "through": 3}
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +74,14 @@ class Knee:
     definition: Definition
 
 
+@dataclass(frozen=True, slots=True)
+class Found:
+    """Upward crossings in ln V, rising, and whether the first reading is already beyond the definition."""
+
+    places: tuple[float, ...]
+    starts_above: bool
+
+
 def rule_of(definition: str) -> KneeRule:
     """Return the rule of a knee by its name.
 
@@ -96,20 +105,30 @@ def crossing(curve: LogCurve, definition: Definition) -> float:
     >>> round(crossing(parabola, "tangent45"), 9)
     1.0
     """
+    found = search(curve, definition)
+    if not found.places:
+        raise NoKnee(_why_none(definition, found, exp(curve.first), exp(curve.last)))
+    if len(found.places) > 1:
+        listed = " and ".join(f"{exp(place):.4g} V" for place in found.places)
+        raise NoKnee(f"more than one: the curve meets the definition at {listed}")
+    return found.places[0]
+
+
+def search(curve: LogCurve, definition: Definition) -> Found:
+    """Return every upward crossing that the curve has, and on which side it begins.
+
+    >>> x = np.linspace(0.0, 2.0, 9)
+    >>> search(LogCurve(x, 2.0 * x, np.full(9, 2.0)), "tangent45")
+    Found(places=(), starts_above=True)
+    """
     last = curve.last - (log(VOLTAGE_STEP_RATIO) if definition == "iec" else 0.0)
     if last <= curve.first:
-        raise NoKnee(f"not reached: the readings end below {VOLTAGE_STEP_RATIO} times their first voltage")
+        return Found((), starts_above=False)
     x = np.linspace(curve.first, last, _SEARCH_COUNT)
-    excess = _excess(curve, definition, x)
-    above = excess >= 0.0
+    above = _excess(curve, definition, x) >= 0.0
     upward = np.flatnonzero(~above[:-1] & above[1:])
-    if upward.size == 0:
-        raise NoKnee(_why_none(definition, bool(above[0]), exp(curve.first), exp(curve.last)))
-    places = [_refined(curve, definition, float(x[k]), float(x[k + 1])) for k in upward[:3]]
-    if len(places) > 1:
-        listed = " and ".join(f"{exp(place):.4g} V" for place in places)
-        raise NoKnee(f"more than one: the curve meets the definition at {listed}")
-    return places[0]
+    places = tuple(_refined(curve, definition, float(x[k]), float(x[k + 1])) for k in upward)
+    return Found(places, starts_above=bool(above[0]))
 
 
 def near_count(voltage_v: Floats, count: Floats, knee_v: float) -> int:
@@ -118,7 +137,7 @@ def near_count(voltage_v: Floats, count: Floats, knee_v: float) -> int:
     >>> near_count(np.array([70.0, 90.0, 110.0]), np.array([1, 1, 2]), 100.0)
     3
     """
-    near = (voltage_v >= _NEAR_LOW * knee_v) & (voltage_v <= _NEAR_HIGH * knee_v)
+    near = (voltage_v >= NEAR_LOW * knee_v) & (voltage_v <= NEAR_HIGH * knee_v)
     return int(count[near].sum())
 
 
@@ -141,12 +160,12 @@ def _refined(curve: LogCurve, definition: Definition, low: float, high: float) -
     return low + (high - low) * below / (below - above)
 
 
-def _why_none(definition: Definition, starts_above: bool, first_v: float, last_v: float) -> str:
-    if starts_above:
+def _why_none(definition: Definition, found: Found, first_v: float, last_v: float) -> str:
+    if found.starts_above:
         return f"the readings start too high: at {first_v:.4g} V the curve is already beyond this knee"
     if definition == "iec":
         return (
             f"not reached: up to {last_v:.4g} V no rise by 10 % in voltage raises the current by 50 %; "
             "take a higher voltage"
         )
-    return f"not reached: up to {last_v:.4g} V the curve is steeper than the tangent; take a higher voltage"
+    return f"not reached: up to {last_v:.4g} V the curve lies steeper than the tangent; take a higher voltage"

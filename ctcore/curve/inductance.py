@@ -1,0 +1,59 @@
+"""Magnetising inductance below and beyond saturation, from the curve."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import exp, pi
+
+import numpy as np
+
+from ctcore.curve.curve import Curve
+from ctcore.errors import BadInput, NoKnee
+
+_PLACE_COUNT = 400
+
+
+@dataclass(frozen=True, slots=True)
+class Inductance:
+    """Inductances in H and the voltages in V they belong to; saturated None where saturation is not reached.
+
+    >>> Inductance(2.0, 100.0, None, None).saturated_h is None
+    True
+    """
+
+    unsaturated_h: float
+    unsaturated_at_v: float
+    saturated_h: float | None
+    saturated_at_v: float | None
+
+
+def inductance(curve: Curve, frequency_hz: float) -> Inductance:
+    """Return the unsaturated and the saturated inductance seen from the excited winding.
+
+    Formula: unsaturated V / (2 pi f I) where V/I is greatest; saturated (dV/dI) / (2 pi f) at the last
+    reading, given only when the IEC knee lies inside the readings.
+
+    Range: r.m.s. values taken as if sinusoidal and without loss, so both are approximate; beyond the knee the
+    current is no sine.
+    Errors: `BadInput` for a frequency that is not above zero.
+    Source: arithmetic.
+
+    >>> round(inductance(Curve([10.0, 20.0, 40.0], [0.01, 0.02, 0.04]), 50.0).unsaturated_h, 3)
+    3.183
+    """
+    if not 0.0 < frequency_hz < float("inf"):
+        raise BadInput("frequency", frequency_hz, "it is a number above zero")
+    omega = 2.0 * pi * frequency_hz
+    log_curve = curve.log_curve
+    x = np.linspace(log_curve.first, log_curve.last, _PLACE_COUNT)
+    ln_impedance = x - log_curve.ln_current(x)
+    greatest = int(np.argmax(ln_impedance))
+    unsaturated = exp(float(ln_impedance[greatest])) / omega
+    at_v = exp(float(x[greatest]))
+    try:
+        curve.knee("iec")
+    except NoKnee:
+        return Inductance(unsaturated, at_v, None, None)
+    end_slope = float(log_curve.slope(x[-1:])[0])
+    saturated = exp(float(ln_impedance[-1])) / end_slope / omega
+    return Inductance(unsaturated, at_v, saturated, curve.voltage_last_v)
