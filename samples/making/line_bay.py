@@ -49,21 +49,21 @@ class Phase:
     metering: Steel
     r_protection_75degc_ohm: float
     r_metering_75degc_ohm: float
-    insulation_mohm: tuple[str, str, str, str, str, str]
+    insulation_mohm: tuple[str, str, str, str, str]
 
 
 PHASES = (
     Phase(
         "L1", "B24-0311", Steel(431.0, 0.046, 0.78, 16.0), Steel(38.2, 0.0035, 0.80, 20.0), 2.872, 2.214,
-        ("1840", "2150", ">20000", ">20000", "1560", "2150"),
+        ("1840", "2150", ">20000", ">20000", "1560"),
     ),
     Phase(
         "L2", "B24-0312", Steel(427.0, 0.048, 0.77, 16.0), Steel(37.9, 0.0037, 0.79, 20.0), 2.894, 2.229,
-        ("1710", "1980", ">20000", ">20000", "1490", "1980"),
+        ("1710", "1980", ">20000", ">20000", "1490"),
     ),
     Phase(
         "L3", "B24-0314", Steel(433.0, 0.045, 0.79, 16.0), Steel(38.4, 0.0034, 0.80, 20.0), 2.861, 2.207,
-        ("1650", "74.0", ">20000", "18600", "0.38", "74.0"),
+        ("1650", "74.0", ">20000", "18600", "0.38"),
     ),
 )  # fmt: skip
 
@@ -107,7 +107,7 @@ def make() -> Job:
 
 def _insulation(book: Notebook, phase: Phase) -> None:
     book.wait(420)
-    earth_1, between, to_secondaries, to_earth, earth_2, _ = phase.insulation_mohm
+    earth_1, between, to_secondaries, to_earth, earth_2 = phase.insulation_mohm
     for number, secondary in ((1, earth_1), (2, earth_2)):
         step = Step(_core_id(phase, number), "insulation", 1, INSTRUMENTS)
         book.read_caution(step.core_id, "insulation", "insulation.test_voltage")
@@ -146,9 +146,13 @@ def _resistance(book: Notebook, phase: Phase, chance: random.Random) -> None:
             )
             for tap, ohm in ((_tap_id(number, 2), half), (_tap_id(number, 3), whole)):
                 book.wait(float(settle))
-                book.row(
-                    step, tap, r_measured_ohm=meter.shows(ohm * drift), i_test_a="0.500", settle_s=settle
+                slip = phase.name == "L3" and number == 2 and tap == _tap_id(2, 2)
+                ohm_text = meter.shows(ohm * drift)
+                made = book.row(
+                    step, tap, r_measured_ohm=ohm_text, i_test_a="5.00" if slip else "0.500", settle_s=settle
                 )
+                if slip:
+                    book.correct(made[1], "0.500", "Decimal slip; the source was set to 0.5 A.")
         book.read_caution(_core_id(phase, number), "resistance", "resistance.magnetised")
 
 

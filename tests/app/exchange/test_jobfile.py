@@ -183,7 +183,7 @@ def test_bytes_that_are_no_job_file_are_refused_with_the_reason(data: bytes, sen
         (("frequency_rated_hz",), "50", 'job.frequency_rated_hz: "50": a number is wanted here'),
         (("frequency_rated_hz",), None, "job.frequency_rated_hz: a number is wanted here"),
         (("frequency_rated_hz",), True, "job.frequency_rated_hz: True: a number is wanted here"),
-        (("phase_names",), "L1", "job.phase_names: \"L1\": a list is wanted here"),
+        (("phase_names",), "L1", 'job.phase_names: "L1": a list is wanted here'),
         (("state",), "done", "'sent_back', 'approved', 'issued', 'superseded' or 'void' is wanted here"),
         (("readings", 0, "take"), 1.5, "job.readings[0].take: 1.5: a whole number is wanted here"),
         (("readings", 0, "struck"), 1, "job.readings[0].struck: 1: true or false is wanted here"),
