@@ -1,16 +1,19 @@
-"""A job in, findings out."""
+"""A job in, findings and derived values out."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 
-from ctcore.findings import Finding
+from ctcore.findings import Finding, Verdict
 from ctcore.job import Job, Place, places
+from ctcore.judgement.plate import plate_trouble
 from ctcore.procedure import Derived, Procedure, Scene
 from ctcore.procedures import PROCEDURES, planned
 from ctcore.takes import Take, takes_of
 
 RULES_VERSION = "1"
+
+Takes = Mapping[tuple[str, str], tuple[Take, ...]]
 
 
 def judge(job: Job) -> list[Finding]:
@@ -22,22 +25,29 @@ def judge(job: Job) -> list[Finding]:
     return [finding for place in places(job) for finding in judge_core(job, place, takes)]
 
 
-def judge_core(job: Job, place: Place, takes: Mapping[tuple[str, str], tuple[Take, ...]]) -> list[Finding]:
+def judge_core(job: Job, place: Place, takes: Takes) -> list[Finding]:
     """Findings of one core, given the takes of the whole job."""
-    scene = Scene(job, place.position, place.ct, place.core, takes)
+    scene = scene_of(job, place, takes)
     return [finding for procedure in planned(place.core) for finding in _judge_procedure(scene, procedure)]
 
 
-def derived(
-    job: Job, place: Place, takes: Mapping[tuple[str, str], tuple[Take, ...]]
-) -> dict[tuple[str, str, int], tuple[Derived, ...]]:
-    """The derived values of every take of one core, by (core_id, procedure_id, take)."""
-    scene = Scene(job, place.position, place.ct, place.core, takes)
+def derived(job: Job, place: Place, takes: Takes) -> dict[tuple[str, str, int], tuple[Derived, ...]]:
+    """Derived values of one core for every take, those that are not of record included.
+
+    The key is (core_id, procedure_id, take).
+    """
+    scene = scene_of(job, place, takes)
+    core_id = place.core.core_id
     return {
-        (take.core_id, take.procedure_id, take.take): tuple(procedure.derive(scene, take))
-        for procedure in planned(place.core)
-        for take in takes.get((place.core.core_id, procedure.procedure_id), ())
+        (core_id, procedure.procedure_id, take.take): tuple(_derive(scene, procedure, take))
+        for procedure in PROCEDURES
+        for take in takes.get((core_id, procedure.procedure_id), ())
     }
+
+
+def scene_of(job: Job, place: Place, takes: Takes) -> Scene:
+    """What a procedure may look at when it judges this core."""
+    return Scene(job, place.position, place.ct, place.core, takes)
 
 
 def takes_of_record(takes: tuple[Take, ...], procedure: Procedure) -> tuple[Take, ...]:
@@ -48,8 +58,26 @@ def takes_of_record(takes: tuple[Take, ...], procedure: Procedure) -> tuple[Take
     return tuple(sorted(last.values(), key=lambda take: take.take))
 
 
+def touched_by(job: Job, core_id: str) -> frozenset[str]:
+    """The cores whose findings a reading on this core can change: itself, sisters, others of its CT."""
+    own = next((place for place in places(job) if place.core.core_id == core_id), None)
+    if own is None:
+        return frozenset()
+    sisters = {core.core_id for ct in own.position.cts for core in ct.cores if core.number == own.core.number}
+    return frozenset({core_id} | sisters | {core.core_id for core in own.ct.cores})
+
+
+def _derive(scene: Scene, procedure: Procedure, take: Take) -> list[Derived]:
+    if procedure.row_kind != "fixed" and plate_trouble(scene.core) is not None:
+        return []
+    return procedure.derive(scene, take)
+
+
 def _judge_procedure(scene: Scene, procedure: Procedure) -> list[Finding]:
     takes = scene.takes.get((scene.core.core_id, procedure.procedure_id), ())
+    trouble = None if procedure.row_kind == "fixed" else plate_trouble(scene.core)
+    if takes and trouble is not None:
+        return [_of_whole_test(scene, procedure, "refer", trouble.text, rule="plate")]
     found = [
         finding for take in takes_of_record(takes, procedure) for finding in procedure.judge(scene, take)
     ]
@@ -58,18 +86,32 @@ def _judge_procedure(scene: Scene, procedure: Procedure) -> list[Finding]:
 
 def not_tested(scene: Scene, procedure: Procedure) -> Finding:
     """The finding that stands for a planned test without readings."""
+    return _of_whole_test(scene, procedure, "not tested", "No readings yet.", rule="planned")
+
+
+def _of_whole_test(scene: Scene, procedure: Procedure, verdict: Verdict, text: str, *, rule: str) -> Finding:
     return Finding(
         core=scene.core.core_id,
         quantity="judgement",
         value=None,
         limit=None,
         margin=None,
-        verdict="not tested",
+        verdict=verdict,
         source="",
-        rule=f"{procedure.procedure_id}.planned",
+        rule=f"{procedure.procedure_id}.{rule}",
         procedure=procedure.procedure_id,
-        text="No readings yet.",
+        text=text,
     )
 
 
-__all__ = ["PROCEDURES", "RULES_VERSION", "derived", "judge", "judge_core", "takes_of_record"]
+__all__ = [
+    "PROCEDURES",
+    "RULES_VERSION",
+    "derived",
+    "judge",
+    "judge_core",
+    "not_tested",
+    "scene_of",
+    "takes_of_record",
+    "touched_by",
+]

@@ -1,4 +1,4 @@
-"""What a test type declares: its fields and rows, its derived values, its judgement, its cautions and its curve."""
+"""What a test type declares: fields and rows, derived values, judgement, cautions and curve."""
 
 from __future__ import annotations
 
@@ -75,8 +75,8 @@ class Scene:
 class Procedure:
     """One test type. `derive` and `judge` are pure: readings in, values and findings out.
 
-    `per_subject` tells the takes apart that stand beside each other (excitation: one per tap fed), so that the
-    take of record is the last one of each subject and not the last one of all.
+    `per_subject` tells the takes apart that stand beside each other (excitation: one per tap fed), so that
+    the take of record is the last one of each subject and not the last one of all.
     """
 
     procedure_id: str

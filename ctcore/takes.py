@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from math import isfinite
 
 from ctcore.job import METHOD_ROW, Reading
 
@@ -42,9 +43,10 @@ class Cell:
         if reading is None or reading.value_text is None:
             return None
         try:
-            return float(reading.value_text)
+            number = float(reading.value_text)
         except ValueError:
             return None
+        return number if isfinite(number) else None
 
     @property
     def value_text(self) -> str | None:
@@ -75,7 +77,7 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Take:
-    """One performance of a procedure on a core. `rows` stand in the order in which they were first entered."""
+    """One performance of a procedure on a core. `rows` stand in the order of their first entry."""
 
     core_id: str
     procedure_id: str

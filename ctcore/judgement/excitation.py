@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from ctcore import figures
 from ctcore.curve import Knee
 from ctcore.findings import Finding
 from ctcore.judgement import excitation_conditions as conditions
@@ -24,7 +25,7 @@ DROP_TOLD_REL = 0.02
 
 
 def derive(scene: Scene, take: Take) -> list[Derived]:
-    """Three knees, the highest reading, rows left out with their reason, and the figures the class asks for."""
+    """Three knees, the highest reading, rows left out and why, and the figures the class asks for."""
     view = measured(scene, take)
     derived = [Derived(entry.row, "v_excitation_v", None, note=entry.reason) for entry in view.left_out]
     derived += [
@@ -86,7 +87,7 @@ def _judge_class(check: Check) -> list[Finding]:
         return relay(check)
     if accuracy.family == "x":
         return user_knee(check)
-    text = f"Class {accuracy.designation} sets no limit on the excitation curve; it is kept to compare with later."
+    text = f"Class {accuracy.designation} sets no limit on the curve; it is kept to compare with."
     return [told(check.spot, "judgement", "not applicable", text, rule="excitation.no_limit")]
 
 
@@ -127,7 +128,7 @@ def _left_out(spot: Spot, view: CurveView) -> list[Finding]:
 def _drop_note(scene: Scene, take: Take, view: CurveView) -> str:
     """That I Rct is no small part of the volts at the last reading; Rct at the temperature of the test."""
     tap = tap_fed(scene.core, take)
-    record = None if tap is None else winding_of_record(scene, scene.ct, scene.core, tap)
+    record = None if tap is None else winding_of_record(scene, scene.core, tap)
     if view.curve is None or record is None or record[0].r_winding_ohm is None:
         return ""
     last = view.curve.voltage_last_v
@@ -135,4 +136,7 @@ def _drop_note(scene: Scene, take: Take, view: CurveView) -> str:
     share = 0.0 if current is None else current * record[0].r_winding_ohm / last
     if share <= DROP_TOLD_REL:
         return ""
-    return f"At the last reading the drop in the winding is up to {share * 100.0:.2g} % of the volts (approximate above the knee)."
+    percent = figures.text(share * 100.0, "percent", significant=2)
+    return (
+        f"At the last reading the winding drops up to {percent} % of the volts, approximate above the knee."
+    )

@@ -73,7 +73,7 @@ class Check:
 
 
 def current_with_drop_a(view: CurveView, emf_v: float, emf: Emf) -> float | None:
-    """Exciting current where the volts at the terminals, less I Rct, are the e.m.f.: the larger of two readings of E.
+    """Exciting current where the volts at the terminals, less I Rct, are the e.m.f.
 
     Formula: solves U - I(U) R = E with R at the temperature of the test, by repetition; the true angle lies
     between this and no drop at all. None where U lies beyond the readings.

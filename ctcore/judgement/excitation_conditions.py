@@ -27,7 +27,7 @@ def doubts(scene: Scene, take: Take, view: CurveView) -> tuple[str, ...]:
 
 
 def indicative(scene: Scene, take: Take, tap: Tap | None) -> tuple[str, ...]:
-    """Sentences that forbid both verdicts: the readings are not those of this core alone, or not of this class."""
+    """Sentences that forbid both verdicts: the readings are not of this core alone, or not of this class."""
     found = [
         "" if tap is not None else "Which terminals were fed is not stated.",
         LOWER_TAP if tap is not None and not class_applies(scene.core, tap) else "",

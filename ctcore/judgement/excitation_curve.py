@@ -42,10 +42,10 @@ class LeftOut:
 class CurveView:
     """What a plot and a judgement need of one take.
 
-    `kept` are the points of the curve in the order taken; `reversed` went down beyond the uncertainty of the
-    volts and `struck` were struck out: both stand beside the curve, with `left_out` for rows without two numbers.
-    `curve` is None where no curve can be drawn, with `reason` saying why. `knees` holds a `Knee`, or the reason in
-    words, by definition. Volts are at rated frequency: multiplied by `frequency_factor`, 1 where none was needed.
+    `kept` are the points of the curve in the order taken; `reversed` went down beyond the uncertainty of
+    the volts and `struck` were struck out: both stand beside the curve. `left_out` are rows without two
+    numbers. `curve` is None where no curve can be drawn, with `reason` saying why. `knees` holds a `Knee`,
+    or the reason in words, by definition. Volts are at rated frequency, multiplied by `frequency_factor`.
     """
 
     kept: tuple[Point, ...]
@@ -100,7 +100,7 @@ def measured(scene: Scene, take: Take) -> CurveView:
 
 
 def frequency_factor(scene: Scene, take: Take) -> float:
-    """Rated over measured frequency: flux goes as V/f; 1 where the two are alike or the frequency is not known."""
+    """Rated over measured frequency, as flux goes with V/f; 1 where the two are alike or one is not known."""
     found = value_of(take.method, "frequency_hz")
     rated = scene.job.frequency_rated_hz
     if found is None or found <= 0.0 or abs(found - rated) <= FREQUENCY_ALIKE_REL * rated:

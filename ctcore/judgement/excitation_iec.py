@@ -21,8 +21,7 @@ _LOW_LEAKAGE = "That this is a low-leakage core is not stated; without it a pass
 
 
 def knee_point(check: Check) -> list[Finding]:
-    """PX and PXR: exciting current at rated Ek, its rise over the next 10 %, and the knee itself where it lies
-    inside the readings."""
+    """PX and PXR: exciting current at rated Ek, its rise over the next 10 %, and the knee if reached."""
     ek = check.accuracy.ek_v
     if ek is None:
         missing = Trouble("refer", "The plate does not state Ek.")
@@ -49,7 +48,7 @@ def _short_of_current(check: Check, at_v: float, limit: Limit, quantity_id: str)
     """Readings that end below the voltage wanted: outside all the same where the current is over already."""
     last = current_at(check.view, check.last_v)
     if at_v > check.last_v and last is not None and limit.high is not None and last > limit.high:
-        note = f"Already at {shown('v_highest_v', check.last_v)}, below the {shown('v_highest_v', at_v)} asked for."
+        note = f"Already at {shown('v_highest_v', check.last_v)}, short of {shown('v_highest_v', at_v)}."
         return check.against(
             quantity_id, last, limit, u_expanded=u_current_at(check.view, check.last_v, last), note=note
         )
@@ -145,7 +144,7 @@ def _with_drop(check: Check, emf: Emf, percent_per_a: float, bound_percent: floa
 
 
 def security(check: Check) -> list[Finding]:
-    """Measuring classes with FS: the exciting current reaches 10 % of FS I_sr below E_FS, so that meters are safe."""
+    """Measuring classes with FS: the exciting current reaches 10 % of FS I_sr below E_FS."""
     quantity_id, rule = "v_at_fs_current_v", "excitation.security"
     emf = emf_of(check.spot.scene, check.tap, check.accuracy)
     if isinstance(emf, Trouble):

@@ -17,8 +17,7 @@ _LEAKAGE = "The leakage flux of class T matters too: a ratio test at the limit c
 
 
 def relay(check: Check) -> list[Finding]:
-    """C, T and K: exciting current at the e.m.f. of 20 times rated current into the standard burden; K also its
-    45 degree knee."""
+    """C, T and K: exciting current at 20 times rated current into the standard burden; K also its knee."""
     row = row_of(check.accuracy)
     emf = emf_of(check.spot.scene, check.tap, check.accuracy)
     rule = "excitation.relay"

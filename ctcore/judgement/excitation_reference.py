@@ -54,7 +54,7 @@ def _against(spot: Spot, view: CurveView, reference: ReferenceCurve) -> Finding:
     return _told(
         spot,
         "refer",
-        f"All {compared} readings lie within {envelope}, {reference.source_text}; this class knows no such limit.",
+        f"All {compared} readings lie within {envelope}, {reference.source_text}; no limit of this class.",
     )
 
 

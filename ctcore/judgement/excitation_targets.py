@@ -10,7 +10,7 @@ from ctcore.errors import BadInput
 from ctcore.job import Core, Tap
 from ctcore.judgement.cells import Trouble
 from ctcore.judgement.excitation_curve import CurveView, measured, slope_at
-from ctcore.judgement.plate import classes_of, tap_fed
+from ctcore.judgement.plate import classes_of, plate_trouble, tap_fed
 from ctcore.judgement.winding import Winding, winding_of_record
 from ctcore.nameplate import AccuracyClass
 from ctcore.procedure import Scene
@@ -38,7 +38,7 @@ class Emf:
 
 def winding_at(scene: Scene, tap: Tap) -> Winding | Trouble:
     """The winding resistance of record of a tap with its value at 75 °C, or why there is none."""
-    record = winding_of_record(scene, scene.ct, scene.core, tap)
+    record = winding_of_record(scene, scene.core, tap)
     if record is None:
         return Trouble(
             "not tested", "The winding resistance is not tested yet, and the e.m.f. of the class needs it."
@@ -85,7 +85,7 @@ def _emf(core: Core, tap: Tap, accuracy: AccuracyClass, winding: Winding) -> Emf
 def class_voltage_v(core: Core, tap: Tap, accuracy: AccuracyClass) -> float:
     """The class voltage of an IEEE relaying class on a tap: V 5/I_sr, in proportion to the turns in use.
 
-    Source: the proportion is common practice, no source; that the printed voltage belongs to 5 A is from memory.
+    Source: the proportion is common practice, no source; that the number belongs to 5 A is from memory.
     """
     printed = accuracy.c_voltage_v or 0.0
     at_rated = printed * 5.0 / tap.i_secondary_rated_a
@@ -123,10 +123,10 @@ def curve_of(scene: Scene, take: Take) -> CurveView:
 def next_voltage(scene: Scene, view: CurveView, tap: Tap | None) -> float | None:
     """The next voltage to take, or None where the readings go far enough.
 
-    Readings go far enough when they hold the 10/50 knee and reach the voltage that the class asks for. The step is
-    10 %, or 5 % where the curve bends, never past the voltage wanted and never past the ceiling of the job.
+    Readings go far enough when they hold the 10/50 knee and reach the voltage that the class asks for. The
+    step is 10 %, or 5 % where the curve bends, and never goes past the ceiling of the job.
     """
-    if view.curve is None or tap is None:
+    if view.curve is None or tap is None or plate_trouble(scene.core) is not None:
         return None
     last = view.curve.voltage_last_v
     wanted = voltage_wanted_v(scene, tap)

@@ -1,4 +1,4 @@
-"""Insulation resistance at 20 °C and its findings: raw and corrected, by the limit set and table of the job."""
+"""Insulation resistance, raw and at 20 °C, and its findings by the limit set and table of the job."""
 
 from __future__ import annotations
 
@@ -70,7 +70,7 @@ def judge(scene: Scene, take: Take) -> list[Finding]:
 
 
 def _wanted(scene: Scene, row: str) -> bool:
-    """Whether an empty row is missed: the primary once per transformer, other secondaries where there are any."""
+    """Whether an empty row is missed: the primary once per transformer, other secondaries where some are."""
     if row == "secondary_earth":
         return True
     if row == "secondary_secondary":
@@ -177,9 +177,8 @@ def _test_doubts(spot: Spot, asked: _Asked) -> tuple[str, ...]:
     if isinstance(volts, Trouble):
         return (volts.text,)
     if asked.v_test_v is not None and volts.value < asked.v_test_v:
-        return (
-            f"Tested with {shown('v_test_v', volts.value)}; the table asks for {shown('v_test_v', asked.v_test_v)}.",
-        )
+        used, wanted = shown("v_test_v", volts.value), shown("v_test_v", asked.v_test_v)
+        return (f"Tested with {used}; the table asks for {wanted}.",)
     return ()
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import get_args
 
 from ctcore import figures
@@ -19,7 +20,7 @@ _STANDINGS: tuple[Standing, ...] = get_args(Standing)
 
 @dataclass(frozen=True, slots=True)
 class Limit:
-    """A lower or an upper limit or both, in the base unit, with the rule's id, its source and its standing."""
+    """A lower or an upper limit or both, in the base unit, with the id of the rule, source and standing."""
 
     rule: str
     low: float | None
@@ -44,14 +45,14 @@ def against_limit(
     """Judge one value by the decision rule of the job.
 
     `doubts` are sentences that forbid a "within" and leave an "outside" standing; `indicative` ones forbid
-    both, because the limit does not strictly apply. `beyond` is the verdict of a passed limit where passing it
-    is no failure; `guarded` is False for comparisons, which are judged simply whatever the rule of the job, since
-    nothing states their uncertainty. `note` is said whatever the verdict.
+    both, because the limit does not strictly apply. `beyond` is the verdict of a passed limit where passing
+    it is no failure; `guarded` is False for comparisons, which are judged simply whatever the rule of the
+    job, since nothing states their uncertainty. `note` is said whatever the verdict.
     """
     held = overridden(spot, limit)
     rule = spot.scene.job.references.decision_rule if guarded else "simple"
     try:
-        decision = decide(value, held.low, held.high, u_expanded, rule)
+        decision = _decided(value, held.low, held.high, u_expanded, rule)
     except BadInput as refusal:
         text = f"The limit cannot be used: {refusal.quantity}, {refusal.reason}."
         return told(spot, quantity_id, "refer", text, value=value, rule=limit.rule, source=held.source)
@@ -99,6 +100,7 @@ def overridden(spot: Spot, limit: Limit) -> Limit:
     return Limit(limit.rule, entry.limit_low, entry.limit_high, source, "office")
 
 
+@lru_cache(maxsize=8192)
 def shown(quantity_id: str, value: float) -> str:
     """A value in the trade unit of its quantity, with its unit.
 
@@ -110,6 +112,10 @@ def shown(quantity_id: str, value: float) -> str:
     figure = figures.with_unit(value, row.unit, decimals=row.decimals, significant=significant)
     sign = figures.signed(value, row.unit, decimals=row.decimals, significant=significant)[:1]
     return f"+{figure}" if row.signed and sign == "+" else figure
+
+
+# One reading changes, all others of the core are judged again: what did not change is remembered.
+_decided = lru_cache(maxsize=8192)(decide)
 
 
 def _nearest(value: float, limit: Limit) -> tuple[float | None, float]:
@@ -146,6 +152,7 @@ def _room(quantity_id: str, margin: float) -> str:
     return "less than the last digit shown" if hidden else figure
 
 
+@lru_cache(maxsize=2048)
 def _figure_of_limit(quantity_id: str, limit: float) -> str:
     """A limit as it is printed in its table, without digits that it does not have."""
     plain = figures.with_unit(limit, quantity(quantity_id).unit)

@@ -31,6 +31,18 @@ def classes_of(core: Core) -> tuple[AccuracyClass, ...] | Trouble:
     return found if isinstance(found, Trouble) else found.all_classes
 
 
+def plate_trouble(core: Core) -> Trouble | None:
+    """What on the plate of a core keeps its tests from being judged, or None."""
+    if not core.taps:
+        return Trouble("refer", "The plate of this core names no terminals yet.")
+    for tap in core.taps:
+        turns = tap.turns_secondary_count
+        figures = (tap.i_primary_rated_a, tap.i_secondary_rated_a, tap.turns_primary_count)
+        if min(figures) <= 0.0 or (turns is not None and turns <= 0.0):
+            return Trouble("refer", f"Rated currents and turns of {tap.terminals_text} are above zero.")
+    return None
+
+
 def row_of(accuracy: AccuracyClass) -> Row | None:
     """The row that the standards hold for a class, or None."""
     try:

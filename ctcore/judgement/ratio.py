@@ -141,7 +141,8 @@ def _tap_identity(spot: Spot, tap: Tap, found: RatioReading) -> Finding:
         for name, turns in pairs_of(spot.scene.core)
         if name != tap.terminals_text and 100.0 * abs(measured / turns - 1.0) <= FITS_PERCENT
     ]
-    departs = f"The ratio {figure} is {shown('r_departure_percent', 100.0 * (measured / rated - 1.0))} from {tap.terminals_text}"
+    off = shown("r_departure_percent", 100.0 * (measured / rated - 1.0))
+    departs = f"The ratio {figure} is {off} from {tap.terminals_text}"
     if others:
         name = min(others)[1]
         return told(

@@ -61,8 +61,13 @@ def _shown_only(spot: Spot, found: RatioReading, text: str, *, rule: str) -> Fin
 
 
 def _turns_only(spot: Spot, found: RatioReading, accuracy: AccuracyClass) -> Finding:
-    text = f"By voltage a turns ratio is found; class {accuracy.designation} limits the error at current and burden."
+    name = accuracy.designation
+    text = f"By voltage a turns ratio is found; class {name} limits the error at current and burden."
     return _shown_only(spot, found, text, rule="ratio.turns_only")
+
+
+def _percent(percent: float) -> str:
+    return shown("i_percent_rated_percent", percent)
 
 
 def _lower_tap(spot: Spot, tap: Tap) -> tuple[str, ...]:
@@ -81,7 +86,7 @@ def _turns(spot: Spot, tap: Tap, found: RatioReading, row: ProtectionRow) -> Fin
     note = ""
     if found.drop_rel is None:
         indicative.append(
-            "The drop of the exciting current in the winding is not known: note that current, and the resistance."
+            "The drop in the winding is not known: note the exciting current, and test the resistance."
         )
     else:
         drop_percent = 100.0 * found.drop_rel
@@ -120,7 +125,7 @@ def _measuring(spot: Spot, tap: Tap, found: RatioReading, accuracy: AccuracyClas
         return [_shown_only(spot, found, f"{refusal.reason}.", rule="ratio.error")]
     if at is None:
         return [_no_limit_there(spot, found, accuracy, percent)]
-    source = f"{at.source}, class {accuracy.class_name} at {shown('i_percent_rated_percent', percent)} of rated current"
+    source = f"{at.source}, class {accuracy.class_name} at {_percent(percent)} of rated current"
     note = "" if at.tabulated else _NOT_TABULATED
     bounds = (at.ratio_error_percent, at.phase_displacement_arcmin, 0.0)
     indicative = (*_lower_tap(spot, tap), *burden_reasons(spot, tap, accuracy))
@@ -130,7 +135,7 @@ def _measuring(spot: Spot, tap: Tap, found: RatioReading, accuracy: AccuracyClas
 
 
 def _no_limit_there(spot: Spot, found: RatioReading, accuracy: AccuracyClass, percent: float) -> Finding:
-    text = f"Class {accuracy.designation} has no limit at {shown('i_percent_rated_percent', percent)} of rated current."
+    text = f"Class {accuracy.designation} has no limit at {_percent(percent)} of rated current."
     return told(
         spot,
         "ratio_error_percent",
@@ -150,9 +155,7 @@ def _protection(
         return [_shown_only(spot, found, "The current of the reading is not recorded.", rule="ratio.error")]
     indicative = [*_lower_tap(spot, tap), *burden_reasons(spot, tap, accuracy)]
     if snapped_percent(percent, [100.0]) != 100.0:
-        indicative.append(
-            f"The limit holds at rated current, the reading is at {shown('i_percent_rated_percent', percent)} of it."
-        )
+        indicative.append(f"The limit holds at rated current, the reading is at {_percent(percent)} of it.")
     bounds = (bound, row.phase_displacement_arcmin, row.phase_centre_arcmin)
     source = f"{row.source}, class {row.designation}"
     return _both(spot, found, bounds, source=source, standing=standing_of(row.tag), indicative=indicative)
@@ -218,7 +221,7 @@ def _metering(spot: Spot, tap: Tap, found: RatioReading, accuracy: AccuracyClass
     )
     if at is None:
         return [_no_limit_there(spot, found, accuracy, percent)]
-    source = f"{at.source}, class {accuracy.class_name} at {shown('i_percent_rated_percent', percent)} of rated current"
+    source = f"{at.source}, class {accuracy.class_name} at {_percent(percent)} of rated current"
     note = "" if at.tabulated else _NOT_TABULATED
     indicative = (*_lower_tap(spot, tap), *burden_reasons(spot, tap, accuracy))
     doubts = calibration_doubts(spot.scene, found.readings)

@@ -48,9 +48,8 @@ def burden_reasons(spot: Spot, tap: Tap, accuracy: AccuracyClass) -> tuple[str, 
     if not low * (1.0 - slack) <= burden.value <= high * (1.0 + slack):
         asked = shown("burden_in_circuit_va", low)
         asked += "" if low == high else f" to {shown('burden_in_circuit_va', high)}"
-        return (
-            f"The burden in circuit is {shown('burden_in_circuit_va', burden.value)}, the class asks for {asked}.",
-        )
+        used = shown("burden_in_circuit_va", burden.value)
+        return (f"The burden in circuit is {used}, the class asks for {asked}.",)
     if abs(factor.value - power_factor) > POWER_FACTOR_WITHIN:
         return (f"The power factor of the burden is {factor.value:g}, the class asks for {power_factor:g}.",)
     return ()

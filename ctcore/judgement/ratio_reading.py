@@ -22,8 +22,8 @@ QUARTER_TURN_ARCMIN = 5400.0
 class RatioReading:
     """What one row gives; what the method does not give is None, and `trouble` says what is missing.
 
-    `turns_ratio` is N_s/N_p by the voltage method, `true_ratio` I_p/I_s by the others. `drop_rel` is the part of
-    the secondary voltage that may have been lost in the winding, None where it is not known.
+    `turns_ratio` is N_s/N_p by the voltage method, `true_ratio` I_p/I_s by the others. `drop_rel` is the part
+    of the secondary voltage that may have been lost in the winding, None where it is not known.
     """
 
     method: str
@@ -56,7 +56,7 @@ def ratio_reading(scene: Scene, take: Take, tap: Tap) -> RatioReading:
 
 
 def polarity_of(take: Take, tap: Tap) -> str | Trouble:
-    """ "agrees" or "opposes", as noted or by a displacement near zero or half a turn; else why it is not known."""
+    """The word "agrees" or "opposes", as noted or by the phase displacement; else why it is not known."""
     row = take.row(tap.tap_id)
     noted = choice(row, "polarity_read")
     phase = value_of(row, "phase_displacement_arcmin")
@@ -118,9 +118,9 @@ def _by_voltage(scene: Scene, take: Take, tap: Tap) -> RatioReading:
 
 
 def _drop_rel(scene: Scene, take: Take, tap: Tap, v_secondary_v: float) -> float | None:
-    """I Rct / U of the exciting current read beside the volts; None where current or resistance is not known."""
+    """I Rct / U of the exciting current read beside the volts; None where one of them is not known."""
     i_excitation = value_of(take.row(tap.tap_id), "i_excitation_a")
-    record = winding_of_record(scene, scene.ct, scene.core, tap)
+    record = winding_of_record(scene, scene.core, tap)
     if i_excitation is None or record is None or record[0].r_winding_ohm is None:
         return None
     return abs(i_excitation) * record[0].r_winding_ohm / v_secondary_v

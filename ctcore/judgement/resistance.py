@@ -103,9 +103,9 @@ def _against_plate(spot: Spot, tap: Tap, found: Winding) -> Finding | None:
 
 def _sister_values(scene: Scene, tap: Tap) -> list[float]:
     values = []
-    for ct, core in scene.sisters():
+    for _, core in scene.sisters():
         twin = same_tap(core, tap)
-        record = None if twin is None else winding_of_record(scene, ct, core, twin)
+        record = None if twin is None else winding_of_record(scene, core, twin)
         if record is not None and record[0].r_75degc_ohm is not None:
             values.append(record[0].r_75degc_ohm)
     return values

@@ -1,13 +1,14 @@
-"""Winding resistance of one tap from its readings: less the leads, at the temperature of the test and at 75 °C."""
+"""Winding resistance of one tap: less the leads, at the temperature of the test and at 75 °C."""
 
 from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 from ctcore import temperature
 from ctcore.errors import BadInput
-from ctcore.job import CT, Core, Reading, Tap
+from ctcore.job import Core, Reading, Tap
 from ctcore.judgement.cells import Number, Trouble, choice, number
 from ctcore.judgement.limit import shown
 from ctcore.judgement.meter import standard_uncertainty
@@ -21,8 +22,9 @@ REFERENCE_DEGC = 75.0
 class Winding:
     """What one row of a resistance test gives.
 
-    `trouble` says why there is no resistance at the temperature of the test, `trouble_75degc` why there is none
-    at 75 °C; each is None where the value stands. Uncertainties are expanded (k = 2), None where not stated.
+    `trouble` says why there is no resistance at the temperature of the test, `trouble_75degc` why there is
+    none at 75 °C; each is None where the value stands. Uncertainties are expanded (k = 2), None where not
+    stated.
     """
 
     r_measured_ohm: float | None = None
@@ -54,14 +56,15 @@ def winding_of(scene: Scene, core: Core, take: Take, row: str) -> Winding:
     r_lead = lead.value if lead else 0.0
     r_winding = measured.value - r_lead
     if r_lead < 0.0 or r_winding <= 0.0:
-        words = f"{shown('r_lead_ohm', r_lead)} of leads leave nothing of the {shown('r_measured_ohm', measured.value)} read."
+        read = shown("r_measured_ohm", measured.value)
+        words = f"{shown('r_lead_ohm', r_lead)} of leads leave nothing of the {read} read."
         return _without(Trouble("not tested", words), measured.value)
     readings = (measured.reading, *((lead.reading,) if lead else ()))
     u_winding = _u_of(scene, measured, lead)
     return _at_75degc(scene, core, take, (measured.value, r_winding, u_winding), readings)
 
 
-def winding_of_record(scene: Scene, ct: CT, core: Core, tap: Tap) -> tuple[Winding, Take] | None:
+def winding_of_record(scene: Scene, core: Core, tap: Tap) -> tuple[Winding, Take] | None:
     """The winding resistance of a tap from the resistance test of record; None where there is no test."""
     take = scene.of_record("resistance", core.core_id)
     return None if take is None else (winding_of(scene, core, take, tap.tap_id), take)
@@ -95,6 +98,13 @@ def _u_of(scene: Scene, measured: Number, lead: Number | None) -> float | None:
     return None if u_lead is None else math.hypot(u_measured, u_lead)
 
 
+@lru_cache(maxsize=1024)
+def _correction(t_degc: float, conductor: str) -> tuple[float, float]:
+    """Factor to 75 °C and its relative change per kelvin."""
+    factor = float(temperature.correction_factor(t_degc, REFERENCE_DEGC, conductor))
+    return factor, temperature.sensitivity_percent_per_k(t_degc, conductor) / 100.0
+
+
 def _at_75degc(
     scene: Scene,
     core: Core,
@@ -112,8 +122,7 @@ def _at_75degc(
             r_measured, r_winding, u_winding_ohm=u_expanded, trouble_75degc=missing, readings=readings
         )
     try:
-        factor = float(temperature.correction_factor(degc.value, REFERENCE_DEGC, core.conductor))
-        slope_rel = temperature.sensitivity_percent_per_k(degc.value, core.conductor) / 100.0
+        factor, slope_rel = _correction(degc.value, core.conductor)
     except BadInput as refusal:
         wrong = Trouble("refer", f"No correction to 75 °C: {refusal.quantity}, {refusal.reason}.")
         return Winding(
