@@ -3,9 +3,9 @@
 >>> from ctcore.curve import Curve, Knee, NoKnee
 """
 
-from ctcore.curve.comparison import Comparison, Deviation, TakenAs, at_frequency, compare, refusals
+from ctcore.curve.comparison import Comparison, Deviation, TakenAs, compare, refusals
 from ctcore.curve.curve import Curve
-from ctcore.curve.envelope import EnvelopePoint, EnvelopeRule, envelope, point_against
+from ctcore.curve.envelope import EnvelopePoint, envelope
 from ctcore.curve.inductance import Inductance, inductance
 from ctcore.curve.knee import DEFINITIONS, RULES, Definition, Knee, KneeRule
 from ctcore.curve.next_reading import NextReading, next_reading, next_voltage_v
@@ -22,7 +22,6 @@ __all__ = [
     "Definition",
     "Deviation",
     "EnvelopePoint",
-    "EnvelopeRule",
     "Inductance",
     "Knee",
     "KneeRule",
@@ -33,7 +32,6 @@ __all__ = [
     "TakenAs",
     "Tap",
     "TapLine",
-    "at_frequency",
     "compare",
     "envelope",
     "inductance",
@@ -41,7 +39,6 @@ __all__ = [
     "next_reading",
     "next_voltage_v",
     "on_one_line",
-    "point_against",
     "refusals",
     "remanence",
 ]

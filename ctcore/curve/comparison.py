@@ -98,23 +98,6 @@ def compare(curve: Curve, other: Curve, taken: TakenAs, other_taken: TakenAs) ->
     return Comparison((), tuple(_deviation(voltage, current, other) for voltage, current in shared))
 
 
-def at_frequency(voltage_v: float, frequency_hz: float, frequency_wanted_hz: float) -> float:
-    """Return the voltage in V that gives the same flux at another frequency.
-
-    Formula: V f_wanted / f. Range: the same core; the loss part of the current does not follow.
-    Errors: `BadInput` for values that are not above zero.
-    Source: arithmetic (flux goes as V/f).
-
-    >>> at_frequency(100.0, 50.0, 60.0)
-    120.0
-    """
-    given = (("voltage", voltage_v), ("frequency", frequency_hz), ("frequency wanted", frequency_wanted_hz))
-    for quantity, value in given:
-        if not 0.0 < value < float("inf"):
-            raise BadInput(quantity, value, "it is a number above zero")
-    return voltage_v * frequency_wanted_hz / frequency_hz
-
-
 def _alike(mine: object, theirs: object) -> bool:
     if isinstance(mine, float) and isinstance(theirs, float):
         return isclose(mine, theirs, rel_tol=_SAME_FREQUENCY_REL)

@@ -1,91 +1,57 @@
-"""Readings against a reference curve: the allowance on either side of its knee."""
+"""Readings against a reference curve: which side of its knee, and whether within the allowance there."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from typing import Literal
 
+from ctcore.checks import positive_scalar
 from ctcore.curve.comparison import inside
 from ctcore.curve.curve import Curve
-from ctcore.curve.readings import checked
-from ctcore.errors import BadInput
-
-_ROUNDING_REL = 1e-12
-
-
-@dataclass(frozen=True, slots=True)
-class EnvelopeRule:
-    """The allowance, with its source and the standing of that source."""
-
-    current_below_knee_ratio: float
-    voltage_above_knee_ratio: float
-    source_text: str
-    standing_text: str
-
-
-RULE = EnvelopeRule(1.25, 0.95, "IEEE C57.13, typical excitation curve of relay classes", "from memory")
+from ctcore.envelope import current_within, voltage_within
 
 
 @dataclass(frozen=True, slots=True)
 class EnvelopePoint:
-    """One reading: which side of the knee, its value, its limit in the same unit, and whether it is within.
+    """One reading with the current of the reference at its voltage, and the voltage at its current.
 
-    `limit` and `is_within` are None where the reference curve does not go.
+    Below the knee the current decides, from the knee on the voltage; a reference value is None, and so is the
+    answer it would decide, where the reference curve does not go.
     """
 
     voltage_v: float
     current_a: float
     side: Literal["below", "above"]
-    limit: float | None
+    i_reference_a: float | None
+    v_reference_v: float | None
     is_within: bool | None
 
 
-def envelope(
-    reference: Curve, curve: Curve, *, v_knee_v: float | None = None, rule: EnvelopeRule = RULE
-) -> tuple[EnvelopePoint, ...]:
+def envelope(reference: Curve, curve: Curve, *, v_knee_v: float | None = None) -> tuple[EnvelopePoint, ...]:
     """Return each reading against the allowance of a reference curve.
 
-    Formula: below the knee I <= 1.25 I_reference at equal voltage; from the knee on V >= 0.95 V_reference at
-    equal current. On the limit is within.
+    Formula: below the knee I <= 125 % of the reference at equal voltage; from the knee on V >= 95 % of the
+    reference at equal current. On the limit is within.
 
-    Args: v_knee_v, the 45 degree knee of the reference in V; found from the reference when left out.
+    Args: curves of equal meters, frequency and tap; v_knee_v, the 45 degree knee of the reference in V, found
+    from the reference when left out.
     Errors: `NoKnee` when the reference has no 45 degree knee; `BadInput` for a knee that is no voltage.
-    Source: IEEE C57.13 (from memory).
+    Source: IEEE C57.13-2016 (from memory), by `ctcore.envelope`.
 
     >>> reference = Curve([100.0, 200.0, 400.0], [0.05, 0.10, 1.0])
     >>> found = Curve([100.0, 200.0, 390.0], [0.06, 0.13, 1.0])
     >>> [point.is_within for point in envelope(reference, found, v_knee_v=210.0)]
     [True, False, True]
     """
-    if v_knee_v is None:
-        v_knee_v = reference.knee("tangent45").voltage_v
-    elif not v_knee_v > 0.0:
-        raise BadInput("knee voltage", v_knee_v, "it is a number above zero")
-    return tuple(
-        point_against(reference, voltage, current, v_knee_v=v_knee_v, rule=rule)
-        for voltage, current in zip(curve.readings.voltage_v, curve.readings.current_a, strict=True)
-    )
+    knee = reference.knee("tangent45").voltage_v if v_knee_v is None else positive_scalar("knee", v_knee_v)
+    pairs = zip(curve.readings.voltage_v, curve.readings.current_a, strict=True)
+    return tuple(_point(reference, voltage, current, knee) for voltage, current in pairs)
 
 
-def point_against(
-    reference: Curve, voltage_v: float, current_a: float, *, v_knee_v: float, rule: EnvelopeRule = RULE
-) -> EnvelopePoint:
-    """Return one reading against the allowance of a reference curve.
-
-    Formula, errors and source: as `envelope`.
-
-    >>> reference = Curve([100.0, 200.0, 400.0], [0.05, 0.10, 1.0])
-    >>> point_against(reference, 385.0, 1.0, v_knee_v=210.0).is_within
-    True
-    """
-    checked([voltage_v], "voltage")
-    checked([current_a], "current")
-    if voltage_v < v_knee_v:
-        read = inside(reference.current_a, voltage_v)
-        limit = None if read is None else rule.current_below_knee_ratio * read
-        within = None if limit is None else current_a <= limit * (1.0 + _ROUNDING_REL)
-        return EnvelopePoint(voltage_v, current_a, "below", limit, within)
-    read = inside(reference.voltage_v, current_a)
-    limit = None if read is None else rule.voltage_above_knee_ratio * read
-    within = None if limit is None else voltage_v >= limit * (1.0 - _ROUNDING_REL)
-    return EnvelopePoint(voltage_v, current_a, "above", limit, within)
+def _point(reference: Curve, voltage: float, current: float, knee: float) -> EnvelopePoint:
+    i_reference, v_reference = inside(reference.current_a, voltage), inside(reference.voltage_v, current)
+    if voltage < knee:
+        within = None if i_reference is None else current_within(current, i_reference)
+        return EnvelopePoint(voltage, current, "below", i_reference, v_reference, within)
+    within = None if v_reference is None else voltage_within(voltage, v_reference)
+    return EnvelopePoint(voltage, current, "above", i_reference, v_reference, within)

@@ -7,8 +7,9 @@ from math import exp, pi
 
 import numpy as np
 
+from ctcore.checks import positive_scalar
 from ctcore.curve.curve import Curve
-from ctcore.errors import BadInput, NoKnee
+from ctcore.errors import NoKnee
 
 _PLACE_COUNT = 400
 
@@ -41,9 +42,7 @@ def inductance(curve: Curve, frequency_hz: float) -> Inductance:
     >>> round(inductance(Curve([10.0, 20.0, 40.0], [0.01, 0.02, 0.04]), 50.0).unsaturated_h, 3)
     3.183
     """
-    if not 0.0 < frequency_hz < float("inf"):
-        raise BadInput("frequency", frequency_hz, "it is a number above zero")
-    omega = 2.0 * pi * frequency_hz
+    omega = 2.0 * pi * positive_scalar("frequency", frequency_hz)
     log_curve = curve.log_curve
     x = np.linspace(log_curve.first, log_curve.last, _PLACE_COUNT)
     ln_impedance = x - log_curve.ln_current(x)

@@ -8,6 +8,7 @@ from math import isfinite, sqrt
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from ctcore.checks import GREATEST, LEAST
 from ctcore.errors import BadInput
 
 Floats = NDArray[np.float64]
@@ -47,9 +48,11 @@ def checked(values: ArrayLike, quantity: str) -> Floats:
     if raw.ndim != 1:
         raise BadInput(quantity, values, "readings stand in one row")
     array = raw.astype(np.float64)
-    wrong = np.flatnonzero(~(np.isfinite(array) & (array > 0.0)))
+    # A comparison with NaN is false, so NaN and infinity are refused too.
+    wrong = np.flatnonzero(~((array >= LEAST) & (array <= GREATEST)))
     if wrong.size:
-        raise BadInput(quantity, float(array[wrong[0]]), f"reading {wrong[0] + 1} is not a number above zero")
+        reason = f"reading {wrong[0] + 1} is not a number above zero that could be measured"
+        raise BadInput(quantity, float(array[wrong[0]]), reason)
     return array
 
 

@@ -22,6 +22,7 @@ _MOST_GROUPS_COUNT = 120
 _NODE_COUNT = 241
 _MOST_STEPS_COUNT = 30
 _LARGEST_STEP = 1.0
+_FURTHEST = 12.0
 _SETTLED = 3e-2
 _GAUSS_NODE = np.array([-(0.6**0.5), 0.0, 0.6**0.5])
 _GAUSS_WEIGHT = np.array([5.0, 8.0, 5.0]) / 9.0
@@ -255,7 +256,8 @@ def _settle(plan: _Plan, ln_current: Floats, prior: _Prior, start: _Fit | _Start
         if largest > _LARGEST_STEP:
             change *= _LARGEST_STEP / largest
         constant += float(change[0])
-        coefficients = coefficients + change[1:]
+        # Far beyond any core; only readings that contradict one another get there on their way.
+        coefficients = np.clip(coefficients + change[1:], -_FURTHEST, _FURTHEST)
         if largest < _SETTLED:
             break
     evidence = 0.5 * (
