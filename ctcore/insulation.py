@@ -75,7 +75,7 @@ class InsulationLimit:
 
 CORRECTION_TABLES = (
     CorrectionTable(
-        "halving_10k",
+        "halving_per_10k",
         "halving per 10 K",
         (),
         "halving of the resistance per 10 K",
@@ -105,7 +105,7 @@ CORRECTION_TABLES = (
 
 LIMIT_SETS = (
     LimitSet(
-        "one_mohm", "1 MOhm tradition", (LimitRow(math.inf, 500, 1.0),), "1 MOhm tradition", "from memory"
+        "tradition_1_mohm", "1 MOhm tradition", (LimitRow(math.inf, 500, 1.0),), "1 MOhm tradition", "from memory"
     ),
     LimitSet(
         "neta_100_1",
@@ -125,7 +125,7 @@ LIMIT_SETS = (
         "ANSI/NETA MTS-2019, Table 100.1",
         "seen",
     ),
-    LimitSet("kv_plus_one", "(kV + 1) MOhm", (), "(kV + 1) MOhm guideline", "seen"),
+    LimitSet("kv_plus_1_mohm", "(kV + 1) MOhm", (), "(kV + 1) MOhm guideline", "seen"),
     LimitSet("client", "client", (), "limit stated by the client", "common practice, no source"),
 )
 
@@ -134,7 +134,7 @@ def correction_table(table_id: str) -> CorrectionTable:
     """Return a correction table by its id.
 
     Formula: none, a look-up.
-    Args: "halving_10k", "oil" or "solid".
+    Args: "halving_per_10k", "oil" or "solid".
     Result: `CorrectionTable`.
     Valid for the insulation that the table names.
     Raises BadInput for another id.
@@ -154,13 +154,13 @@ def limit_set(set_id: str) -> LimitSet:
     """Return a limit set by its id.
 
     Formula: none, a look-up.
-    Args: "one_mohm", "neta_100_1", "kv_plus_one" or "client".
+    Args: "tradition_1_mohm", "neta_100_1", "kv_plus_1_mohm" or "client".
     Result: `LimitSet`.
     Valid for the equipment that the set speaks of; guides conflict widely, so the job names its set.
     Raises BadInput for another id.
     Source: stands in each set.
 
-    >>> limit_set("one_mohm").name
+    >>> limit_set("tradition_1_mohm").name
     '1 MOhm tradition'
     """
     for found in LIMIT_SETS:
@@ -170,7 +170,7 @@ def limit_set(set_id: str) -> LimitSet:
     raise BadInput("limit set", set_id, f"the limit sets are {known}")
 
 
-def factor_to_20degc(t_measured_degc: float, table_id: str = "halving_10k") -> CorrectionFactor:
+def factor_to_20degc(t_measured_degc: float, table_id: str = "halving_per_10k") -> CorrectionFactor:
     """Return the factor that carries an insulation resistance to 20 degC.
 
     Formula: 2^((t - 20)/10), or the table's factor, between two of its temperatures on a straight line of
@@ -214,13 +214,13 @@ def limit(
     Raises BadInput for an unknown set, or a voltage or limit that the set needs and that is missing.
     Source: stands in each set.
 
-    >>> limit("kv_plus_one", nominal_v=36000).limit_ohm
+    >>> limit("kv_plus_1_mohm", nominal_v=36000).limit_ohm
     37000000.0
     """
     found = limit_set(set_id)
     if found.set_id == "client":
         ohm = positive_scalar("limit of the client", client_limit_ohm)
-    elif found.set_id == "one_mohm":
+    elif found.set_id == "tradition_1_mohm":
         ohm = found.rows[0].limit_mohm * MOHM
     else:
         volt = positive_scalar("nominal voltage", nominal_v)

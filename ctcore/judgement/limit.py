@@ -105,7 +105,7 @@ def shown(quantity_id: str, value: float) -> str:
     """A value in the trade unit of its quantity, with its unit.
 
     >>> shown("i_excitation_a", 0.0309).replace(figures.UNIT_GAP, " ")
-    '30.9 mA'
+    '30.90 mA'
     """
     row = quantity(quantity_id)
     significant = _DIGITS_COUNT if row.decimals is None else None

@@ -1,0 +1,152 @@
+"""The figures that stand in a caution: volts on the whole winding and the primary, ceiling, discharge."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ctcore import figures, insulation, taps
+from ctcore.job import Core, Tap
+from ctcore.judgement.cells import value_of
+from ctcore.judgement.excitation_targets import ceiling_on_tap_v, voltage_wanted_v
+from ctcore.judgement.plate import plate_trouble, tap_fed
+from ctcore.procedure import Scene
+from ctcore.takes import Row, Take
+
+NOT_KNOWN = "not known yet"
+_FED = {"excitation": "v_excitation_v", "ratio": "v_secondary_v", "insulation": "v_test_v"}
+
+
+@dataclass(frozen=True, slots=True)
+class SafetyFigures:
+    """What a caution can say in figures; None where it is not known.
+
+    `v_applied_v` are the highest volts applied so far, `v_full_v` the volts that they put across all turns,
+    `v_primary_v` those on the primary. `v_highest_v` is the suggested highest excitation voltage at the
+    terminals fed, `v_ceiling_v` the ceiling of the job across all turns. `over_ceiling` blocks nothing: it
+    asks for an acknowledgement.
+    """
+
+    terminals_text: str | None = None
+    v_applied_v: float | None = None
+    v_full_v: float | None = None
+    v_primary_v: float | None = None
+    v_highest_v: float | None = None
+    v_ceiling_v: float | None = None
+    discharge_s: float | None = None
+    over_ceiling: bool = False
+
+
+def full_winding_v(core: Core, tap: Tap, v_applied_v: float) -> float:
+    """Return the voltage across the whole winding when a tap is fed.
+
+    Formula: V N_full / N_tap.
+    Args: core and tap with turns or rated currents above zero; volts on the tap, above zero.
+    Result: V.
+    Valid below saturation.
+    Raises BadInput for a voltage of zero or less.
+    Source: arithmetic; 100 V on 20 of 240 turns is 1200 V.
+
+    >>> part = Tap(tap_id="a", terminals_text="X1-X2", i_primary_rated_a=100, i_secondary_rated_a=5)
+    >>> whole = Tap(tap_id="b", terminals_text="X1-X5", i_primary_rated_a=1200, i_secondary_rated_a=5)
+    >>> full_winding_v(Core(core_id="c", number=1, class_text="C400", taps=(part, whole)), part, 100.0)
+    1200.0
+    """
+    return taps.full_winding_voltage_v(v_applied_v, tap.ns_over_np_ratio, core.full_tap.ns_over_np_ratio)
+
+
+def on_primary_v(tap: Tap, v_applied_v: float) -> float:
+    """Return the voltage on the open primary when a tap is fed.
+
+    Formula: V N_p / N_tap.
+    Args: tap with turns or rated currents above zero; volts on the tap, above zero.
+    Result: V.
+    Valid below saturation.
+    Raises BadInput for a voltage of zero or less.
+    Source: arithmetic.
+
+    >>> tap = Tap(tap_id="a", terminals_text="S1-S2", i_primary_rated_a=600, i_secondary_rated_a=1)
+    >>> on_primary_v(tap, 300.0)
+    0.5
+    """
+    return taps.primary_voltage_v(v_applied_v, 1.0, tap.ns_over_np_ratio)
+
+
+def suggested_highest_v(scene: Scene, tap: Tap) -> float | None:
+    """Return the highest excitation voltage that makes sense on a tap.
+
+    Formula: the least of the voltage that the class asks for (1.1 Ek, E_ALF, E_FS, or the e.m.f. of the C
+    rating) and the ceiling of the job brought down to the turns of this tap.
+    Args: the scene of the core, and one of its taps.
+    Result: V at the terminals fed; None where neither is known.
+    Valid at rated frequency; the resistance test of record is needed for E_ALF, E_FS and the C rating.
+    Source: arithmetic; 1.1 Ek from IEC 61869-2:2012, 3.4.215.
+    """
+    known = [
+        volts for volts in (voltage_wanted_v(scene, tap), ceiling_on_tap_v(scene, tap)) if volts is not None
+    ]
+    return min(known, default=None)
+
+
+def figures_of(scene: Scene, procedure_id: str, take: Take | None, row: str = "") -> SafetyFigures:
+    """The figures for one test of one core: of the row in hand, else of the highest volts keyed so far."""
+    applied = _applied_v(procedure_id, take, row)
+    held = None if take is None else value_of(take.method, "duration_s")
+    discharge = insulation.discharge_time_s(held) if held is not None and held > 0.0 else None
+    tap = _tap(scene, procedure_id, take, row)
+    ceiling = scene.job.references.voltage_ceiling_v
+    if tap is None or procedure_id == "insulation":
+        terminals = None if tap is None else tap.terminals_text
+        return SafetyFigures(terminals, v_applied_v=applied, v_ceiling_v=ceiling, discharge_s=discharge)
+    full = None if applied is None else full_winding_v(scene.core, tap, applied)
+    return SafetyFigures(
+        terminals_text=tap.terminals_text,
+        v_applied_v=applied,
+        v_full_v=full,
+        v_primary_v=None if applied is None else on_primary_v(tap, applied),
+        v_highest_v=suggested_highest_v(scene, tap),
+        v_ceiling_v=ceiling,
+        discharge_s=discharge,
+        over_ceiling=full is not None and ceiling is not None and full > ceiling,
+    )
+
+
+def placeholders(known: SafetyFigures) -> dict[str, str]:
+    """What `str.format` puts into the text of a caution; every placeholder is always there.
+
+    >>> placeholders(SafetyFigures(v_full_v=1200.0))["v_full_v"].replace(figures.UNIT_GAP, " ")
+    '1\\u202f200 V'
+    >>> placeholders(SafetyFigures())["discharge_s"]
+    'not known yet'
+    """
+    volts = {
+        name: getattr(known, name)
+        for name in ("v_applied_v", "v_full_v", "v_primary_v", "v_highest_v", "v_ceiling_v")
+    }
+    shown = {name: _shown(value, "V") for name, value in volts.items()}
+    return {
+        **shown,
+        "terminals": known.terminals_text or "the terminals fed",
+        "discharge_s": _shown(known.discharge_s, "s"),
+    }
+
+
+def _shown(value: float | None, unit: str) -> str:
+    return NOT_KNOWN if value is None else figures.with_unit(value, unit, significant=4 if value < 1e4 else 5)
+
+
+def _tap(scene: Scene, procedure_id: str, take: Take | None, row: str) -> Tap | None:
+    """The tap in hand; the whole winding where none is."""
+    if plate_trouble(scene.core) is not None:
+        return None
+    fed = tap_fed(scene.core, take) if take is not None and procedure_id == "excitation" else None
+    return fed or scene.core.tap(row) or scene.core.full_tap
+
+
+def _applied_v(procedure_id: str, take: Take | None, row: str) -> float | None:
+    quantity_id = _FED.get(procedure_id)
+    if take is None or quantity_id is None:
+        return None
+    rows: tuple[Row, ...] = (take.row(row),) if row else take.rows
+    found = [volts for volts in (value_of(entry, quantity_id) for entry in rows) if volts is not None]
+    highest = max(found, default=None)
+    return highest if highest is not None and highest > 0.0 else None
