@@ -105,7 +105,11 @@ CORRECTION_TABLES = (
 
 LIMIT_SETS = (
     LimitSet(
-        "tradition_1_mohm", "1 MOhm tradition", (LimitRow(math.inf, 500, 1.0),), "1 MOhm tradition", "from memory"
+        "tradition_1_mohm",
+        "1 MOhm tradition",
+        (LimitRow(math.inf, 500, 1.0),),
+        "1 MOhm tradition",
+        "from memory",
     ),
     LimitSet(
         "neta_100_1",

@@ -28,7 +28,14 @@ def judge(job: Job) -> list[Finding]:
 def judge_core(job: Job, place: Place, takes: Takes) -> list[Finding]:
     """Findings of one core, given the takes of the whole job."""
     scene = scene_of(job, place, takes)
-    return [finding for procedure in planned(place.core) for finding in _judge_procedure(scene, procedure)]
+    wanted = planned(place.core)
+    # A test that was not planned but has readings is judged as well: nothing keyed goes unseen.
+    return [
+        finding
+        for procedure in PROCEDURES
+        if procedure in wanted or (place.core.core_id, procedure.procedure_id) in takes
+        for finding in _judge_procedure(scene, procedure)
+    ]
 
 
 def derived(job: Job, place: Place, takes: Takes) -> dict[tuple[str, str, int], tuple[Derived, ...]]:

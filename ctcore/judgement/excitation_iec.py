@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from ctcore.curve import Knee
 from ctcore.findings import Finding, Standing
 from ctcore.judgement.cells import Trouble
@@ -155,7 +157,7 @@ def security(check: Check) -> list[Finding]:
     volts = voltage_at(check.view, wanted_a)
     current_name = shown("i_excitation_a", wanted_a)
     if volts is not None:
-        u = _u_voltage(check, volts)
+        u = _u_security(check, volts, emf)
         return [
             check.against(quantity_id, volts, limit, u_expanded=u, note=f"Exciting current {current_name}.")
         ]
@@ -172,16 +174,20 @@ def security(check: Check) -> list[Finding]:
             f"Already at the first reading the current is over {current_name}: the volts are lower than this."
         )
         return [check.against(quantity_id, check.first_v, limit, note=note)]
+    if last is not None and last >= wanted_a:
+        falls = Trouble("refer", "The current does not rise all along this curve.")
+        return [check.trouble(quantity_id, falls, rule=rule)]
     return [check.not_reached(quantity_id, emf.phasor_v, rule=rule)]
 
 
-def _u_voltage(check: Check, volts: float) -> float | None:
-    """Expanded uncertainty of a voltage taken from the curve at a given current."""
-    u_v, u_i = check.view.u_voltage_rel, check.view.u_current_rel
+def _u_security(check: Check, volts: float, emf: Emf) -> float | None:
+    """Expanded uncertainty of a voltage at a given current, with that of the e.m.f. it is compared with."""
+    u_v, u_i, u_r = check.view.u_voltage_rel, check.view.u_current_rel, emf.winding.u_75degc_ohm
     slope = slope_at(check.view, volts)
-    if u_v is None or u_i is None or slope <= 0.0:
+    if u_v is None or u_i is None or u_r is None or slope <= 0.0:
         return None
-    return float(2.0 * volts * (u_v**2 + (u_i / slope) ** 2) ** 0.5)
+    u_curve = 2.0 * volts * math.hypot(u_v, u_i / slope)
+    return math.hypot(u_curve, emf.limit_factor * emf.i_secondary_rated_a * u_r)
 
 
 def transient(check: Check) -> list[Finding]:

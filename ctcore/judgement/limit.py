@@ -141,6 +141,8 @@ def _sentence(
     text = f"{name[:1].upper()}{name[1:]} {figure}{spread}, {_limit_words(quantity_id, limit)}: {hand}."
     if rule != "simple" and u_expanded is None:
         return f"{text} The decision rule of the job needs the uncertainty, which is not stated."
+    if rule == "guard_band" and decision.verdict != "within" and margin >= 0.0:
+        return f"{text} Inside the limit, but closer to it than the uncertainty: the guard band is passed."
     if decision.condition in ("conditional pass", "conditional fail"):
         return f"{text} Closer to the limit than the uncertainty: {decision.condition}."
     return text

@@ -9,13 +9,18 @@ from ctcore import ratio
 from ctcore.errors import BadInput
 from ctcore.job import Reading, Tap
 from ctcore.judgement.cells import Number, Trouble, choice, number, value_of
+from ctcore.judgement.excitation_curve import current_at, measured
 from ctcore.judgement.meter import standard_uncertainty
+from ctcore.judgement.plate import tap_fed
 from ctcore.judgement.winding import winding_of_record
 from ctcore.procedure import Scene
 from ctcore.takes import Take
 
 HALF_TURN_ARCMIN = 10800.0
 QUARTER_TURN_ARCMIN = 5400.0
+# Practice: within 30 degrees of zero or of half a turn the displacement tells the polarity; common practice, no
+# source.
+NEAR_ARCMIN = 1800.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +68,8 @@ def polarity_of(take: Take, tap: Tap) -> str | Trouble:
     by_phase = None if phase is None else _polarity_by_phase(phase)
     if isinstance(noted, Trouble):
         return by_phase if by_phase is not None and noted.verdict == "not tested" else noted
+    if isinstance(by_phase, Trouble):
+        return by_phase
     if noted not in ("agrees", "opposes"):
         return Trouble("refer", f"“{noted}” is no polarity.")
     if by_phase is not None and by_phase != noted:
@@ -79,8 +86,12 @@ def own_phase_arcmin(phase: float) -> float:
     return phase if abs(phase) <= QUARTER_TURN_ARCMIN else phase - math.copysign(HALF_TURN_ARCMIN, phase)
 
 
-def _polarity_by_phase(phase: float) -> str:
-    return "agrees" if abs(phase) <= QUARTER_TURN_ARCMIN else "opposes"
+def _polarity_by_phase(phase: float) -> str | Trouble:
+    if abs(phase) <= NEAR_ARCMIN:
+        return "agrees"
+    if abs(abs(phase) - HALF_TURN_ARCMIN) <= NEAR_ARCMIN:
+        return "opposes"
+    return Trouble("refer", "The phase displacement lies near neither zero nor half a turn.")
 
 
 def _pair(row_pair: tuple[Number | Trouble, Number | Trouble]) -> tuple[Number, Number] | Trouble:
@@ -118,12 +129,25 @@ def _by_voltage(scene: Scene, take: Take, tap: Tap) -> RatioReading:
 
 
 def _drop_rel(scene: Scene, take: Take, tap: Tap, v_secondary_v: float) -> float | None:
-    """I Rct / U of the exciting current read beside the volts; None where one of them is not known."""
+    """I Rct / U of the exciting current, as read beside the volts or by the curve; None where not known."""
     i_excitation = value_of(take.row(tap.tap_id), "i_excitation_a")
+    if i_excitation is None:
+        i_excitation = _current_of_record(scene, tap, v_secondary_v)
     record = winding_of_record(scene, scene.core, tap)
     if i_excitation is None or record is None or record[0].r_winding_ohm is None:
         return None
     return abs(i_excitation) * record[0].r_winding_ohm / v_secondary_v
+
+
+def _current_of_record(scene: Scene, tap: Tap, voltage_v: float) -> float | None:
+    """The exciting current at these volts by the excitation test of the same tap; below its first reading the
+    current there, which is more."""
+    for take in reversed(scene.takes.get((scene.core.core_id, "excitation"), ())):
+        fed = tap_fed(scene.core, take)
+        view = measured(scene, take) if fed is not None and fed.tap_id == tap.tap_id else None
+        if view is not None and view.curve is not None:
+            return current_at(view, max(voltage_v, view.curve.voltage_first_v))
+    return None
 
 
 def _by_current(scene: Scene, take: Take, tap: Tap) -> RatioReading:

@@ -78,7 +78,7 @@ def _lead(take: Take) -> Number | Trouble | None:
     """The lead resistance to subtract; None for a four-wire reading."""
     leads = choice(take.method, "leads")
     if isinstance(leads, Trouble):
-        return leads
+        return Trouble("refer", leads.text)
     if leads == "four_wire":
         return None
     lead = number(take.method, "r_lead_ohm")
