@@ -1,15 +1,14 @@
-"""Burdens against worked examples."""
+"""Burdens against worked examples.
+
+S. S. Rao, Switchgear Protection and Power Systems, 13th ed., Khanna 2012, ch. 35; answers as printed by the
+open textbook companion FOSSEE/Python-Textbook-Companions (commit d34b2ae7).
+"""
 
 from __future__ import annotations
 
 import pytest
 
 from ctcore import burden
-
-RAO = (
-    "S. S. Rao, Switchgear Protection and Power Systems, 13th ed., Khanna 2012, ch. 35; answers as printed "
-    "by the open textbook companion FOSSEE/Python-Textbook-Companions (commit d34b2ae7)"
-)
 
 
 def test_burden_at_another_current_of_bur_02_agrees() -> None:

@@ -1,4 +1,8 @@
-"""Ratio error and phase displacement against worked examples in print."""
+"""Ratio error and phase displacement against worked examples in print.
+
+The books' answers stand as printed by the open textbook companion FOSSEE/Python-Textbook-Companions
+(commit d34b2ae7).
+"""
 
 from __future__ import annotations
 
@@ -9,9 +13,6 @@ import pytest
 
 from ctcore import ratio, transfer
 
-COMPANION = (
-    "; answer as printed by the open textbook companion FOSSEE/Python-Textbook-Companions (commit d34b2ae7)"
-)
 RAJPUT = "R. K. Rajput, Electronic Measurements and Instrumentation, 3rd ed., S. Chand 2015, ch. 6, "
 SHINGHAL = "K. Shinghal, Electrical Measurements & Measuring Instruments, Pragati Prakashan 2002, ch. 2, "
 BAKSHI = (

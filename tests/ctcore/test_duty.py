@@ -1,0 +1,67 @@
+"""Saturation in the duty: limits of the formulas and what is refused."""
+
+from __future__ import annotations
+
+import pytest
+
+from ctcore import duty
+from ctcore.errors import BadInput
+
+
+def check(**changes: float) -> duty.SaturationCheck:
+    values = {
+        "ns_over_np": 240.0,
+        "i_secondary_rated_a": 5.0,
+        "z_burden_ohm": 1.0,
+        "c_voltage_v": 400.0,
+    }
+    return duty.saturation_check(12.0, 7000.0, **{**values, **changes})
+
+
+def test_remanence_takes_its_share_of_the_capability() -> None:
+    assert not check().saturates
+    assert check(remanence_ratio=0.5).saturates
+
+
+def test_a_core_of_enough_reserve_never_saturates() -> None:
+    assert duty.time_to_saturation_s(13.0, 12.0, 50.0) is None
+
+
+def test_a_larger_reserve_saturates_later() -> None:
+    assert duty.time_to_saturation_s(6.0, 12.0, 50.0) > duty.time_to_saturation_s(5.0, 12.0, 50.0)
+
+
+def test_a_transient_factor_that_is_never_reached_gives_no_time() -> None:
+    assert duty.transient_factor(14.0, 0.05, 0.5).t_saturation_s is None
+
+
+def test_the_transient_factor_does_not_mind_which_time_constant_is_longer() -> None:
+    one, other = duty.transient_factor(5.0, 0.05, 0.5), duty.transient_factor(5.0, 0.5, 0.05)
+    assert one.highest_ratio == pytest.approx(other.highest_ratio)
+
+
+def test_a_very_long_secondary_time_constant_agrees_with_the_resistive_form() -> None:
+    """X/R of 12 at 50 Hz is a primary time constant of 38 ms."""
+    t1_s = duty.time_constant_s(12.0, 50.0)
+    by_factor = duty.transient_factor(5.0, t1_s, 1e6, f_hz=50.0).t_saturation_s
+    assert by_factor == pytest.approx(duty.time_to_saturation_s(5.0, 12.0, 50.0), rel=1e-4)
+
+
+@pytest.mark.parametrize(
+    ("function", "arguments", "reason"),
+    [
+        (duty.time_constant_s, (0.0, 50.0), "X/R"),
+        (duty.time_to_saturation_s, (1.0, 12.0, 50.0), "symmetrical current alone"),
+        (duty.time_to_saturation_s, (0.0, 12.0, 50.0), "saturation factor"),
+        (duty.transient_factor, (5.0, 0.05, 0.05), "differs"),
+        (duty.transient_factor, (5.0, 0.0, 0.05), "primary time constant"),
+    ],
+)
+def test_impossible_values_are_refused(function: object, arguments: tuple[object, ...], reason: str) -> None:
+    with pytest.raises(BadInput, match=reason):
+        function(*arguments)
+
+
+def test_remanence_as_large_as_saturation_is_refused() -> None:
+    with pytest.raises(BadInput, match="below 1"):
+        check(remanence_ratio=1.0)
