@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Final
 
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection, RowMapping, select
 
 from app.jobstore import tables
 from app.jobstore.rows import event_of, part_of, reading_of
@@ -31,15 +31,33 @@ def faults(connection: Connection) -> list[str]:
     if connection.exec_driver_sql("PRAGMA foreign_key_check").fetchall():
         found.append("Rows point to rows that are not there.")
     try:
-        events = [event_of(row) for row in connection.execute(_EVENTS).mappings()]
+        rows = connection.execute(_EVENTS).mappings().all()
+        events = [event_of(row) for row in rows]
     except BadInput as problem:
         return [*found, f"An event of the trail can't be read: {problem}."]
+    found += _filing_faults(rows, events)
     found += _chain_faults(events)
     by_key = {(event.device_id, event.n): event for event in events}
     found += _reading_faults(connection, by_key)
     found += _part_faults(connection, by_key)
     found += _record_faults(connection, by_key)
     return found
+
+
+def _filing_faults(rows: Sequence[RowMapping], events: list[Event]) -> Iterator[str]:
+    """What is filed beside an event to find it by has to be what the event itself says."""
+    for row, event in zip(rows, events, strict=True):
+        said = {
+            "device_id": event.device_id,
+            "n": event.n,
+            "prev": event.prev,
+            "job_id": event.act.where.get("job_id"),
+            "kind": event.act.kind,
+            "person_id": event.act.person_id,
+            "at_utc": event.act.at_utc,
+        }
+        if any(row[name] != value for name, value in said.items()):
+            yield f"The event {row['n']} of device {row['device_id']} is filed as another than it says."
 
 
 def _chain_faults(events: list[Event]) -> Iterator[str]:

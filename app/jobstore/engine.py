@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import os
 import sqlite3
+from contextlib import closing, suppress
 from pathlib import Path
 from typing import Any, Final
 from urllib.parse import quote
@@ -74,6 +76,19 @@ def raw_connection(path: Path, *, read_only: bool) -> sqlite3.Connection:
         timeout=5.0,
         cached_statements=64,
     )
+
+
+def take_back(path: Path) -> None:
+    """Let SQLite take back what an unfinished transaction left; one that is still running is left alone."""
+    if os.access(path, os.W_OK):
+        with suppress(sqlite3.DatabaseError), closing(raw_connection(path, read_only=False)) as raw:
+            raw.execute("SELECT count(*) FROM sqlite_master").fetchone()
+
+
+def is_damage(problem: BaseException | None) -> bool:
+    """Whether an error says that the file itself cannot be read, and not the disk, the space or a lock."""
+    code = getattr(problem, "sqlite_errorcode", 0) & 0xFF
+    return code in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB)
 
 
 def demand_version(version: tuple[int, ...]) -> None:

@@ -32,6 +32,9 @@ class Holder:
     since_utc: str
 
 
+UNKNOWN: Final = Holder(0, "", "")
+
+
 @dataclass(slots=True)
 class Lock:
     """A held lock; `left_behind` is the holder that went without letting go."""
@@ -59,12 +62,15 @@ def take(store: Path) -> Lock | Holder:
     """The lock, or the living holder that has it. Raises OSError where the folder cannot be written."""
     path = lock_path(store)
     for _ in range(_TRIES):
-        descriptor = os.open(path, os.O_RDWR | os.O_CREAT | getattr(os, "O_BINARY", 0), 0o644)
+        try:
+            descriptor, existed = _open(path)
+        except FileNotFoundError:
+            continue
         held = _locked(descriptor)
-        before = _read(descriptor)
+        before = _read(descriptor) if existed else None
         if held is False or (held is None and before is not None and _alive(before)):
             os.close(descriptor)
-            return before or Holder(0, "", "")
+            return before or UNKNOWN
         if not _same_file(descriptor, path):
             # The last holder took the file away between the opening and the locking.
             os.close(descriptor)
@@ -72,7 +78,7 @@ def take(store: Path) -> Lock | Holder:
         _write(descriptor)
         sync_folder(path.parent)
         return Lock(path, descriptor, before)
-    return Holder(0, "", "")
+    return UNKNOWN
 
 
 def boot_id() -> str:
@@ -102,13 +108,23 @@ def _locked(descriptor: int) -> bool | None:
     return True
 
 
-def _read(descriptor: int) -> Holder | None:
+def _open(path: Path) -> tuple[int, bool]:
+    """The lock file and whether it was there already."""
+    flags = os.O_RDWR | getattr(os, "O_BINARY", 0)
+    try:
+        return os.open(path, flags | os.O_CREAT | os.O_EXCL, 0o644), False
+    except FileExistsError:
+        return os.open(path, flags), True
+
+
+def _read(descriptor: int) -> Holder:
     os.lseek(descriptor, 0, os.SEEK_SET)
     try:
         data = json.loads(os.read(descriptor, 4096))
         return Holder(int(data["pid"]), str(data["boot_id"]), str(data["since_utc"]))
     except (ValueError, KeyError, TypeError):
-        return None
+        # Killed while it wrote its name.
+        return UNKNOWN
 
 
 def _write(descriptor: int) -> None:
@@ -128,7 +144,7 @@ def _same_file(descriptor: int, path: Path) -> bool:
 
 
 def _alive(holder: Holder) -> bool:
-    if holder.boot_id != boot_id() or holder.pid == os.getpid() or os.name == "nt":
+    if holder.pid <= 0 or holder.boot_id != boot_id() or holder.pid == os.getpid() or os.name == "nt":
         return False
     try:
         os.kill(holder.pid, 0)

@@ -106,11 +106,11 @@ def _migrate(path: Path, upgrade: Upgrade) -> None:
     engine = open_engine(path, foreign_keys=False)
     try:
         with engine.connect() as connection, connection.begin():
-            before = _row_counts(connection)
+            before, triggers = _row_counts(connection), _triggers(connection)
             upgrade(connection)
             connection.exec_driver_sql(f"PRAGMA application_id={APPLICATION_ID}")
             connection.exec_driver_sql(f"PRAGMA user_version={SCHEMA_VERSION}")
-            _demand_whole(connection, before)
+            _demand_whole(connection, before, triggers)
     except StoreProblem:
         raise
     except Exception as problem:
@@ -122,13 +122,22 @@ def _migrate(path: Path, upgrade: Upgrade) -> None:
         engine.dispose()
 
 
-def _demand_whole(connection: Connection, before: dict[str, int]) -> None:
+def _demand_whole(connection: Connection, before: dict[str, int], triggers: set[str]) -> None:
     after = _row_counts(connection)
     lost = sorted(name for name, count in before.items() if after.get(name) != count)
     broken = connection.exec_driver_sql("PRAGMA foreign_key_check").fetchall()
     pages = [row[0] for row in connection.exec_driver_sql("PRAGMA integrity_check")]
-    if lost or broken or pages != ["ok"]:
-        what = f"rows of {', '.join(lost)}" if lost else "links between rows" if broken else pages[0]
+    unguarded = sorted(triggers - _triggers(connection))
+    if lost or broken or unguarded or pages != ["ok"]:
+        what = (
+            f"rows of {', '.join(lost)}"
+            if lost
+            else "links between rows"
+            if broken
+            else f"the guard {unguarded[0]}"
+            if unguarded
+            else pages[0]
+        )
         raise StoreProblem(
             f"Everything saved in the store is as it was: bringing it to the new form would have changed "
             f"{what}, so it was taken back. Keep using the program that made it, and report this."
@@ -144,6 +153,12 @@ def _row_counts(connection: Connection) -> dict[str, int]:
         for name in names.scalars().all()
         if name != "alembic_version"
     }
+
+
+def _triggers(connection: Connection) -> set[str]:
+    """The guards of the store: a table made anew loses them without a word."""
+    names = connection.exec_driver_sql("SELECT name FROM sqlite_master WHERE type = 'trigger'")
+    return set(names.scalars())
 
 
 def _back_up(path: Path, revision: str) -> Path:

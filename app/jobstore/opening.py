@@ -68,9 +68,7 @@ def place_words(connection: Connection, job_id: str, *, core_id: str) -> list[st
         select(tables.part).where(tables.part.c.job_id == job_id, tables.part.c.kind.in_(("position", "ct")))
     ).mappings()
     parts = [part_of(row) for row in rows]
-    names = {
-        part.body["position_id"]: part.body["name_text"] for part in parts if part.kind == "position"
-    }
+    names = {part.body["position_id"]: part.body["name_text"] for part in parts if part.kind == "position"}
     for part in parts:
         for core in part.body.get("cores", ()) if part.kind == "ct" else ():
             if core["core_id"] == core_id:

@@ -23,7 +23,7 @@ from app.jobstore.answers import (
     StoredRevision,
     StoreProblem,
 )
-from app.jobstore.engine import BEGIN_OPTION, open_engine
+from app.jobstore.engine import BEGIN_OPTION, is_damage, open_engine, take_back
 from app.jobstore.parts import Part, parts_of
 from app.jobstore.writing import Entry, enter, put_findings, settle_device
 from app.record.act import Act, ChainHead, Event
@@ -56,10 +56,10 @@ class Store:
         held, reason = _take(path, read_only=read_only)
         try:
             taken_back = opening.hot_journal(path)
+            if reason is not None and taken_back:
+                take_back(path)
             migrate.bring_up(path, read_only=reason is not None)
-            store = cls(
-                path, engine=_open_engine(path, reason), held=held, read_only_reason=reason
-            )
+            store = cls(path, engine=_open_engine(path, reason), held=held, read_only_reason=reason)
         except BaseException:
             if held is not None:
                 held.abandon() if held.left_behind else held.release()
@@ -117,13 +117,16 @@ class Store:
 
     def faults(self) -> list[str]:
         """A sentence for everything in the store that is not what its events say; none where it is whole."""
-        found = self._ask(checking.faults)
-        for line in self.jobs():
-            for attachment in self.attachments(line.job_id):
-                try:
-                    self.attachment_bytes(attachment)
-                except StoreProblem as problem:
-                    found.append(problem.sentence)
+        try:
+            found = self._ask(checking.faults)
+            attached = [entry for line in self.jobs() for entry in self.attachments(line.job_id)]
+        except StoreProblem as problem:
+            return [problem.sentence]
+        for attachment in attached:
+            try:
+                self.attachment_bytes(attachment)
+            except StoreProblem as problem:
+                found.append(problem.sentence)
         return found
 
     # Writing
@@ -210,7 +213,7 @@ class Store:
                 with self._reading() as connection:
                     return question(connection)
             except DBAPIError as problem:
-                raise self._after_error(problem) from problem
+                raise self._after_error(problem, "That could not be read") from problem
 
     def _write(self, work: Callable[[Connection], T]) -> T:
         self._demand_writable()
@@ -224,7 +227,7 @@ class Store:
                     f"is stored ({problem.orig}): nothing of it was kept."
                 ) from problem
             except DBAPIError as problem:
-                raise self._after_error(problem) from problem
+                raise self._after_error(problem, "The last entry was not saved") from problem
 
     @contextmanager
     def _reading(self) -> Iterator[Connection]:
@@ -251,9 +254,11 @@ class Store:
                 lambda connection: opening.restored_note(connection, taken_back=taken_back)
             )
 
-    def _after_error(self, problem: DBAPIError) -> StoreProblem:
+    def _after_error(self, problem: DBAPIError, failed: str) -> StoreProblem:
         """Close, open and read again, so that what is said to be safe was seen to be there."""
-        reason = str(problem.orig)
+        failure = f"{failed}: the disk reported an error ({problem.orig})."
+        if is_damage(problem.orig):
+            failure = f"{failed}: a piece of the file {self.path.name} can't be read ({problem.orig})."
         if self._engine is not None:
             self._engine.dispose()
         try:
@@ -263,13 +268,13 @@ class Store:
         except (StoreProblem, DBAPIError, sqlite3.Error):
             return StoreProblem(
                 f"What was saved before is still in the file {self.path.name}, but it can't be read at the "
-                f"moment. The last entry was not saved: the disk reported an error ({reason}). "
+                f"moment. {failure} "
                 "Check that the disk is connected and has free space, then try again."
             )
-        return StoreProblem(
-            f"{safe} The last entry was not saved: the disk reported an error ({reason}). "
-            "Free some disk space and try again."
+        advice = (
+            "Put back your newest copy." if is_damage(problem.orig) else "Free some disk space and try again."
         )
+        return StoreProblem(f"{safe} {failure} {advice}")
 
     def _let_go(self, *, clean: bool) -> None:
         if self._engine is not None:

@@ -70,9 +70,7 @@ def parse(data: bytes, *, where: str) -> Any:
         return built
 
     try:
-        structure = json.loads(
-            data.decode("utf-8"), object_pairs_hook=unique, parse_constant=refuse_constant
-        )
+        structure = json.loads(data.decode("utf-8"), object_pairs_hook=unique, parse_constant=refuse_constant)
     except UnicodeDecodeError as problem:
         raise BadInput(where, f"byte {problem.start}", "is not UTF-8 text") from problem
     except RecursionError as problem:

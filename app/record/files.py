@@ -14,7 +14,8 @@ def write_whole(path: Path, data: bytes) -> None:
     """
     partial = path.with_name(f".{path.name}.{secrets.token_hex(4)}.partial")
     try:
-        descriptor = os.open(partial, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o600)
+        flags = os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0)
+        descriptor = os.open(partial, flags, 0o600)
         with os.fdopen(descriptor, "wb") as stream:
             stream.write(data)
             stream.flush()

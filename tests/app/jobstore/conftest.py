@@ -64,17 +64,30 @@ def job() -> Job:
         people=(Person(person_id="p1", name_text="A. Tester"),),
         references=References(
             limit_overrides=(
-                LimitOverride(rule="r", core_id="a.c1", limit_low=None, limit_high=3.0, reason_text="x",
-                              person_text="y"),
+                LimitOverride(
+                    rule="r", core_id="a.c1", limit_low=None, limit_high=3.0, reason_text="x", person_text="y"
+                ),
             ),
             curves=(
-                ReferenceCurve(core_id="a.c1", tap_id="a.c1.t1", kind="certificate", source_text="works sheet",
-                               frequency_hz=50.0, voltage_response="mean",
-                               points=(ReferencePoint(voltage_v=10.0, current_a=0.001),)),
+                ReferenceCurve(
+                    core_id="a.c1",
+                    tap_id="a.c1.t1",
+                    kind="certificate",
+                    source_text="works sheet",
+                    frequency_hz=50.0,
+                    voltage_response="mean",
+                    points=(ReferencePoint(voltage_v=10.0, current_a=0.001),),
+                ),
             ),
             values=(
-                ReferenceValue(core_id="a.c1", row="t1", quantity_id="r_winding_75degc_ohm", kind="previous",
-                               value=2.5, source_text="sheet of 2021"),
+                ReferenceValue(
+                    core_id="a.c1",
+                    row="t1",
+                    quantity_id="r_winding_75degc_ohm",
+                    kind="previous",
+                    value=2.5,
+                    source_text="sheet of 2021",
+                ),
             ),
         ),
         acknowledgements=(
@@ -83,7 +96,7 @@ def job() -> Job:
         ),
         remarks=(Remark(remark_id="n1", text="Terminal loose.", person_id="p1", **about, **when),),
         deviations=(Deviation(deviation_id="v1", found_text="No plate.", **about),),
-    )  # fmt: skip
+    )
 
 
 @pytest.fixture

@@ -29,7 +29,9 @@ def test_equal_ids_of_different_kinds_do_not_clash(job: Job) -> None:
 
 
 def test_two_positions_with_one_id_are_refused(job: Job) -> None:
-    doubled = dataclasses.replace(job, positions=(job.positions[0], Position(position_id="b1", name_text="x")))
+    doubled = dataclasses.replace(
+        job, positions=(job.positions[0], Position(position_id="b1", name_text="x"))
+    )
     with pytest.raises(BadInput, match="position: b1: the same id stands twice"):
         parts_of(doubled)
 

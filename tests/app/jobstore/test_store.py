@@ -144,8 +144,8 @@ def test_a_fork_in_a_chain_is_refused_by_the_table_itself(filled: Store, path: P
     filled.close()
     with closing(sqlite3.connect(path)) as raw, pytest.raises(sqlite3.IntegrityError, match="UNIQUE"):
         raw.execute(
-            "INSERT INTO event SELECT device_id, n + 7, prev, digest, head, job_id, kind, person_id, at_utc, body"
-            " FROM event"
+            "INSERT INTO event SELECT device_id, n + 7, prev, digest, head, job_id, kind, person_id, at_utc,"
+            " body FROM event"
         )
 
 
@@ -158,7 +158,10 @@ def test_rows_that_are_only_ever_added_cannot_be_changed_or_deleted(
     filled.freeze("j1", b"{}", act(), revision=1, state="approved")
     filled.close()
     statement = words.format(table).replace("event SET event_n", "event SET n")
-    with closing(sqlite3.connect(path)) as raw, pytest.raises(sqlite3.IntegrityError, match="only ever added"):
+    with (
+        closing(sqlite3.connect(path)) as raw,
+        pytest.raises(sqlite3.IntegrityError, match="only ever added"),
+    ):
         raw.execute(statement)
 
 
@@ -186,7 +189,12 @@ def test_the_list_shows_the_job_changed_last_first(filled: Store, job: Job, act:
     filled.create(dataclasses.replace(job, job_id="j2"), act(at_utc="2031-05-05T08:00:00.000Z"))
     line = filled.jobs()[1]
     assert [entry.job_id for entry in filled.jobs()] == ["j2", "j1"]
-    assert (line.number_text, line.site_text, line.state, line.core_count) == ("1042", "Fenmark", "being_tested", 6)
+    assert (line.number_text, line.site_text, line.state, line.core_count) == (
+        "1042",
+        "Fenmark",
+        "being_tested",
+        6,
+    )
     assert (line.worst, line.changed_at_utc) == ("not tested", "2031-05-04T08:42:07.120Z")
 
 
@@ -235,7 +243,11 @@ def test_a_photograph_is_kept_beside_the_store_and_pinned_to_its_step(filled: St
     assert filled.attachments("j1") == [attachment]
     assert filled.attachment_bytes(attachment) == b"\x89PNG"
     assert filled.events()[-1].content["attachment"]["digest"] == digest(b"\x89PNG")
-    assert (attachment.core_id, attachment.procedure_id, attachment.size_bytes_count) == ("a.c1", "resistance", 4)
+    assert (attachment.core_id, attachment.procedure_id, attachment.size_bytes_count) == (
+        "a.c1",
+        "resistance",
+        4,
+    )
 
 
 def test_a_second_opener_in_this_program_may_only_read(filled: Store, path: Path, act: MakeAct) -> None:
@@ -338,7 +350,9 @@ def test_after_a_failed_write_the_store_is_read_again_and_says_first_what_is_saf
     filled.append("j1", act(), readings=[reading(), reading()])
     filled.close()
     lines = run(FULL_DISK, path, full).splitlines()
-    assert lines[0].startswith("Your 2 readings are saved, the last one of 2031-05-04 10:42:07. The last entry was not")
+    assert lines[0].startswith(
+        "Your 2 readings are saved, the last one of 2031-05-04 10:42:07. The last entry was not"
+    )
     assert lines[1:] == ["2 []", "3 []"]
 
 

@@ -4,7 +4,9 @@ import pytest
 
 from app.record.act import Act, act_from_plain, act_to_plain
 
-ACT = Act("reading", "p1", "A. Tester", "2031-05-04T08:42:07.120Z", 120, "Europe/Oslo", {"row": "7"}, None, "1.2")
+ACT = Act(
+    "reading", "p1", "A. Tester", "2031-05-04T08:42:07.120Z", 120, "Europe/Oslo", {"row": "7"}, None, "1.2"
+)
 
 
 def test_an_act_comes_back_as_it_was_spelled() -> None:

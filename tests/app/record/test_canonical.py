@@ -8,7 +8,9 @@ from ctcore.errors import BadInput
 # Source: RFC 8785, section 3.2.2 (the example input and its canonical form).
 RFC_8785_INPUT = (
     rb'{"numbers": [333333333.33333329, 1E30, 4.50, 2e-3, 0.000000000000000000000000001],'
-    rb'"string": "\u20ac$\u000F\u000aA' + rb"'" + rb'\u0042\u0022\u005c\\\"\/","literals": [null, true, false]}'
+    rb'"string": "\u20ac$\u000F\u000aA'
+    + rb"'"
+    + rb'\u0042\u0022\u005c\\\"\/","literals": [null, true, false]}'
 )
 RFC_8785_OUTPUT = (
     '{"literals":[null,true,false],"numbers":[333333333.3333333,1e+30,4.5,0.002,1e-27],'

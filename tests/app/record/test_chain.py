@@ -1,4 +1,4 @@
-"""Each test is one way of tampering with a trail; the formula is that of RFC 6962, section 2.1, prefixes 0 and 1."""
+"""Each test is one way of tampering with a trail; prefixes 0 and 1 are those of RFC 6962, section 2.1."""
 
 from __future__ import annotations
 
@@ -13,7 +13,9 @@ from ctcore.errors import BadInput
 
 
 def act(to: str) -> Act:
-    return Act("reading", "p1", "A. Tester", "2031-05-04T08:42:07.120Z", 120, "Etc/UTC", {"row": to}, None, to)
+    return Act(
+        "reading", "p1", "A. Tester", "2031-05-04T08:42:07.120Z", 120, "Etc/UTC", {"row": to}, None, to
+    )
 
 
 def chain_of(*values: str, device_id: str = "d1") -> list[Event]:

@@ -45,14 +45,28 @@ RECORD = Record(
     replaces_digest="ab" * 32,
     job=JOB,
     findings=(
-        Finding("c1", "r_winding_75degc_ohm", 3.0000000000000004, 1e-7, -0.1, "outside", "plate", "resistance.limit"),
+        Finding(
+            "c1",
+            "r_winding_75degc_ohm",
+            3.0000000000000004,
+            1e-7,
+            -0.1,
+            "outside",
+            "plate",
+            "resistance.limit",
+        ),
         Finding("c1", "polarity", "agrees", "agrees", None, "within", "IEC 61869-2", "ratio.polarity"),
     ),
-    derived=(DerivedOf(core_id="c1", procedure_id="resistance", take=1, values=(Derived("t1", "r", 1e18, 0.5),)),),
+    derived=(
+        DerivedOf(core_id="c1", procedure_id="resistance", take=1, values=(Derived("t1", "r", 1e18, 0.5),)),
+    ),
     declaration=Declaration(
-        person_id="p1", name_text="A. Tester", text="Tested by me.", at_utc="2031-05-04T09:00:00Z",
+        person_id="p1",
+        name_text="A. Tester",
+        text="Tested by me.",
+        at_utc="2031-05-04T09:00:00Z",
         utc_offset_minutes=120,
-    ),  # fmt: skip
+    ),
     heads=(ChainHead("d1", 3, "cd" * 32),),
     frozen_at_utc="2031-05-04T09:00:00Z",
     reason_text="Serial number corrected.",
