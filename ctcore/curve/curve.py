@@ -24,7 +24,7 @@ from ctcore.curve.smoothing import Smoothed, smooth
 from ctcore.errors import BadInput, NoKnee
 
 _EDGE = 1e-12
-_STEP_NODE_COUNT = 33
+_STEP_NODE_COUNT = 17
 
 
 class Curve:
@@ -188,9 +188,8 @@ def _inverse(curve: LogCurve, ln_current: Floats) -> Floats:
 def _u_rel(smoothed: Smoothed, definition: Definition, place: float) -> float:
     """Relative standard uncertainty of a knee voltage from the scatter of the readings."""
     if definition != "iec":
-        at = np.array([place])
-        bend = _bend(smoothed, place)
-        return smoothed.standard_uncertainty(smoothed.basis(at)[0]) / bend
+        u_ln_slope = smoothed.standard_uncertainty(smoothed.basis(np.array([place]))[0])
+        return u_ln_slope / _bend(smoothed, place)
     x = np.linspace(place, place + log(VOLTAGE_STEP_RATIO), _STEP_NODE_COUNT)
     weight = np.full(_STEP_NODE_COUNT, x[1] - x[0])
     weight[[0, -1]] /= 2.0

@@ -151,13 +151,11 @@ def _excess(curve: LogCurve, definition: Definition, x: Floats) -> Floats:
 
 
 def _refined(curve: LogCurve, definition: Definition, low: float, high: float) -> float:
-    for _ in range(2):
-        x = np.linspace(low, high, 65)
-        excess = _excess(curve, definition, x)
-        k = int(np.argmax(excess >= 0.0))
-        low, high = float(x[k - 1]), float(x[k])
+    x = np.linspace(low, high, 65)
+    excess = _excess(curve, definition, x)
+    k = int(np.argmax(excess >= 0.0))
     below, above = float(excess[k - 1]), float(excess[k])
-    return low + (high - low) * below / (below - above)
+    return float(x[k - 1] + (x[k] - x[k - 1]) * below / (below - above))
 
 
 def _why_none(definition: Definition, found: Found, first_v: float, last_v: float) -> str:
