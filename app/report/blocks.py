@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
-from app.report.fonts import BODY, BOLD, TITLE, face, printable
+from app.report.fonts import BODY, TITLE, face, printable
 from app.report.pen import HAIR, RULE, Pen
 
 Align = Literal["left", "right", "middle"]
@@ -31,6 +31,10 @@ class Block(ABC):
     @abstractmethod
     def draw(self, pen: Pen, x: float, top: float, width: float) -> None:
         """Draw with the upper left corner at (x, top)."""
+
+    def least(self, width: float) -> float:
+        """The height without which not even a beginning of the block can be placed."""
+        return self.height(width)
 
     def split(self, width: float, space: float) -> tuple[Block, Block] | None:
         """Two blocks of which the first fits into `space`, or None where it cannot be parted there."""
@@ -84,23 +88,32 @@ class Words(Block):
     align: Align = "left"
     leading: float = 1.32
     keep_next: bool = False
+    indent: float = 0.0
+    struck: bool = False
     _lines: dict[float, list[Line]] = field(default_factory=dict)
 
     def lines(self, width: float) -> list[Line]:
         """The lines at that width, each with its length."""
         known = self._lines.get(width)
         if known is None:
-            known = self._lines[width] = _wrapped(self.runs, self.size, width)
+            known = self._lines[width] = _wrapped(self.runs, self.size, width - self.indent)
         return known
 
     def height(self, width: float) -> float:
         return len(self.lines(width)) * self.size * self.leading
 
+    def least(self, width: float) -> float:
+        return min(len(self.lines(width)), 2) * self.size * self.leading
+
     def draw(self, pen: Pen, x: float, top: float, width: float) -> None:
         step = self.size * self.leading
+        x, span = x + self.indent, width - self.indent
         base = top + (step + self.size * 0.72) / 2.0
         for number, (runs, length) in enumerate(self.lines(width)):
-            at = x + {"left": 0.0, "right": width - length, "middle": (width - length) / 2.0}[self.align]
+            at = x + {"left": 0.0, "right": span - length, "middle": (span - length) / 2.0}[self.align]
+            if self.struck:
+                y = base + number * step - self.size * 0.27
+                pen.line(at - 1.5, y, at + length + 1.5, y, width=0.7)
             for run in runs:
                 pen.text(at, base + number * step, run.text, font=run.font, size=self.size)
                 at += face(run.font).width(run.text, self.size)
@@ -118,14 +131,11 @@ class Words(Block):
         return part
 
 
-def words(text: str, *, font: str = BODY, size: float = BODY_SIZE, align: Align = "left") -> Words:
+def words(
+    text: str, *, font: str = BODY, size: float = BODY_SIZE, align: Align = "left", indent: float = 0.0
+) -> Words:
     """Text in one face."""
-    return Words((Run(text, font),), size=size, align=align)
-
-
-def labelled(label: str, text: str, *, size: float = BODY_SIZE) -> Words:
-    """A label in bold with its text behind it."""
-    return Words((Run(f"{label}  ", BOLD), Run(text)), size=size)
+    return Words((Run(text, font),), size=size, align=align, indent=indent)
 
 
 def _wrapped(runs: Sequence[Run], size: float, width: float) -> list[Line]:
@@ -155,7 +165,7 @@ def _ended(current: list[Run], length: float, size: float) -> Line:
     if merged:
         last = merged[-1]
         bare = last.text.rstrip(" ")
-        length -= face(last.font).width(last.text[len(bare):], size)
+        length -= face(last.font).width(last.text[len(bare) :], size)
         merged[-1] = Run(bare, last.font)
     return tuple(merged), length
 
@@ -221,7 +231,9 @@ class Heading(Block):
         self.words.draw(pen, x, top + self.above, left)
         under = top + self.height(width) - 3.0
         if self.note.runs[0].text:
-            self.note.draw(pen, x + left + 8.0, under - self.note.height(width - left - 8.0) - 0.5, width - left - 8.0)
+            self.note.draw(
+                pen, x + left + 8.0, under - self.note.height(width - left - 8.0) - 0.5, width - left - 8.0
+            )
         pen.line(x, under, x + width, under, width=RULE)
 
 
@@ -253,6 +265,9 @@ class Framed(Block):
         pen.box(x, top, width, self.height(width), width=self.weight)
         self.inner.draw(pen, x + self.pad, top + self.pad, width - 2 * self.pad)
 
+    def least(self, width: float) -> float:
+        return self.inner.least(width - 2 * self.pad) + 2 * self.pad
+
     def split(self, width: float, space: float) -> tuple[Block, Block] | None:
         parts = self.inner.split(width - 2 * self.pad, space - 2 * self.pad)
         if parts is None:
@@ -277,6 +292,14 @@ class Stack(Block):
         for block in self.blocks:
             block.draw(pen, x, top, width)
             top += block.height(width)
+
+    def least(self, width: float) -> float:
+        high = 0.0
+        for block in self.blocks:
+            if not block.keep_next:
+                return high + block.least(width)
+            high += block.height(width)
+        return high
 
     def split(self, width: float, space: float) -> tuple[Block, Block] | None:
         used = 0.0

@@ -75,14 +75,12 @@ class Sheet:
 
 def sheet_of(given: SheetInput) -> Sheet:
     """The input set out in printing order."""
-    return Sheet(
-        given, outline_of(given.job, given.findings, derived=given.derived, rejudged=given.rejudged)
-    )
+    return Sheet(given, outline_of(given.job, given.findings, derived=given.derived, rejudged=given.rejudged))
 
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """One section: its name, which is that of its file, and what it puts on paper; nothing where it has nothing."""
+    """One section: its name, which is that of its file, and what it puts on paper, which may be nothing."""
 
     section_id: str
     build: Callable[[Sheet], list[Block]]

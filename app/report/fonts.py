@@ -22,7 +22,7 @@ _FILES: Final = {
     TITLE: "DejaVuSans-Bold.ttf",
     MONO: "DejaVuSansMono.ttf",
 }
-# Control, formatting (bidi overrides among them), surrogate, private, unassigned, line and paragraph separators.
+# Control, formatting with the bidi overrides, surrogate, private, unassigned, line and paragraph separators.
 _HIDDEN: Final = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
 
 

@@ -1,4 +1,4 @@
-"""The frame of every page: running head, foot block as on a drawing, draft band, and the flow of the blocks."""
+"""The frame of every page: running head, foot block as on a drawing, draft band; and the flow of blocks."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 
 from app.report.blocks import Block, NewPage, Space
 from app.report.fonts import BODY, BOLD, MONO, TITLE, face, printable
-from app.report.pen import HAIR, RULE, Pen
+from app.report.pen import HAIR, Pen
 from app.report.wording import day, instant
 
 if TYPE_CHECKING:
@@ -104,12 +104,10 @@ def _needed(blocks: Sequence[Block], width: float, page: float) -> float:
     """Room for a heading and for the beginning of what it heads."""
     high = 0.0
     for block in blocks:
-        here = block.height(width)
-        if not block.keep_next:
-            parts = block.split(width, max(48.0, here / 8.0)) if here > 60.0 else None
-            high += parts[0].height(width) if parts else here
+        if not block.keep_next and not isinstance(block, Space):
+            high += block.least(width)
             break
-        high += here
+        high += block.height(width)
     return high if high < page else 0.0
 
 
@@ -230,19 +228,33 @@ def _draw_digest(pen: Pen, foot: Foot, left: float, right: float, top: float, hi
         middle = (left + right) / 2.0
         pen.text(middle, top + high / 2.0, DRAFT_TEXT, font=TITLE, size=13.0, align="middle", light=True)
         pen.text(
-            middle, top + high / 2.0 + 13.0, "figures may still change; no record stands behind this paper",
-            size=7.5, align="middle", light=True,
+            middle,
+            top + high / 2.0 + 13.0,
+            "figures may still change; no record stands behind this paper",
+            size=7.5,
+            align="middle",
+            light=True,
         )
         return
     groups = foot.digest_text.split(" ")
     pen.text(left + 5.0, top + 8.5, "Digest of the record, SHA-256", size=6.5)
     for line, start in enumerate(range(0, len(groups), 8)):
-        pen.text(left + 5.0, top + 20.0 + 11.0 * line, " ".join(groups[start : start + 8]), font=MONO, size=8.5)
+        pen.text(
+            left + 5.0, top + 20.0 + 11.0 * line, " ".join(groups[start : start + 8]), font=MONO, size=8.5
+        )
     pen.text(left + 5.0, top + high - 4.5, "frozen, not cryptographically signed", size=7.5)
 
 
 def _fitted(
-    pen: Pen, x: float, y: float, text: str, *, room: float, size: float, font: str = BODY, align: str = "left"
+    pen: Pen,
+    x: float,
+    y: float,
+    text: str,
+    *,
+    room: float,
+    size: float,
+    font: str = BODY,
+    align: str = "left",
 ) -> None:
     """One line that gives way in size, then in length; its whole text stands elsewhere on the sheet."""
     text = printable(text.replace("\n", " "))

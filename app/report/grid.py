@@ -9,7 +9,7 @@ from app.report.blocks import BODY_SIZE, Align, Block, Words, words
 from app.report.fonts import BOLD
 from app.report.pen import HAIR, RULE, Pen
 
-GAP = 5.0
+GAP = 4.0
 TALL = 150.0
 
 
@@ -24,7 +24,7 @@ class Column:
 
 @dataclass(frozen=True, slots=True)
 class GridRow:
-    """One row. `rule` is drawn beneath it from the column `rule_from` on; a `wide` row has one cell for all."""
+    """One row. `rule` is drawn beneath it from column `rule_from` on; a `wide` row has one cell for all."""
 
     cells: tuple[Block, ...]
     rule: float = HAIR
@@ -32,7 +32,6 @@ class GridRow:
     rule_from: int = 0
     keep_next: bool = False
     wide: bool = False
-    struck: bool = False
 
 
 class Grid(Block):
@@ -77,6 +76,15 @@ class Grid(Block):
 
     def height(self, width: float) -> float:
         return sum(self.heights(width))
+
+    def least(self, width: float) -> float:
+        heights = self.heights(width)
+        high = sum(heights[: self.heads])
+        for row, here in zip(self.rows[self.heads :], heights[self.heads :], strict=True):
+            high += min(here, TALL)
+            if not row.keep_next:
+                break
+        return high
 
     def draw(self, pen: Pen, x: float, top: float, width: float) -> None:
         widths = self.widths(width)
@@ -139,7 +147,8 @@ class Grid(Block):
 def head_row(columns: Sequence[Column], titles: Sequence[str], *, size: float = BODY_SIZE) -> GridRow:
     """A row of column heads in bold over a full rule."""
     cells: list[Block] = [
-        words(title, font=BOLD, size=size, align=column.align) for column, title in zip(columns, titles, strict=True)
+        words(title, font=BOLD, size=size, align=column.align)
+        for column, title in zip(columns, titles, strict=True)
     ]
     return GridRow(tuple(cells), rule=0.7, rule_white=0.0, keep_next=True)
 

@@ -1,4 +1,4 @@
-"""The verdict marks as lines: the brackets are the limits, the dot is the value. Never a glyph, never a colour."""
+"""The verdict marks as lines: the brackets are the limits, the dot is the value. No glyph, no colour."""
 
 from __future__ import annotations
 
@@ -40,7 +40,9 @@ def draw_mark(pen: Pen, verdict: Verdict, x: float, y: float, *, scale: float = 
 def _bracket(pen: Pen, x: float, y: float, way: int, scale: float, *, white: float = 0.0) -> None:
     tall, deep = 3.7 * scale, 1.7 * scale * way
     pen.path(
-        [(x + deep, y - tall), (x, y - tall), (x, y + tall), (x + deep, y + tall)], width=1.0 * scale, white=white
+        [(x + deep, y - tall), (x, y - tall), (x, y + tall), (x + deep, y + tall)],
+        width=1.0 * scale,
+        white=white,
     )
 
 
@@ -61,10 +63,15 @@ class Marks(Block):
 
 
 class MarkedWord(Block):
-    """Marks with the word of the worst behind them; outside and refer in bold."""
+    """Marks with the word of the worst behind them; outside and refer in bold. None leaves a place empty."""
 
     def __init__(
-        self, verdicts: Sequence[Verdict], word: Verdict, *, size: float = BODY_SIZE, align: Align = "left"
+        self,
+        verdicts: Sequence[Verdict | None],
+        word: Verdict,
+        *,
+        size: float = BODY_SIZE,
+        align: Align = "left",
     ) -> None:
         self.verdicts = tuple(verdicts)
         self.word = word
@@ -87,6 +94,7 @@ class MarkedWord(Block):
         middle = top + self.height(width) / 2.0
         at = x + (width - self._length() if self.align == "right" else 0.0)
         for verdict in self.verdicts:
-            draw_mark(pen, verdict, at + MARK_WIDTH * scale / 2.0, middle, scale=scale)
+            if verdict is not None:
+                draw_mark(pen, verdict, at + MARK_WIDTH * scale / 2.0, middle, scale=scale)
             at += (MARK_WIDTH + 1.0) * scale
         pen.text(at + 2.5, middle + self.size * 0.36, self.word, font=self._font(), size=self.size)

@@ -1,4 +1,4 @@
-"""The order of the sheet: cores of one number and class side by side by phase, with their takes and findings."""
+"""The order of the sheet: cores of one number and class side by side by phase, with what was found."""
 
 from __future__ import annotations
 
@@ -24,8 +24,9 @@ class Member:
 
     @property
     def label(self) -> str:
-        """The phase as the job names it."""
-        return self.ct.phase_text or "CT"
+        """The phase as the job names it; a bare figure would read as a value."""
+        name = self.ct.phase_text
+        return f"phase {name}" if name.isdecimal() else name or "CT"
 
 
 @dataclass(frozen=True, slots=True)

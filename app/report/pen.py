@@ -36,7 +36,14 @@ class Pen:
         self._canvas.setLineWidth(HAIR)
 
     def text(
-        self, x: float, y: float, words: str, *, font: str = BODY, size: float = 8.0, align: str = "left",
+        self,
+        x: float,
+        y: float,
+        words: str,
+        *,
+        font: str = BODY,
+        size: float = 8.0,
+        align: str = "left",
         light: bool = False,
     ) -> None:
         """One line with its baseline at `y`; `x` is the left end, the right end or the middle."""
@@ -89,7 +96,14 @@ class Pen:
         canvas.setFillGray(0.0)
 
     def box(
-        self, x: float, y: float, w: float, h: float, *, width: float = RULE, fill: float | None = None,
+        self,
+        x: float,
+        y: float,
+        w: float,
+        h: float,
+        *,
+        width: float = RULE,
+        fill: float | None = None,
         stroke: bool = True,
     ) -> None:
         """A rectangle with its upper left corner at (x, y)."""
@@ -97,7 +111,14 @@ class Pen:
         self.path(corners, width=width, closed=True, fill=fill, stroke=stroke)
 
     def disc(
-        self, x: float, y: float, radius: float, *, width: float = HAIR, fill: float | None = None, white: float = 0.0
+        self,
+        x: float,
+        y: float,
+        radius: float,
+        *,
+        width: float = HAIR,
+        fill: float | None = None,
+        white: float = 0.0,
     ) -> None:
         """A circle about (x, y)."""
         canvas = self._canvas

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal, InvalidOperation
 from typing import Final
@@ -10,14 +11,17 @@ from ctcore import figures
 from ctcore.errors import BadInput
 from ctcore.findings import Finding
 from ctcore.job import Core, Reading, Tap
-from ctcore.procedure import Derived, Procedure
+from ctcore.procedure import Procedure
 from ctcore.quantities import Quantity, quantity
 
 NOTHING: Final = figures.NOTHING
 CHECK_TEXT: Final = "check against the standard"
-# Practice: an uncertainty is stated with two digits and its value to the same place (JCGM 100:2008, 7.2.6).
+# Practice: an uncertainty is stated with two digits (JCGM 100:2008, 7.2.6).
 _U_DIGITS: Final = 2
 _PLAIN_DIGITS: Final = 4
+# A judged line says its figures again in one sentence; beside the figures only the rest is told.
+_FIGURES_SENTENCE: Final = re.compile(r"^(?:[^:]*: ){1,2}?[^:]*? (in hand|over|short of it)\.( |$)")
+_MEMORY_SENTENCE: Final = "Limit from memory: check against the standard."
 
 
 def symbol(row: Quantity) -> str:
@@ -25,14 +29,12 @@ def symbol(row: Quantity) -> str:
     return figures.symbol(row.unit) if row.kind == "number" and row.unit else ""
 
 
-def number(value: float | None, row: Quantity, *, resolution: float | None = None) -> str:
+def number(value: float | None, row: Quantity) -> str:
     """A value of a quantity in its trade unit, without the unit."""
     if value is None:
         return NOTHING
     unit = row.unit or "1"
     show = figures.signed if row.signed else figures.text
-    if resolution is not None:
-        return show(value, unit, resolution=resolution)
     if row.decimals is not None:
         return show(value, unit, decimals=row.decimals)
     return show(value, unit, significant=_PLAIN_DIGITS)
@@ -68,26 +70,25 @@ def of_reading(reading: Reading, row: Quantity) -> str:
     return f"{range_sign}{figures.UNIT_GAP}{text}" if range_sign else text
 
 
-def of_derived(derived: Derived, row: Quantity) -> str:
-    """A derived value, rounded by its uncertainty where that is known."""
-    if derived.value is None:
+def of_value(value: float | str | None, row: Quantity) -> str:
+    """A derived or judged value as text, with the digits that the screen shows."""
+    if value is None:
         return NOTHING
-    if isinstance(derived.value, str):
-        return chosen(derived.value, row)
-    return number(derived.value, row, resolution=u_resolution(derived.u_expanded))
+    return chosen(value, row) if isinstance(value, str) else number(value, row)
 
 
-def of_value(value: float | str | None, row: Quantity, u_expanded: float | None = None) -> str:
-    """The value of a finding as text."""
-    return of_derived(Derived("", "", value, u_expanded), row)
+def with_symbol(figure: str, row: Quantity) -> str:
+    """A figure with its unit behind it; the minute of arc stands close."""
+    unit = symbol(row)
+    if not unit or figure == NOTHING:
+        return figure
+    return f"{figure}{unit}" if unit == "′" else f"{figure}{figures.UNIT_GAP}{unit}"
 
 
-def u_resolution(u_expanded: float | None) -> float | None:
-    """The last place that an uncertainty of two digits leaves to its value."""
-    if not u_expanded:
-        return None
-    place = Decimal(repr(u_expanded)).adjusted() - _U_DIGITS + 1
-    return float(Decimal(1).scaleb(place))
+def head_unit(row: Quantity) -> str:
+    """The unit as it stands in the head of a column or line, where a lone stroke would be overlooked."""
+    unit = symbol(row)
+    return "minutes" if unit == "′" else unit
 
 
 def uncertainty(u_expanded: float | None, row: Quantity) -> str:
@@ -111,6 +112,20 @@ def limit_text(finding: Finding, row: Quantity) -> str:
     if isinstance(finding.limit, str):
         return chosen(finding.limit, row)
     return limit_number(finding.limit, row) if finding.limit is not None else ""
+
+
+def reason_text(finding: Finding, core: Core | None = None) -> str:
+    """Why a line is judged as it is, without what its figures beside it say already."""
+    text = finding.text
+    tap = core.tap(finding.row) if core else None
+    if tap is not None:
+        text = text.removeprefix(f"{tap.terminals_text}: ")
+    if isinstance(finding.value, float) and finding.limit is not None:
+        text = _FIGURES_SENTENCE.sub("", text)
+    if finding.value is not None:
+        row = quantity_or_plain(finding.quantity)
+        text = text.removeprefix(f"{with_symbol(of_value(finding.value, row), row)}. ")
+    return text.removesuffix(_MEMORY_SENTENCE).strip()
 
 
 def standing_text(finding: Finding) -> str:
@@ -160,10 +175,18 @@ def instant(at_utc: str) -> datetime | None:
     return at if at.tzinfo else at.replace(tzinfo=UTC)
 
 
+def utc_moment(at_utc: str) -> str:
+    """Date and time in UTC, for what carries no offset of its own."""
+    at = instant(at_utc)
+    return f"{day(at.astimezone(UTC).date())} {at.astimezone(UTC):%H:%M} UTC" if at else at_utc
+
+
 def local(at_utc: str, utc_offset_minutes: int) -> datetime | None:
     """The time on the wall clock of the site."""
     at = instant(at_utc)
-    return None if at is None else at.astimezone(UTC).replace(tzinfo=None) + timedelta(minutes=utc_offset_minutes)
+    if at is None:
+        return None
+    return at.astimezone(UTC).replace(tzinfo=None) + timedelta(minutes=utc_offset_minutes)
 
 
 def moment(at_utc: str, utc_offset_minutes: int) -> str:
@@ -196,13 +219,17 @@ def day_text(iso_text: str | None) -> str:
 
 def span(readings: tuple[Reading, ...]) -> str:
     """From the first to the last of some readings."""
-    times = sorted(
-        (at for at in (local(reading.at_utc, reading.utc_offset_minutes) for reading in readings) if at is not None)
-    )
+    return " ".join(part for part in span_parts(readings) if part)
+
+
+def span_parts(readings: tuple[Reading, ...]) -> tuple[str, str]:
+    """The day and the hours of some readings; where they span several days the day is empty."""
+    walls = (local(reading.at_utc, reading.utc_offset_minutes) for reading in readings)
+    times = sorted(at for at in walls if at is not None)
     if not times:
-        return ""
+        return "", ""
     first, last = times[0], times[-1]
     if first.date() == last.date():
         until = "" if f"{first:%H:%M}" == f"{last:%H:%M}" else f" to {last:%H:%M}"
-        return f"{day(first.date())} {first:%H:%M}{until}"
-    return f"{day(first.date())} {first:%H:%M} to {day(last.date())} {last:%H:%M}"
+        return day(first.date()), f"{first:%H:%M}{until}"
+    return "", f"{day(first.date())} {first:%H:%M} to {day(last.date())} {last:%H:%M}"

@@ -11,6 +11,7 @@ from app.report.fonts import BOLD
 from app.report.outline import CoreSet
 from app.report.wording import day, day_text, local
 from ctcore import figures
+from ctcore.errors import BadInput
 from ctcore.job import Instrument, Reading
 
 
@@ -32,17 +33,22 @@ def specification(instrument: Instrument) -> str:
     if instrument.spec_reading_percent is not None:
         parts.append(f"{figures.with_unit(instrument.spec_reading_percent, 'percent')} of reading")
     if instrument.spec_floor is not None:
-        parts.append(f"{figures.text(instrument.spec_floor, '1')} {instrument.spec_floor_unit}".strip())
+        parts.append(
+            f"{figures.text(instrument.spec_floor, '1')} {_symbol(instrument.spec_floor_unit)}".strip()
+        )
     return " + ".join(parts) or "not stated"
+
+
+def _symbol(unit: str) -> str:
+    try:
+        return figures.symbol(unit) if unit else ""
+    except BadInput:
+        return unit
 
 
 def equipment(sheet: Sheet, core_set: CoreSet) -> list[Block]:
     """One line for each instrument of the set, and one for what nobody named an instrument for."""
-    readings = [
-        entry
-        for core_id in core_set.core_ids
-        for entry in sheet.outline.readings.get(core_id, ())
-    ]
+    readings = [entry for core_id in core_set.core_ids for entry in sheet.outline.readings.get(core_id, ())]
     by_instrument: dict[str | None, list[Reading]] = {}
     for entry in readings:
         by_instrument.setdefault(entry.instrument_id, []).append(entry)
@@ -54,7 +60,10 @@ def equipment(sheet: Sheet, core_set: CoreSet) -> list[Block]:
     named = {instrument.instrument_id for instrument in sheet.job.instruments}
     if any(key not in named for key in by_instrument):
         lines.append(
-            Words((Run("Some readings of this page name no instrument, method fields among them."),), size=SMALL_SIZE)
+            Words(
+                (Run("Some readings of this page name no instrument, method fields among them."),),
+                size=SMALL_SIZE,
+            )
         )
     return lines
 
@@ -63,10 +72,8 @@ def _line(instrument: Instrument, used: list[Reading]) -> Block:
     late = expired_on(instrument, used)
     kind = f", {instrument.kind_text}" if instrument.kind_text else ""
     serial = f", serial {instrument.serial_text}" if instrument.serial_text else ""
-    runs = [
-        Run(instrument.name_text, BOLD),
-        Run(f"{kind}{serial}: calibrated {day_text(instrument.calibrated_on)}, due {day_text(instrument.due_on)}"),
-    ]
+    dates = f"calibrated {day_text(instrument.calibrated_on)}, due {day_text(instrument.due_on)}"
+    runs = [Run(instrument.name_text, BOLD), Run(f"{kind}{serial}: {dates}")]
     if late is not None:
         runs.append(Run(f"   CALIBRATION HAD ENDED when used on {day(late)}", BOLD))
     return Words(tuple(runs), size=SMALL_SIZE)

@@ -7,16 +7,20 @@ from dataclasses import dataclass
 
 from app.report.outline import CoreSet, Outline, Performance
 from app.report.wording import (
-    of_derived,
+    NOTHING,
+    head_unit,
     of_reading,
     of_value,
     quantity_or_plain,
     row_words,
-    symbol,
+    with_symbol,
 )
 from ctcore.findings import Finding
 from ctcore.procedure import Derived, Procedure
 from ctcore.takes import Cell, Take
+
+# What was set rather than found in a reading: told once over the row where all phases agree.
+_CONDITIONS = frozenset({"v_test_v", "i_test_a", "settle_s", "i_percent_rated_percent"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +32,18 @@ class Line:
     values: tuple[str, ...]
     findings: tuple[Finding | None, ...] = ()
     uncertainties: tuple[float | None, ...] = ()
-    first_of_row: bool = False
+    notes: tuple[str, ...] = ()
+
+    @property
+    def label_in_title(self) -> str:
+        """The name without its unit."""
+        return quantity_or_plain(self.quantity_id).name
+
+    @property
+    def shared_value(self) -> str:
+        """The value that every phase has, with its unit."""
+        value = next((value for value in self.values if value != NOTHING), NOTHING)
+        return with_symbol(value, quantity_or_plain(self.quantity_id))
 
     @property
     def judged(self) -> bool:
@@ -36,31 +51,35 @@ class Line:
         return any(finding is not None for finding in self.findings)
 
 
-def lines_of(
+@dataclass(frozen=True, slots=True)
+class RowGroup:
+    """The lines of one row of a test, under its words and the conditions that all phases share."""
+
+    title: str
+    lines: tuple[Line, ...]
+
+
+def groups_of(
     outline: Outline, core_set: CoreSet, procedure: Procedure, performance: Performance | None
-) -> list[Line]:
-    """The lines of one performance of a test on a set; without one, those of the findings alone."""
+) -> list[RowGroup]:
+    """The rows of one performance of a test on a set; without one, those of the findings alone."""
     takes = performance.takes if performance else (None,) * len(core_set.members)
     derived = [_derived(outline, procedure, take) for take in takes]
-    findings = [
-        _findings(outline, core_set, number, procedure, take) for number, take in enumerate(takes)
-    ]
-    lines: list[Line] = []
+    findings = [_findings(outline, core_set, number, procedure, take) for number, take in enumerate(takes)]
+    groups = []
     for row in _rows(core_set, procedure, takes, derived, findings):
-        of_row = _lines_of_row(procedure, row, takes, derived, findings)
-        title = row_words(row, core_set.first, procedure)
-        lines += [
-            Line(
-                label=f"{title}: {line.label}" if title and not number else line.label,
-                quantity_id=line.quantity_id,
-                values=line.values,
-                findings=line.findings,
-                uncertainties=line.uncertainties,
-                first_of_row=not number,
-            )
-            for number, line in enumerate(of_row)
-        ]
-    return lines
+        lines = _lines_of_row(procedure, row, takes, derived, findings)
+        shared = [line for line in lines if _is_shared_condition(line, takes)]
+        told = [f"{line.label_in_title} {line.shared_value}" for line in shared]
+        title = " · ".join(part for part in (row_words(row, core_set.first, procedure), *told) if part)
+        groups.append(RowGroup(title, tuple(line for line in lines if line not in shared)))
+    return groups
+
+
+def _is_shared_condition(line: Line, takes: Sequence[Take | None]) -> bool:
+    """Whether a line is a condition of the reading that is the same wherever the test was taken."""
+    taken = {value for value, take in zip(line.values, takes, strict=True) if take is not None}
+    return line.quantity_id in _CONDITIONS and not line.judged and len(taken) == 1
 
 
 def _derived(outline: Outline, procedure: Procedure, take: Take | None) -> Sequence[Derived]:
@@ -125,7 +144,9 @@ def _lines_of_row(
         of_quantity = [[f for f in group if f.quantity == quantity_id] for group in found_here]
         entries = [group.get(quantity_id) for group in derived_here]
         lines += _lines_of_quantity(quantity_id, cells, entries, of_quantity)
-    return lines
+    # A reading that is judged as it was read would stand twice in the same words.
+    said = {(line.label, line.values) for line in lines if line.judged}
+    return [line for line in lines if line.judged or (line.label, line.values) not in said]
 
 
 def _lines_of_quantity(
@@ -139,7 +160,7 @@ def _lines_of_quantity(
     shown = any(cell is not None and not cell.empty for cell in cells) or any(entries)
     if not shown and not depth:
         return []
-    unit = symbol(row)
+    unit = head_unit(row)
     label = f"{row.name}, {unit}" if unit else row.name
     lines = []
     for level in range(max(1, depth)):
@@ -153,9 +174,13 @@ def _lines_of_quantity(
                     for row_cell, entry, finding in zip(cells, entries, at_level, strict=True)
                 ),
                 findings=tuple(at_level),
+                notes=tuple(entry.note if entry and not level else "" for entry in entries),
                 uncertainties=tuple(
-                    finding.u_expanded if finding and finding.u_expanded is not None
-                    else entry.u_expanded if entry else None
+                    finding.u_expanded
+                    if finding and finding.u_expanded is not None
+                    else entry.u_expanded
+                    if entry
+                    else None
                     for entry, finding in zip(entries, at_level, strict=True)
                 ),
             )
@@ -165,14 +190,14 @@ def _lines_of_quantity(
 
 def _value(cell: Cell | None, entry: Derived | None, finding: Finding | None, quantity_id: str) -> str:
     row = quantity_or_plain(quantity_id)
-    if finding is not None and (finding.value is not None or quantity_id == "judgement"):
-        if cell is None or cell.empty:
-            return of_value(finding.value, row, finding.u_expanded)
+    unread = cell is None or cell.empty
+    if unread and finding is not None and (finding.value is not None or quantity_id == "judgement"):
+        return of_value(finding.value, row)
     if entry is not None:
-        return of_derived(entry, row)
+        return of_value(entry.value, row)
     if cell is not None and not cell.empty:
         return cell_text(cell, quantity_id)
-    return "–"
+    return NOTHING
 
 
 def cell_text(cell: Cell, quantity_id: str) -> str:
@@ -180,7 +205,7 @@ def cell_text(cell: Cell, quantity_id: str) -> str:
     row = quantity_or_plain(quantity_id)
     standing = [reading for reading in cell.standing if not reading.withdrawn]
     if not standing:
-        return "–"
+        return NOTHING
     return " or ".join(of_reading(reading, row) for reading in standing)
 
 

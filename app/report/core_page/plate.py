@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from app.report.blocks import Block, Stack, words
-from app.report.content import Sheet
 from app.report.core_page.lines import alike
 from app.report.fonts import BOLD
 from app.report.grid import Column, Grid, GridRow
@@ -39,7 +38,7 @@ _FIELDS: tuple[tuple[str, Callable[[Member], str]], ...] = (
 )  # fmt: skip
 
 
-def plate(sheet: Sheet, core_set: CoreSet) -> list[Block]:
+def plate(core_set: CoreSet) -> list[Block]:
     """Fields in three columns, label above value."""
     labels = [member.label for member in core_set.members]
     pairs = [("P1 faces", core_set.position.p1_faces_text)] if core_set.position.p1_faces_text else []
@@ -62,12 +61,12 @@ def _field(label: str, value: str) -> Block:
 
 
 def _turns(member: Member) -> str:
-    stated = [
-        f"{tap.terminals_text} {figures.text(tap.turns_secondary_count, '1')}:{figures.text(tap.turns_primary_count, '1')}"
-        for tap in member.core.taps
-        if tap.turns_secondary_count is not None
-    ]
-    return ", ".join(stated)
+    stated = [tap for tap in member.core.taps if tap.turns_secondary_count is not None]
+    return ", ".join(
+        f"{tap.terminals_text} "
+        f"{figures.text(tap.turns_secondary_count, '1')}:{figures.text(tap.turns_primary_count, '1')}"
+        for tap in stated
+    )
 
 
 def _service(member: Member) -> str:

@@ -4,17 +4,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from itertools import pairwise
 
-from app.report.blocks import SMALL_SIZE, Align, Beside, Block, Heading, Space, Words, words
+from app.report.blocks import SMALL_SIZE, Align, Beside, Block, Heading, Run, Space, Words, words
 from app.report.content import Sheet
 from app.report.core_page.lines import cell_text
 from app.report.fonts import BODY, BOLD
 from app.report.grid import Column, Grid, GridRow
 from app.report.outline import CoreSet, Performance, procedures_shown
 from app.report.plots.excitation import ExcitationPlot, KneeMark, Series
-from app.report.wording import quantity_or_plain, symbol
+from app.report.wording import of_reading, quantity_or_plain, symbol
 from ctcore.procedure import Procedure
-from ctcore.takes import Row, Take
+from ctcore.takes import Cell, Row, Take
 
 PLOT_HEIGHT = 236.0
 TALL_PLOT_HEIGHT = 268.0
@@ -40,7 +41,7 @@ def _one(sheet: Sheet, core_set: CoreSet, procedure: Procedure, performance: Per
         return []
     tap = core_set.first.tap(performance.subject)
     fed = tap.terminals_text if tap else performance.subject or "terminals not stated"
-    heading = Heading(f"Excitation, fed at {fed}", "volts up, current across, decades of equal length")
+    heading = Heading(f"Excitation, fed at {fed}", "equal decades; lined through: struck, not on the curve")
     series = [
         _series(sheet, core_set, procedure, number, take)
         for number, take in enumerate(performance.takes)
@@ -56,6 +57,12 @@ def _one(sheet: Sheet, core_set: CoreSet, procedure: Procedure, performance: Per
         share = 30.0 + 52.0 * len(performance.takes)
         plot = ExcitationPlot(series, limit=limit, high=high)
         return [heading, Space(3.0), Beside((share, table), (0.0, plot), gap=12.0)]
+    if len(series) == 1 and len(rows) <= 2 * BESIDE_ROWS:
+        high = max(PLOT_HEIGHT, (len(rows) // 2 + 2) * _POINT_PITCH)
+        half = math.ceil(len(rows) / 2)
+        pair = [_table(core_set, performance, part) for part in (rows[:half], rows[half:])]
+        plot = ExcitationPlot(series, limit=limit, high=high)
+        return [heading, Space(3.0), Beside((108.0, pair[0]), (108.0, pair[1]), (0.0, plot), gap=10.0)]
     plot = ExcitationPlot(series, limit=limit, high=TALL_PLOT_HEIGHT)
     return [heading, Space(3.0), plot, Space(6.0), *_tables(core_set, performance, rows, columns_abreast=2)]
 
@@ -90,7 +97,10 @@ def _table(core_set: CoreSet, performance: Performance, rows: Sequence[str]) -> 
     for member, take in zip(core_set.members, performance.takes, strict=True):
         if take is not None:
             columns += [Column(share=0.5, align="right")] * 2
-            titles += [f"{member.label} {symbol(quantity_or_plain(_VOLTS))}", symbol(quantity_or_plain(_AMPS))]
+            titles += [
+                f"{member.label}  {symbol(quantity_or_plain(_VOLTS))}",
+                symbol(quantity_or_plain(_AMPS)),
+            ]
     head = GridRow(
         tuple(words(title, font=BOLD, size=8.0, align="right") for title in titles),
         rule=0.7, rule_white=0.0, keep_next=True,
@@ -110,8 +120,19 @@ def _point(performance: Performance, name: str) -> GridRow:
 
 def _cell(row: Row, quantity_id: str, font: str, align: Align = "right") -> Words:
     cell = row.cell(quantity_id)
+    struck = _struck_text(cell, quantity_id)
+    if struck:
+        return Words((Run(struck, BODY),), size=8.0, align=align, struck=True)
     text = "" if cell.empty else cell_text(cell, quantity_id)
     return words(text, font=font, size=8.0 if len(text) < 10 else SMALL_SIZE, align=align)
+
+
+def _struck_text(cell: Cell, quantity_id: str) -> str:
+    """The reading that a strike-out took from the curve; it stays legible."""
+    if len(cell.standing) != 1 or not cell.standing[0].struck:
+        return ""
+    kept = [entry for entry in cell.readings if entry.value_text is not None]
+    return of_reading(kept[-1], quantity_or_plain(quantity_id)) if kept else "struck"
 
 
 def _series(sheet: Sheet, core_set: CoreSet, procedure: Procedure, number: int, take: Take) -> Series:
@@ -138,7 +159,7 @@ def current_at(points: Sequence[tuple[float, float]], voltage: float) -> float |
     >>> current_at([(0.01, 100.0), (0.04, 400.0)], 200.0)
     0.02
     """
-    for (i1, v1), (i2, v2) in zip(points, points[1:], strict=False):
+    for (i1, v1), (i2, v2) in pairwise(points):
         if v1 <= voltage <= v2 and v2 > v1:
             share = math.log(voltage / v1) / math.log(v2 / v1)
             return float(f"{i1 * (i2 / i1) ** share:.12g}")

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
 
 from app.report.blocks import BODY_SIZE, SMALL_SIZE, Block, Heading, Run, Words, words
 from app.report.content import Sheet
-from app.report.core_page.lines import Line, alike, cell_text, lines_of
+from app.report.core_page.lines import Line, RowGroup, alike, cell_text, groups_of
 from app.report.fonts import BODY, BOLD
 from app.report.grid import Column, Grid, GridRow, head_row
 from app.report.marks import MarkedWord
@@ -15,16 +16,21 @@ from app.report.pen import Pen
 from app.report.wording import (
     limit_text,
     quantity_or_plain,
-    span,
+    reason_text,
+    span_parts,
     standing_text,
-    symbol,
     uncertainty,
+    with_symbol,
 )
 from ctcore.findings import Finding, worst
+from ctcore.job import Reading
 from ctcore.procedure import Procedure
 from ctcore.procedures import PROCEDURES
 from ctcore.takes import Take
 
+_INDENT = 9.0
+_LIGHT = 0.6
+_SHORT = 24
 _LETTERS = "abcdefghijklmnopqrstuvwxyz"
 
 
@@ -52,51 +58,83 @@ class Sources:
         return [Words(tuple(runs), size=SMALL_SIZE)]
 
 
+@dataclass(slots=True)
+class _Table:
+    """What is told once for a whole table."""
+
+    sources: Sources = field(default_factory=Sources)
+    last_method: dict[str, str] = field(default_factory=dict)
+
+
 def results(sheet: Sheet, core_set: CoreSet) -> list[Block]:
     """The table of results and the foundations of its limits."""
     labels = [member.label for member in core_set.members]
     columns = columns_for(len(labels))
-    sources = Sources()
+    table = _Table()
     head = head_row(columns, ("Test", *labels, "U", "Limit", "Verdict"))
     rows = [head]
     for procedure in procedures_shown(sheet.outline, core_set):
-        for performance in sheet.outline.performances(core_set, procedure) or [None]:
-            rows += _rows(sheet, core_set, procedure, performance, sources)
+        for performance in _performances(sheet, core_set, procedure):
+            rows += _rows(sheet, core_set, procedure, performance, table)
     return [
         Heading("Results", "bold: what is judged; U: k = 2, the largest of the phases; – : no value"),
         Grid(columns, rows, heads=1, pad=1.7),
-        *sources.block(),
+        *table.sources.block(),
     ]
+
+
+def _performances(sheet: Sheet, core_set: CoreSet, procedure: Procedure) -> list[Performance | None]:
+    """Every performance; one empty place where the test was not taken, for its findings."""
+    return [*sheet.outline.performances(core_set, procedure)] or [None]
 
 
 def columns_for(phases: int) -> tuple[Column, ...]:
     """The columns of the table of results."""
-    value = Column(width=52.0, align="right")
+    value = Column(width=44.0, align="right")
     return (
         Column(share=1.0),
         *(value,) * phases,
-        Column(width=36.0, align="right"),
-        Column(width=80.0),
-        Column(width=62.0 if phases == 1 else 90.0),
+        Column(width=30.0, align="right"),
+        Column(width=78.0),
+        Column(width=62.0 if phases == 1 else 76.0),
     )
 
 
 def _rows(
-    sheet: Sheet, core_set: CoreSet, procedure: Procedure, performance: Performance | None, sources: Sources
+    sheet: Sheet, core_set: CoreSet, procedure: Procedure, performance: Performance | None, table: _Table
 ) -> list[GridRow]:
     number = PROCEDURES.index(procedure) + 1
     title = [Run(f"{number}  {procedure.name}", BOLD)]
     method = _method(core_set, procedure, performance)
-    if method:
-        title.append(Run(f"   {method}"))
-    rows = [GridRow((Words(tuple(title)),), wide=True, rule_white=0.6, keep_next=True)]
-    lines = lines_of(sheet.outline, core_set, procedure, performance)
-    if not lines:
-        rows.append(GridRow((words("    no line", size=BODY_SIZE),), wide=True))
-    for place, line in enumerate(lines):
-        following = lines[place + 1] if place + 1 < len(lines) else None
-        rows.append(_line_row(line, core_set, sources, following))
-        rows += _notes(line, core_set)
+    times = _times(core_set, performance)
+    # Takes at other currents or burdens follow each other: what they have in common is told once.
+    told = method if method != table.last_method.get(procedure.procedure_id) else "as before"
+    table.last_method[procedure.procedure_id] = method
+    title += [Run(f"   {part}") for part in (" · ".join(part for part in (told, times) if part),) if part]
+    rows = [GridRow((Words(tuple(title)),), wide=True, rule_white=_LIGHT, keep_next=True)]
+    groups = groups_of(sheet.outline, core_set, procedure, performance)
+    for group in groups:
+        rows += _group_rows(group, core_set, table)
+    if not groups:
+        rows.append(GridRow((words("no line", indent=_INDENT),), wide=True))
+    last = rows[-1]
+    return [*rows[:-1], replace(last, rule_white=0.0)]
+
+
+def _group_rows(group: RowGroup, core_set: CoreSet, table: _Table) -> list[GridRow]:
+    """The words of the row over its lines; before a single line they stand in it."""
+    rows: list[GridRow] = []
+    lead = ""
+    if group.title and len(group.lines) == 1 and len(group.title) < _SHORT:
+        lead = f"{group.title}: "
+    elif group.title:
+        rows.append(GridRow((words(group.title, indent=_INDENT),), wide=True, rule=0.0, keep_next=True))
+    deeper = 2 * _INDENT if rows else _INDENT
+    for place, line in enumerate(group.lines):
+        notes = _notes(line, core_set)
+        goes_on = place + 1 < len(group.lines) or bool(notes)
+        rows.append(_line_row(line, core_set, table.sources, lead=lead, indent=deeper, goes_on=goes_on))
+        rows += notes
     return rows
 
 
@@ -114,8 +152,37 @@ def _method(core_set: CoreSet, procedure: Procedure, performance: Performance | 
             parts.append(f"{heading} {alike(labels, [text or 'not stated' for text in told])}")
         elif spec.required and _asked(spec.shown_when, [take for _, take in present]):
             parts.append(f"{quantity_or_plain(spec.quantity_id).heading} not stated")
-    parts.append(alike(labels, [_taken(take) for _, take in present]))
-    return " · ".join(part for part in parts if part)
+    return " · ".join(parts)
+
+
+def _times(core_set: CoreSet, performance: Performance | None) -> str:
+    """When each phase was taken; the day once where it is one day for all."""
+    if performance is None:
+        return ""
+    told: list[tuple[str, str, str]] = []
+    for member, take in zip(core_set.members, performance.takes, strict=True):
+        if take is not None:
+            day_words, hours = span_parts(_readings(take))
+            told.append(
+                (member.label, day_words, f"{hours}{f' (take {take.take})' if take.take > 1 else ''}")
+            )
+    days = dict.fromkeys(day_words for _, day_words, _ in told)
+    if len(days) == 1 and next(iter(days)):
+        return f"{next(iter(days))} " + alike(
+            [label for label, _, _ in told], [hours for _, _, hours in told]
+        )
+    return alike(
+        [label for label, _, _ in told], [f"{day_words} {hours}".strip() for _, day_words, hours in told]
+    )
+
+
+def _readings(take: Take) -> tuple[Reading, ...]:
+    return tuple(
+        reading
+        for row in (take.method, *take.rows)
+        for cell in row.cells.values()
+        for reading in cell.readings
+    )
 
 
 def _asked(shown_when: tuple[str, tuple[str, ...]] | None, takes: Sequence[Take]) -> bool:
@@ -133,22 +200,12 @@ def _field(core_set: CoreSet, number: int, take: Take, quantity_id: str) -> str:
     if quantity_id == "tap_id":
         tap = core_set.members[number].core.tap(text)
         return tap.terminals_text if tap else text
-    unit = symbol(quantity_or_plain(quantity_id))
-    return f"{text} {unit}" if unit else text
+    return with_symbol(text, quantity_or_plain(quantity_id))
 
 
-def _taken(take: Take) -> str:
-    readings = tuple(
-        reading
-        for row in (take.method, *take.rows)
-        for cell in row.cells.values()
-        for reading in cell.readings
-    )
-    when = span(readings)
-    return f"{when} (take {take.take})" if take.take > 1 else when
-
-
-def _line_row(line: Line, core_set: CoreSet, sources: Sources, following: Line | None) -> GridRow:
+def _line_row(
+    line: Line, core_set: CoreSet, sources: Sources, *, lead: str, indent: float, goes_on: bool
+) -> GridRow:
     row = quantity_or_plain(line.quantity_id)
     found = [finding for finding in line.findings if finding is not None]
     outside = [finding is not None and finding.verdict == "outside" for finding in line.findings]
@@ -158,14 +215,13 @@ def _line_row(line: Line, core_set: CoreSet, sources: Sources, following: Line |
     ]
     known = [u for u in line.uncertainties if u is not None]
     cells: tuple[Block, ...] = (
-        words(f"    {line.label}"),
+        words(f"{lead}{line.label}", indent=indent),
         *values,
         words(uncertainty(max(known), row) if known else "", align="right"),
         _limit(line, core_set, sources),
         _verdict(line, found),
     )
-    goes_on = following is not None and not following.first_of_row
-    return GridRow(cells, rule_white=0.6, keep_next=goes_on)
+    return GridRow(cells, rule_white=_LIGHT, keep_next=goes_on)
 
 
 def _limit(line: Line, core_set: CoreSet, sources: Sources) -> Words:
@@ -186,20 +242,28 @@ def _verdict(line: Line, found: Sequence[Finding]) -> Block:
     verdicts = [finding.verdict for finding in found]
     if len(set(verdicts)) == 1 and len(found) == len(line.findings):
         return MarkedWord(verdicts[:1], verdicts[0])
-    shown = [finding.verdict if finding else "not applicable" for finding in line.findings]
-    return MarkedWord(shown if len(shown) > 1 else verdicts, worst(verdicts), size=7.0)
+    shown = [finding.verdict if finding else None for finding in line.findings]
+    return MarkedWord(shown, worst(verdicts), size=7.0)
 
 
 def _notes(line: Line, core_set: CoreSet) -> list[GridRow]:
     """Why a line is not within, in one row beneath it; equal reasons once."""
     reasons: dict[str, list[str]] = {}
     for member, finding in zip(core_set.members, line.findings, strict=True):
-        if finding is not None and finding.text and finding.verdict not in ("within", "not applicable"):
-            reasons.setdefault(finding.text, []).append(member.label)
+        told = reason_text(finding, member.core) if finding is not None else ""
+        if finding is not None and told and finding.verdict not in ("within", "not applicable"):
+            reasons.setdefault(told, []).append(member.label)
+    for member, note in zip(core_set.members, line.notes, strict=False):
+        if note:
+            reasons.setdefault(note, []).append(member.label)
     rows = []
     for text, labels in reasons.items():
         lead = "" if len(labels) == len(core_set.members) else f"{', '.join(labels)}: "
-        rows.append(GridRow((words(f"        {lead}{text}", size=SMALL_SIZE),), wide=True, rule_white=0.6))
+        rows.append(
+            GridRow(
+                (words(f"{lead}{text}", size=SMALL_SIZE, indent=3 * _INDENT),), wide=True, rule_white=_LIGHT
+            )
+        )
     return rows
 
 

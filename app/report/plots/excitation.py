@@ -11,8 +11,10 @@ from app.report.fonts import BODY, BOLD, face
 from app.report.pen import HAIR, Pen
 from app.report.plots.scale import Point, Window, fitted, lines_fine, ticks_125, ticks_even
 from ctcore import figures
+from ctcore.curve.knee import CURRENT_STEP_RATIO as STEP_ACROSS
+from ctcore.curve.knee import VOLTAGE_STEP_RATIO as STEP_UP
 
-ENLARGED = 3.0
+_ENLARGED = (4.0, 3.0, 2.0)
 _STYLES = ("solid", "dash", "dots")
 _CURVE_WIDTHS = (1.1, 1.1, 1.6)
 _TICK_SIZE = 7.0
@@ -44,6 +46,16 @@ class Series:
     knees: tuple[KneeMark, ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A stretch of logarithms of current and voltage."""
+
+    log_left: float
+    log_right: float
+    log_low: float
+    log_high: float
+
+
 class ExcitationPlot(Block):
     """Volts up, current across, equal decades. `limit` is (largest current in A, at this voltage in V)."""
 
@@ -66,7 +78,7 @@ class ExcitationPlot(Block):
         self._curves(pen, window, every=self._stride())
         pen.unclip()
         if inset is not None:
-            self._inset(pen, inset)
+            self._inset(pen, inset, inset.decade / window.decade)
         pen.box(*box, width=0.7)
         self._legend(pen, window)
 
@@ -77,22 +89,30 @@ class ExcitationPlot(Block):
     def _windows(self, x: float, y: float, width: float, height: float) -> tuple[Window, Window | None]:
         """The main window and that of the detail, in the largest sizes that leave the curves free."""
         points = self._all_points()
-        middle = self._knee_middle()
-        for squeeze in _SQUEEZES if middle else ():
-            main = fitted(points, x=x, y=y, width=width, height=height, squeeze=squeeze)
-            for share_w, share_h in _INSET_SHARES:
-                inset = _inset_window(main, middle, share_w, share_h)
-                if not self._covers(main, inset):
-                    return main, inset
+        span = self._knee_span()
+        for enlarged in _ENLARGED if span else ():
+            for squeeze in _SQUEEZES:
+                main = fitted(points, x=x, y=y, width=width, height=height, squeeze=squeeze)
+                for share_w, share_h in _INSET_SHARES:
+                    inset = _inset_window(main, span, share_w, share_h, enlarged)
+                    if _holds(inset, span) and not self._covers(main, inset):
+                        return main, inset
         return fitted(points, x=x, y=y, width=width, height=height), None
 
-    def _knee_middle(self) -> Point | None:
-        knees = [knee for entry in self.series for knee in entry.knees]
-        if not knees:
+    def _knee_span(self) -> Span | None:
+        """The stretch of the logarithms that the knees take, the step of 10/50 included."""
+        places = [(knee.current_a, knee.voltage_v) for entry in self.series for knee in entry.knees]
+        places += [
+            (knee.current_a * STEP_ACROSS, knee.voltage_v * STEP_UP)
+            for entry in self.series
+            for knee in entry.knees
+            if knee.definition == "iec"
+        ]
+        if not places:
             return None
-        logs_i = [math.log10(knee.current_a) for knee in knees]
-        logs_v = [math.log10(knee.voltage_v) for knee in knees]
-        return ((min(logs_i) + max(logs_i)) / 2.0, (min(logs_v) + max(logs_v)) / 2.0)
+        logs_i = [math.log10(current) for current, _ in places]
+        logs_v = [math.log10(voltage) for _, voltage in places]
+        return Span(min(logs_i), max(logs_i), min(logs_v), max(logs_v))
 
     def _covers(self, main: Window, inset: Window) -> bool:
         """Whether the frame of the detail would hide a point or a stretch of a curve."""
@@ -125,10 +145,10 @@ class ExcitationPlot(Block):
             for point in entry.points[start::every]:
                 marker(pen, entry.style, *window.at(*point), size=size)
 
-    def _inset(self, pen: Pen, inset: Window) -> None:
+    def _inset(self, pen: Pen, inset: Window, enlarged: float) -> None:
         frame = (inset.x - 27.0, inset.y - 13.0, inset.width + 31.0, inset.height + 25.0)
         pen.box(*frame, width=HAIR, fill=1.0)
-        pen.text(frame[0] + 3.0, frame[1] + 9.0, "knees, 3 times as large", size=_TICK_SIZE)
+        pen.text(frame[0] + 3.0, frame[1] + 9.0, f"knees, {enlarged:.0f} times as large", size=_TICK_SIZE)
         _even_grid(pen, inset)
         pen.clip(inset.x, inset.y, inset.width, inset.height)
         if self.limit is not None:
@@ -142,13 +162,13 @@ class ExcitationPlot(Block):
 
     def _legend(self, pen: Pen, window: Window) -> None:
         longest = max((face(BOLD).width(entry.label, 8.0) for entry in self.series), default=0.0)
-        pen.box(window.x + 4.0, window.y + 4.0, 40.0 + longest, 11.0 * len(self.series) + 4.0, width=0.2, fill=1.0)
+        pen.box(
+            window.x + 4.0, window.y + 4.0, 40.0 + longest, 11.0 * len(self.series) + 4.0, width=0.2, fill=1.0
+        )
         for number, entry in enumerate(self.series):
             y = window.y + 11.5 + 11.0 * number
             x = window.x + 8.0
-            pen.path(
-                [(x, y), (x + 26.0, y)], width=_CURVE_WIDTHS[entry.style], dashes=_STYLES[entry.style]
-            )
+            pen.path([(x, y), (x + 26.0, y)], width=_CURVE_WIDTHS[entry.style], dashes=_STYLES[entry.style])
             marker(pen, entry.style, x + 13.0, y, size=2.4)
             pen.text(x + 31.0, y + 2.8, entry.label, font=BOLD, size=8.0)
 
@@ -164,23 +184,37 @@ def marker(pen: Pen, style: int, x: float, y: float, *, size: float) -> None:
         pen.path([(x, y - up), (x + up, y + size), (x - up, y + size)], width=0.7, closed=True, fill=1.0)
 
 
-def _inset_window(main: Window, middle: Point | None, share_w: float, share_h: float) -> Window:
-    assert middle is not None
+def _holds(inset: Window, span: Span | None) -> bool:
+    """Whether the detail shows every knee with a little air."""
+    air = 4.0 / inset.decade
+    return span is not None and (
+        inset.log_left + air < span.log_left
+        and span.log_right + air < inset.log_right
+        and inset.log_low + air < span.log_low
+        and span.log_high + 3.0 * air < inset.log_high
+    )
+
+
+def _inset_window(main: Window, span: Span | None, share_w: float, share_h: float, enlarged: float) -> Window:
+    assert span is not None
     width, height = main.width * share_w - 31.0, main.height * share_h - 25.0
-    decade = main.decade * ENLARGED
+    decade = main.decade * enlarged
     return Window(
         main.x + main.width - width - 8.0,
         main.y + main.height - height - 16.0,
         width,
         height,
-        log_left=middle[0] - width / decade / 2.0,
-        log_low=middle[1] - height / decade / 2.0,
+        log_left=(span.log_left + span.log_right - width / decade) / 2.0,
+        log_low=(span.log_low + span.log_high - height / decade) / 2.0,
         decade=decade,
     )
 
 
 def _grid(pen: Pen, window: Window) -> None:
-    bold_i, bold_v = set(ticks_125(window.log_left, window.log_right)), set(ticks_125(window.log_low, window.log_high))
+    bold_i, bold_v = (
+        set(ticks_125(window.log_left, window.log_right)),
+        set(ticks_125(window.log_low, window.log_high)),
+    )
     for value in lines_fine(window.log_left, window.log_right):
         x = window.at(value, 1.0)[0]
         pen.line(x, window.y, x, window.y + window.height, width=0.5, white=0.6 if value in bold_i else 0.83)
@@ -195,11 +229,15 @@ def _axes(pen: Pen, window: Window) -> None:
     y = window.y + window.height + 9.0
     end = window.x + window.width
     taken = end - face(BOLD).width(unit, 8.0) - 6.0
-    for value in ticks_125(window.log_left, window.log_right):
+    placed: list[Point] = []
+    # Powers of ten first: where a long axis crowds its figures, those stay.
+    for value in sorted(ticks_125(window.log_left, window.log_right), key=lambda tick: f"{tick:e}"[0]):
         label = figures.text(value, unit)
         x = window.at(value, 1.0)[0]
         half = face(BODY).width(label, _TICK_SIZE) / 2.0
-        if x + half < taken and x - half > window.x - 4.0:
+        free = all(x - half - 3.0 > right or x + half + 3.0 < left for left, right in placed)
+        if free and x + half < taken and x - half > window.x - 4.0:
+            placed.append((x - half, x + half))
             pen.text(x, y, label, size=_TICK_SIZE, align="middle")
     pen.text(end, y, unit, font=BOLD, size=8.0, align="right")
     for value in ticks_125(window.log_low, window.log_high):
@@ -239,7 +277,7 @@ def _knee(pen: Pen, inset: Window, knee: KneeMark, entry: Series) -> None:
     """10/50 as its own step to scale, 10 % up and 50 % across; the tangents as a tick with their angle."""
     x, y = inset.at(knee.current_a, knee.voltage_v)
     if knee.definition == "iec":
-        x2, y2 = inset.at(knee.current_a * 1.5, knee.voltage_v * 1.1)
+        x2, y2 = inset.at(knee.current_a * STEP_ACROSS, knee.voltage_v * STEP_UP)
         pen.path([(x, y), (x, y2), (x2, y2)], width=0.9, dashes=_STYLES[entry.style])
         if entry.style == 0:
             pen.text(x + 3.0, y2 - 2.5, "10/50", size=6.5)

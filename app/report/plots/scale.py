@@ -11,7 +11,7 @@ Point = tuple[float, float]
 
 @dataclass(frozen=True, slots=True)
 class Window:
-    """A log-log window: the same length of a decade both ways. (x, y) is its upper left corner on the page."""
+    """A log-log window, decades of one length both ways; (x, y) is its upper left corner on the page."""
 
     x: float
     y: float
@@ -42,7 +42,7 @@ class Window:
 def fitted(
     points: Sequence[Point], *, x: float, y: float, width: float, height: float, squeeze: float = 1.0
 ) -> Window:
-    """A window that holds the points with a little air: to the left and above; what is left lies lower right."""
+    """A window that holds the points with a little air; the room that is left lies to the lower right."""
     logs_i = [math.log10(current) for current, _ in points]
     logs_v = [math.log10(voltage) for _, voltage in points]
     air = 0.12

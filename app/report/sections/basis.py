@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from app.report.blocks import Block, Heading, words
 from app.report.content import Section, Sheet
 from app.report.fonts import BOLD
@@ -9,15 +11,16 @@ from app.report.grid import Column, Grid, GridRow
 from app.report.wording import CHECK_TEXT, standing_text
 from ctcore import figures
 from ctcore.curve import RULES
+from ctcore.insulation import CORRECTION_TABLES, LIMIT_SETS
 from ctcore.job import LimitOverride
 
 _DECISION_WORDS = {
     "simple": (
-        "simple acceptance: a value on its limit is within. Uncertainty is given with k = 2 where it is known and "
-        "is not added to the value."
+        "simple acceptance: a value on its limit is within. Uncertainty is given with k = 2 where known "
+        "and is not added to the value."
     ),
     "guard_band": (
-        "guarded acceptance: the limit is drawn in by U (k = 2), and a value on the drawn-in limit is within. "
+        "guarded acceptance: the limit is drawn in by U (k = 2); a value on the drawn-in limit is within. "
         "Without U the line is refer."
     ),
     "four_way": (
@@ -30,9 +33,13 @@ _SIGNS_TEXT = (
     "leads; the turns ratio error is positive when there are fewer secondary turns than the plate says."
 )
 _VERDICTS_TEXT = (
-    "within: the limit is kept. Outside: it is not. Refer: a comparison, or a limit that does not strictly apply; a "
-    "person decides. Not tested: no reading to judge. Not applicable: the core has no such limit."
+    "within: the limit is kept. Outside: it is not. Refer: a comparison, or a limit that does not strictly "
+    "apply; a person decides. Not tested: no reading to judge. Not applicable: the core has no such limit."
 )
+
+
+# A clause is named once here, not again for every current and e.m.f.; those stand on the pages of the cores.
+_AT_ONE_POINT = re.compile(r" at [\d.]+ % of rated current|; e\.m\.f\. [\d.]+ V")
 
 
 def build(sheet: Sheet) -> list[Block]:
@@ -47,14 +54,17 @@ def build(sheet: Sheet) -> list[Block]:
         ("Insulation", _insulation(sheet)),
         ("Compared with", _compared(sheet)),
     ]
-    rows = [
-        GridRow((words(label, font=BOLD), words(text)), rule=0.0) for label, text in pairs if text
+    rows = [GridRow((words(label, font=BOLD), words(text)), rule=0.0) for label, text in pairs if text]
+    return [
+        Heading("What the verdicts rest on"),
+        Grid((Column(width=82.0), Column(share=1.0)), rows, pad=0.9),
     ]
-    return [Heading("What the verdicts rest on"), Grid((Column(width=82.0), Column(share=1.0)), rows, pad=0.9)]
 
 
 def _limits(sheet: Sheet) -> str:
-    sources = dict.fromkeys(standing_text(finding) for finding in sheet.given.findings if finding.source)
+    sources = dict.fromkeys(
+        _AT_ONE_POINT.sub("", standing_text(finding)) for finding in sheet.given.findings if finding.source
+    )
     return "; ".join(sources) or "no line was judged against a limit"
 
 
@@ -77,8 +87,10 @@ def _knees() -> str:
 
 def _insulation(sheet: Sheet) -> str:
     references = sheet.job.references
-    limit_set = references.insulation_limit_set.replace("_", " ")
-    correction = references.insulation_correction.replace("_", " ")
+    limit_set = _named(references.insulation_limit_set, {entry.set_id: entry.name for entry in LIMIT_SETS})
+    correction = _named(
+        references.insulation_correction, {entry.table_id: entry.name for entry in CORRECTION_TABLES}
+    )
     own = (
         f"; client's limit {figures.with_unit(references.client_insulation_limit_ohm, 'Mohm')}"
         if references.client_insulation_limit_ohm is not None
@@ -88,6 +100,11 @@ def _insulation(sheet: Sheet) -> str:
         f"limit set {limit_set}{own}; corrected to 20 °C by {correction}; "
         "a reading over the range of its instrument is not corrected"
     )
+
+
+def _named(key: str, names: dict[str, str]) -> str:
+    """The printed name of a row; an id that this version does not know is printed as it stands."""
+    return names.get(key, key.replace("_", " "))
 
 
 def _compared(sheet: Sheet) -> str:

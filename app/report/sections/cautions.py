@@ -2,35 +2,78 @@
 
 from __future__ import annotations
 
-from app.report.blocks import Block, Framed, Heading, Run, Words, words
+import functools
+import json
+from importlib import resources
+
+from app.report.blocks import Block, Framed, Heading, Run, Space, Stack, Words, words
 from app.report.content import Section, Sheet
 from app.report.fonts import BOLD
 from app.report.frame import AUTHORISES_TEXT
 from app.report.grid import Column, Grid, GridRow, head_row
-from app.report.wording import moment
+from app.report.wording import day, local, moment
+from ctcore.job import Acknowledgement
 
 FIRST_TEXT = "Local law, the owner's safety rules and the person in charge come first."
 
 
 def build(sheet: Sheet) -> list[Block]:
-    """The list of acknowledgements, and the framed line that stands on every sheet."""
+    """Each caution once, with who read it where and when; then the framed line that stands on every sheet."""
     framed = Framed(Words((Run(f"{AUTHORISES_TEXT} ", BOLD), Run(FIRST_TEXT))))
-    if not sheet.job.acknowledgements:
+    groups: dict[tuple[str, str, str], list[Acknowledgement]] = {}
+    for entry in sheet.job.acknowledgements:
+        groups.setdefault((entry.caution_id, entry.text, entry.person_id), []).append(entry)
+    if not groups:
         told = words("No caution was acknowledged in this record.")
-        return [Heading("Cautions"), told, framed]
-    columns = (Column(width=160.0), Column(share=1.0), Column(width=160.0))
+        return [Stack(Heading("Cautions"), told, Space(4.0), framed)]
+    columns = (Column(share=0.42), Column(width=84.0), Column(share=0.58))
     rows = [
         GridRow(
             (
-                words(sheet.place(entry.core_id, entry.procedure_id)),
-                words(entry.text or entry.caution_id),
-                words(f"{sheet.person(entry.person_id)}, {moment(entry.at_utc, entry.utc_offset_minutes)}"),
+                words(text or hazard(caution_id) or caution_id),
+                words(sheet.person(person_id)),
+                words(_where_and_when(sheet, entries)),
             )
         )
-        for entry in sheet.job.acknowledgements
+        for (caution_id, text, person_id), entries in groups.items()
     ]
-    head = head_row(columns, ("Where", "Caution", "Read by"))
-    return [Heading("Cautions read at the step"), Grid(columns, [head, *rows], heads=1), framed]
+    head = head_row(columns, ("Caution", "Read by", "Where and when"))
+    return [Heading("Cautions read at the step"), Grid(columns, [head, *rows], heads=1), Space(4.0), framed]
+
+
+@functools.cache
+def _texts() -> dict[str, dict[str, str]]:
+    source = resources.files("resources").joinpath("cautions", "en.json")
+    texts: dict[str, dict[str, str]] = json.loads(source.read_text("utf-8")) if source.is_file() else {}
+    return texts
+
+
+def hazard(caution_id: str) -> str:
+    """The hazard that a caution warns of; empty where this version does not know the caution."""
+    return _texts().get(caution_id, {}).get("hazard", "")
+
+
+def _where_and_when(sheet: Sheet, entries: list[Acknowledgement]) -> str:
+    """Places with their times, each position and each day named once."""
+    told = []
+    position, date_text = "", ""
+    for entry in entries:
+        name, place = _place(sheet, entry.core_id)
+        at = local(entry.at_utc, entry.utc_offset_minutes)
+        date_here = day(at.date()) if at else moment(entry.at_utc, entry.utc_offset_minutes)
+        lead = f"{date_here}: " if date_here != date_text else ""
+        lead += f"{name} " if name and (name != position or lead) else ""
+        told.append(f"{lead}{place} {at:%H:%M}" if at else f"{lead}{place}")
+        position, date_text = name, date_here
+    return ", ".join(told)
+
+
+def _place(sheet: Sheet, core_id: str) -> tuple[str, str]:
+    for core_set in sheet.outline.sets:
+        for member in core_set.members:
+            if member.core.core_id == core_id:
+                return core_set.position.name_text, f"{member.label} core {member.core.number}"
+    return "", core_id or "whole job"
 
 
 CAUTIONS = Section("cautions", build)

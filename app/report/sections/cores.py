@@ -33,7 +33,7 @@ def _page(sheet: Sheet, core_set: CoreSet) -> list[Block]:
         ),
         words(_subtitle(sheet, core_set)),
         Ruled(RULE),
-        *plate(sheet, core_set),
+        *plate(core_set),
         *results(sheet, core_set),
         *excitation(sheet, core_set),
         *([Heading("Instruments of this page"), *used] if used else []),

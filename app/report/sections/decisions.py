@@ -6,7 +6,7 @@ from app.report.blocks import Block, Heading, words
 from app.report.content import Section, Sheet
 from app.report.fonts import BOLD
 from app.report.grid import Column, Grid, GridRow, head_row
-from app.report.wording import moment
+from app.report.wording import moment, utc_moment
 
 
 def build(sheet: Sheet) -> list[Block]:
@@ -22,7 +22,9 @@ def _deviations(sheet: Sheet) -> list[Block]:
     rows = []
     for number, entry in enumerate(job.deviations, start=1):
         signed = ", ".join(
-            part for part in (sheet.person(entry.person_id) if entry.person_id else "", _when(entry.at_utc)) if part
+            part
+            for part in (sheet.person(entry.person_id) if entry.person_id else "", utc_moment(entry.at_utc))
+            if part
         )
         decision = entry.decision_text or "open: nothing decided yet"
         cells: tuple[Block, ...] = (
@@ -34,10 +36,6 @@ def _deviations(sheet: Sheet) -> list[Block]:
         rows.append(GridRow(cells))
     head = head_row(columns, ("", "Where", "Found", "Decision"))
     return [Heading("Deviations and concessions"), Grid(columns, [head, *rows], heads=1)]
-
-
-def _when(at_utc: str) -> str:
-    return moment(at_utc, 0) if at_utc else ""
 
 
 def _remarks(sheet: Sheet) -> list[Block]:

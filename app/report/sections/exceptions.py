@@ -1,8 +1,8 @@
-"""Every line that is outside, refer or not tested, with its reason; equal lines of sister phases in one row."""
+"""Every line that is outside, refer or not tested, with its reason; lines with one reason stand together."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from dataclasses import dataclass, field
 
 from app.report.blocks import Block, Heading, Stack, words
 from app.report.content import Section, Sheet
@@ -11,19 +11,34 @@ from app.report.grid import Column, Grid, GridRow, head_row
 from app.report.marks import MarkedWord
 from app.report.outline import CoreSet, Member
 from app.report.wording import (
-    NOTHING,
     limit_text,
     of_value,
     quantity_or_plain,
+    reason_text,
     row_words,
     standing_text,
-    symbol,
+    with_symbol,
 )
-from ctcore.findings import Finding, worst_first
+from ctcore.findings import Finding, Verdict
+from ctcore.procedure import Procedure
 from ctcore.procedures import PROCEDURES
 
-_EXCEPTIONS = ("outside", "refer", "not tested")
-Group = tuple[CoreSet, list[tuple[Member, Finding]]]
+_EXCEPTIONS: tuple[Verdict, ...] = ("outside", "refer", "not tested")
+_LISTED = 3
+
+
+@dataclass(slots=True)
+class Group:
+    """Exceptions of one set with verdict, test and reason in common; outside ones only with sisters."""
+
+    core_set: CoreSet
+    reason: str
+    entries: list[tuple[Member, Finding]] = field(default_factory=list)
+
+    @property
+    def first(self) -> Finding:
+        """The finding that stands for the group."""
+        return self.entries[0][1]
 
 
 def build(sheet: Sheet) -> list[Block]:
@@ -31,10 +46,11 @@ def build(sheet: Sheet) -> list[Block]:
     groups = _groups(sheet)
     if not groups:
         return []
-    columns = (Column(width=62.0), Column(width=118.0), Column(width=124.0), Column(share=1.0))
-    rows = [_row(core_set, entries) for core_set, entries in groups]
+    columns = (Column(width=62.0), Column(width=122.0), Column(width=138.0), Column(share=1.0))
     head = head_row(columns, ("Verdict", "Where", "Found", "Against, and why"))
-    return [Heading("Outside, refer and not tested"), Grid(columns, [head, *rows], heads=1)]
+    rows = [_row(group) for group in groups]
+    note = "every line stands on the page of its core"
+    return [Heading("Outside, refer and not tested", note), Grid(columns, [head, *rows], heads=1)]
 
 
 def _groups(sheet: Sheet) -> list[Group]:
@@ -43,58 +59,107 @@ def _groups(sheet: Sheet) -> list[Group]:
         for member in core_set.members:
             for finding in sheet.outline.of_core(member):
                 if finding.verdict in _EXCEPTIONS:
-                    key = (number, *_alike(finding))
-                    grouped.setdefault(key, (core_set, []))[1].append((member, finding))
-    order = worst_first(entries[0][1] for _, entries in grouped.values())
-    places = {id(finding): place for place, finding in enumerate(order)}
-    return sorted(grouped.values(), key=lambda group: places[id(group[1][0][1])])
+                    reason = reason_text(finding, member.core)
+                    key = (number, finding.verdict, finding.procedure, reason, *_apart(finding))
+                    grouped.setdefault(key, Group(core_set, reason)).entries.append((member, finding))
+    return sorted(grouped.values(), key=lambda group: _EXCEPTIONS.index(group.first.verdict))
 
 
-def _alike(finding: Finding) -> tuple[object, ...]:
+def _apart(finding: Finding) -> tuple[object, ...]:
+    """What keeps lines apart that are outside; what is only to be referred may stand together."""
+    if finding.verdict != "outside":
+        return ()
     return (
-        finding.verdict,
-        finding.procedure,
         finding.row,
         finding.quantity,
         finding.rule,
         finding.limit_low,
         finding.limit_high,
         finding.source,
-        finding.text,
     )
 
 
-def _row(core_set: CoreSet, entries: list[tuple[Member, Finding]]) -> GridRow:
-    finding = entries[0][1]
-    row = quantity_or_plain(finding.quantity)
+def _row(group: Group) -> GridRow:
+    finding = group.first
     procedure = next((entry for entry in PROCEDURES if entry.procedure_id == finding.procedure), None)
-    phases = ", ".join(dict.fromkeys(member.label for member, _ in entries))
-    where = f"{core_set.position.name_text} {phases}, core {core_set.first.number}"
-    name = procedure.short_name if procedure else finding.procedure
-    place = row_words(finding.row, core_set.first, procedure) if procedure and finding.row else ""
-    against = ", ".join(part for part in (limit_text(finding, row), standing_text(finding)) if part)
-    reason = finding.text or ("" if against else "no reason given")
-    cells: tuple[Block, ...] = (
-        MarkedWord([finding.verdict], finding.verdict),
-        Stack(words(where, font=BOLD), words(f"{name}{': ' + place if place else ''}")),
-        words(_found(entries)),
-        Stack(*(words(part) for part in (against, reason) if part)),
+    phases = ", ".join(dict.fromkeys(member.label for member, _ in group.entries))
+    name = group.core_set.position.name_text or "Position without a name"
+    test = procedure.name if procedure else finding.procedure
+    places = _places(group, procedure)
+    against = _against(group)
+    reason = group.reason or ("" if against else "no reason given")
+    return GridRow(
+        (
+            MarkedWord([finding.verdict], finding.verdict),
+            Stack(
+                words(f"{name} {phases}, core {group.core_set.first.number}", font=BOLD),
+                words(f"{test}{': ' + places if places else ''}"),
+            ),
+            Stack(*(words(line) for line in _found(group))),
+            Stack(*(words(part) for part in (against, reason) if part)),
+        )
     )
-    return GridRow(cells)
 
 
-def _found(entries: Iterable[tuple[Member, Finding]]) -> str:
-    listed = list(entries)
-    row = quantity_or_plain(listed[0][1].quantity)
-    if row.quantity_id == "judgement" or all(finding.value is None for _, finding in listed):
-        return "no result" if row.quantity_id == "judgement" else f"{row.name}: no value"
-    values = [
-        f"{member.label} {of_value(finding.value, row, finding.u_expanded)}" if len(listed) > 1
-        else of_value(finding.value, row, finding.u_expanded)
-        for member, finding in listed
+def _places(group: Group, procedure: Procedure | None) -> str:
+    if procedure is None or procedure.row_kind == "points":
+        return ""
+    told = dict.fromkeys(
+        row_words(finding.row, member.core, procedure) for member, finding in group.entries if finding.row
+    )
+    return ", ".join(told)
+
+
+def _against(group: Group) -> str:
+    """The limit and its source, where the whole group shares it."""
+    row = quantity_or_plain(group.first.quantity)
+    limits = dict.fromkeys(
+        ", ".join(part for part in (limit_text(finding, row), standing_text(finding)) if part)
+        for _, finding in group.entries
+    )
+    if len(limits) > 1:
+        return "limits: see the page of the core"
+    return next(iter(limits))
+
+
+def _found(group: Group) -> list[str]:
+    """Every value of a short group; of a long one how many lines, and the one with the least in hand."""
+    valued = [(member, finding) for member, finding in group.entries if finding.value is not None]
+    if not valued:
+        return ["no value"]
+    by_quantity: dict[tuple[str, str], list[tuple[Member, Finding]]] = {}
+    for member, finding in valued:
+        by_quantity.setdefault((finding.quantity, finding.row), []).append((member, finding))
+    if len(by_quantity) <= _LISTED and len(valued) <= 3 * _LISTED:
+        return [_values(entries) for entries in by_quantity.values()]
+    names = dict.fromkeys(quantity_or_plain(finding.quantity).name for _, finding in valued)
+    told = [f"{len(group.entries)} lines: {', '.join(names)}"]
+    nearest = _nearest(valued)
+    if nearest is not None:
+        member, finding = nearest
+        row = quantity_or_plain(finding.quantity)
+        told.append(
+            f"nearest to its limit: {member.label} {row.name} "
+            f"{with_symbol(of_value(finding.value, row), row)}, "
+            f"{limit_text(finding, row)}"
+        )
+    return told
+
+
+def _values(entries: list[tuple[Member, Finding]]) -> str:
+    row = quantity_or_plain(entries[0][1].quantity)
+    told = ", ".join(f"{member.label} {of_value(finding.value, row)}" for member, finding in entries)
+    return f"{row.name} {with_symbol(told, row)}"
+
+
+def _nearest(entries: list[tuple[Member, Finding]]) -> tuple[Member, Finding] | None:
+    """The line with the least in hand as a share of its limit."""
+    shares = [
+        (finding.margin / abs(finding.limit), number)
+        for number, (_, finding) in enumerate(entries)
+        if finding.margin is not None and isinstance(finding.limit, float) and finding.limit
     ]
-    unit = symbol(row)
-    return f"{row.name} {', '.join(values) or NOTHING}{' ' + unit if unit else ''}"
+    return entries[min(shares)[1]] if shares else None
 
 
 EXCEPTIONS = Section("exceptions", build)

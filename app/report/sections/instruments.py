@@ -26,9 +26,7 @@ def build(sheet: Sheet) -> list[Block]:
 def _row(sheet: Sheet, instrument: Instrument) -> GridRow:
     used = [entry for entry in sheet.job.readings if entry.instrument_id == instrument.instrument_id]
     late = expired_on(instrument, used)
-    kind = ", ".join(
-        part for part in (instrument.kind_text, _RESPONSES.get(instrument.response, "")) if part
-    )
+    kind = ", ".join(part for part in (instrument.kind_text, _RESPONSES.get(instrument.response, "")) if part)
     lines: list[Block] = [
         words(f"calibrated {day_text(instrument.calibrated_on)}, due {day_text(instrument.due_on)}")
     ]

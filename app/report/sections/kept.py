@@ -1,30 +1,32 @@
-"""What is not of record but kept: struck, corrected and withdrawn readings, and earlier takes with their reason."""
+"""What is kept beside the record: struck, corrected and withdrawn readings, earlier takes, with reasons."""
 
 from __future__ import annotations
-
-from collections.abc import Iterable
 
 from app.report.blocks import Block, Heading, NewPage, words
 from app.report.content import Section, Sheet
 from app.report.core_page.lines import cell_text
 from app.report.grid import Column, Grid, GridRow, head_row
-from app.report.outline import CoreSet, Member
-from app.report.wording import moment, of_reading, quantity_or_plain, row_words, span, symbol
+from app.report.outline import Member
+from app.report.wording import moment, of_reading, quantity_or_plain, row_words, span, with_symbol
 from ctcore.job import METHOD_ROW, Reading
 from ctcore.procedure import Procedure
 from ctcore.procedures import PROCEDURES
+from ctcore.quantities import Quantity
 from ctcore.takes import Row, Take
 
 
 def build(sheet: Sheet) -> list[Block]:
     """Two tables; nothing where every reading stands as it was first entered."""
-    changed = [row for core_set, member in _members(sheet) for row in _changed(sheet, core_set, member)]
-    earlier = [row for core_set, member in _members(sheet) for row in _earlier(sheet, core_set, member)]
+    changed = [row for member in _members(sheet) for row in _changed(sheet, member)]
+    earlier = [row for member in _members(sheet) for row in _earlier(sheet, member)]
     blocks: list[Block] = [NewPage("Kept beside the record, instruments, people")]
     if changed:
         columns = (Column(width=128.0), Column(width=104.0), Column(width=80.0), Column(share=1.0))
         head = head_row(columns, ("Where", "As first entered", "Now", "Reason, by whom, when"))
-        blocks += [Heading("Struck, corrected and withdrawn readings"), Grid(columns, [head, *changed], heads=1)]
+        blocks += [
+            Heading("Struck, corrected and withdrawn readings"),
+            Grid(columns, [head, *changed], heads=1),
+        ]
     if earlier:
         wide = (Column(width=128.0), Column(width=104.0), Column(share=1.0))
         head = head_row(wide, ("Where", "Taken; taken again because", "Readings"))
@@ -34,11 +36,11 @@ def build(sheet: Sheet) -> list[Block]:
     return blocks
 
 
-def _members(sheet: Sheet) -> Iterable[tuple[CoreSet, Member]]:
-    return [(core_set, member) for core_set in sheet.outline.sets for member in core_set.members]
+def _members(sheet: Sheet) -> list[Member]:
+    return [member for core_set in sheet.outline.sets for member in core_set.members]
 
 
-def _changed(sheet: Sheet, core_set: CoreSet, member: Member) -> list[GridRow]:
+def _changed(sheet: Sheet, member: Member) -> list[GridRow]:
     readings = sheet.outline.readings.get(member.core.core_id, ())
     by_id = {entry.reading_id: entry for entry in readings}
     rows = []
@@ -52,23 +54,31 @@ def _changed(sheet: Sheet, core_set: CoreSet, member: Member) -> list[GridRow]:
 def _changed_row(sheet: Sheet, member: Member, before: Reading | None, entry: Reading) -> GridRow:
     row = quantity_or_plain(entry.quantity_id)
     procedure = _procedure(entry.procedure_id)
-    place = "method" if entry.row == METHOD_ROW else row_words(entry.row, member.core, procedure) if procedure else ""
-    unit = f" {symbol(row)}" if symbol(row) else ""
-    was = f"{of_reading(before, row)}{unit} (typed “{before.as_typed_text}”)" if before else "–"
-    now = "struck" if entry.struck else of_reading(entry, row)
-    if entry.value_text is not None and not entry.struck:
-        now += unit
+    place = (
+        "method"
+        if entry.row == METHOD_ROW
+        else row_words(entry.row, member.core, procedure)
+        if procedure
+        else ""
+    )
+    was = f"{_told(before, row)} (typed “{before.as_typed_text}”)" if before else "–"
+    now = "struck" if entry.struck else _told(entry, row)
     signed = f"{sheet.person(entry.person_id)}, {moment(entry.at_utc, entry.utc_offset_minutes)}"
     where = f"{sheet.place(entry.core_id, entry.procedure_id)}, take {entry.take}, {place}: {row.name}"
     why = entry.reason_text or "no reason stated"
     return GridRow((words(where), words(was), words(now), words(f"{why} ({signed})")))
 
 
+def _told(entry: Reading, row: Quantity) -> str:
+    text = of_reading(entry, row)
+    return text if entry.value_text is None else with_symbol(text, row)
+
+
 def _procedure(procedure_id: str) -> Procedure | None:
     return next((entry for entry in PROCEDURES if entry.procedure_id == procedure_id), None)
 
 
-def _earlier(sheet: Sheet, core_set: CoreSet, member: Member) -> list[GridRow]:
+def _earlier(sheet: Sheet, member: Member) -> list[GridRow]:
     rows = []
     for procedure in PROCEDURES:
         takes = sheet.outline.takes.get((member.core.core_id, procedure.procedure_id), ())
@@ -99,15 +109,18 @@ def _earlier_row(sheet: Sheet, member: Member, procedure: Procedure, take: Take,
 
 
 def _row_text(row: Row, member: Member, procedure: Procedure) -> str:
-    lead = "" if row.row == METHOD_ROW or procedure.row_kind == "points" else row_words(row.row, member.core, procedure)
+    lead = (
+        ""
+        if row.row == METHOD_ROW or procedure.row_kind == "points"
+        else row_words(row.row, member.core, procedure)
+    )
     parts = []
     for quantity_id, cell in row.cells.items():
         if cell.empty:
             continue
         shape = quantity_or_plain(quantity_id)
-        unit = f" {symbol(shape)}" if symbol(shape) else ""
         name = "" if procedure.row_kind == "points" and row.row != METHOD_ROW else f"{shape.heading} "
-        parts.append(f"{name}{cell_text(cell, quantity_id)}{unit}")
+        parts.append(f"{name}{with_symbol(cell_text(cell, quantity_id), shape)}")
     return f"{lead}{': ' if lead else ''}{', '.join(parts)}"
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from app.report.blocks import Beside, Block, Heading, Space, words
 from app.report.content import Section, Sheet
-from app.report.fonts import BODY, BOLD, TITLE
+from app.report.fonts import BOLD, TITLE
 from app.report.grid import facts
 from app.report.wording import span
 from ctcore import figures
@@ -18,8 +18,11 @@ def build(sheet: Sheet) -> list[Block]:
     pairs = [(label, value) for label, value in _left(sheet) + _right(sheet) if value]
     half = (len(pairs) + 1) // 2
     blocks: list[Block] = []
-    if header.organisation_text:
-        blocks.append(words(header.organisation_text, font=BOLD, size=9.5))
+    organisation = " · ".join(
+        part for part in (header.organisation_mark_text, header.organisation_text) if part
+    )
+    if organisation:
+        blocks.append(words(organisation, font=BOLD, size=9.5))
     if header.organisation_address_text:
         blocks.append(words(header.organisation_address_text, size=8.0))
     blocks.append(words(TITLE_TEXT, font=TITLE, size=16.0))
@@ -32,8 +35,6 @@ def build(sheet: Sheet) -> list[Block]:
         if len(pairs) > 1
         else facts(pairs)
     )
-    if header.organisation_mark_text:
-        blocks.append(words(header.organisation_mark_text, font=BODY, size=8.0))
     return blocks
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from app.report.blocks import Block, Heading, words
 from app.report.content import Section, Sheet
 from app.report.grid import Column, Grid, GridRow, head_row
-from app.report.wording import limit_text, of_value, quantity_or_plain, symbol
+from app.report.wording import limit_text, of_value, quantity_or_plain, with_symbol
 from ctcore import __version__
 from ctcore.findings import Finding
 
@@ -20,7 +20,11 @@ def build(sheet: Sheet) -> list[Block]:
     if not keys:
         return []
     columns = (Column(share=0.44), Column(share=0.28), Column(share=0.28))
-    titles = ("Line", f"As frozen, Coreleaf {sheet.given.program_version}", f"Judged again, Coreleaf {__version__}")
+    titles = (
+        "Line",
+        f"As frozen, Coreleaf {sheet.given.program_version}",
+        f"Judged again, Coreleaf {__version__}",
+    )
     rows = [_row(sheet, frozen.get(key), newer.get(key)) for key in keys]
     told = (
         "The findings on this sheet are those of the frozen record and stay in force. A newer version of the "
@@ -49,10 +53,9 @@ def _told(finding: Finding | None) -> str:
     if finding is None:
         return "no such line"
     row = quantity_or_plain(finding.quantity)
-    value = of_value(finding.value, row, finding.u_expanded)
-    unit = f" {symbol(row)}" if symbol(row) else ""
+    value = with_symbol(of_value(finding.value, row), row)
     limit = limit_text(finding, row)
-    return f"{finding.verdict}: {value}{unit}{', ' + limit if limit else ''}"
+    return f"{finding.verdict}: {value}{', ' + limit if limit else ''}"
 
 
 REJUDGED = Section("rejudged", build)

@@ -24,11 +24,13 @@ def sentence(findings: Sequence[Finding]) -> str:
     """
     if not findings:
         return "Result: no lines."
-    counts = {verdict: 0 for verdict in VERDICTS}
+    counts = dict.fromkeys(VERDICTS, 0)
     for finding in findings:
         counts[finding.verdict] += 1
     shown = [
-        f"{counts[verdict] or 'none'} {verdict}" for verdict in _ORDER if counts[verdict] or verdict == "outside"
+        f"{counts[verdict] or 'none'} {verdict}"
+        for verdict in _ORDER
+        if counts[verdict] or verdict == "outside"
     ]
     told = ", ".join(shown)
     lines = "1 line" if len(findings) == 1 else f"{len(findings)} lines"
@@ -41,12 +43,19 @@ def build(sheet: Sheet) -> list[Block]:
     blocks: list[Block] = [Heading(sentence(sheet.given.findings), f"marks: {phases}")]
     if not sheet.outline.sets:
         return [*blocks, words("The job holds no current transformer yet.")]
-    columns = [Column(width=82.0), Column(share=1.0), *(Column(width=3 * (MARK_WIDTH + 1.5) + 4.0),) * len(PROCEDURES)]
+    columns = [
+        Column(share=0.5),
+        Column(share=0.5),
+        *(Column(width=3 * (MARK_WIDTH + 1.5) + 7.0),) * len(PROCEDURES),
+    ]
     head = GridRow(
         (
             words("Set", font=BOLD),
             words("Core", font=BOLD),
-            *(words(f"{n} {row.short_name}", font=BOLD) for n, row in enumerate(PROCEDURES, start=1)),
+            *(
+                words(f"{n} {row.short_name}", font=BOLD, size=8.0)
+                for n, row in enumerate(PROCEDURES, start=1)
+            ),
         ),
         rule=0.7,
         rule_white=0.0,
@@ -58,10 +67,10 @@ def build(sheet: Sheet) -> list[Block]:
 def _row(sheet: Sheet, core_set: CoreSet, number: int) -> GridRow:
     before = sheet.outline.sets[number - 1] if number else None
     repeated = before is not None and before.position.position_id == core_set.position.position_id
-    phases = " ".join(member.label for member in core_set.members)
+    phases = ", ".join(member.label for member in core_set.members)
     core = core_set.first
     label = f"{core.number}  {core.class_text or 'class not stated'}"
-    if tuple(member.label for member in core_set.members) != sheet.job.phase_names:
+    if tuple(member.ct.phase_text for member in core_set.members) != sheet.job.phase_names:
         label = f"{label}  ({phases})"
     return GridRow(
         (
@@ -78,7 +87,13 @@ def _row(sheet: Sheet, core_set: CoreSet, number: int) -> GridRow:
 def _key() -> Block:
     cells: list[Block] = [MarkedWord([verdict], verdict, size=7.5) for verdict in _ORDER]
     cells.append(words("the dot is the value, the brackets are its limits", size=7.5, align="right"))
-    columns = [Column(width=52.0), Column(width=44.0), Column(width=56.0), Column(width=48.0), Column(width=70.0)]
+    columns = [
+        Column(width=52.0),
+        Column(width=44.0),
+        Column(width=56.0),
+        Column(width=48.0),
+        Column(width=70.0),
+    ]
     return Grid([*columns, Column(share=1.0)], [GridRow(tuple(cells), rule=0.0)], pad=1.0)
 
 

@@ -26,7 +26,11 @@ def _tested(sheet: Sheet) -> tuple[Block, ...]:
     if declared is None or not sheet.given.frozen:
         return (words("Tested by", size=7.5), words("not declared yet", font=BOLD))
     person = next((entry for entry in sheet.job.people if entry.person_id == declared.person_id), None)
-    employer = ", ".join(part for part in (person.employer_text, person.authorisation_text) if part) if person else ""
+    employer = (
+        ", ".join(part for part in (person.employer_text, person.authorisation_text) if part)
+        if person
+        else ""
+    )
     return (
         words("Tested by", size=7.5),
         words(declared.name_text, font=TITLE, size=10.0),
