@@ -1,0 +1,1 @@
+"""What stands around every page: title block, message bar, sets, status line, and the session behind them."""

@@ -1,0 +1,281 @@
+"""Each verb of the menu as one method of the same name; dialogs are loaded when they are first asked for."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import QApplication, QMenu, QWidget
+
+from app.ui import theme
+from app.ui.shell import crash
+from app.ui.shell.verbs import VERBS
+from app.ui.texts import text
+
+if TYPE_CHECKING:
+    from app.ui.window import MainWindow
+
+
+class Deeds:
+    """What the window can be asked to do."""
+
+    def __init__(self, window: MainWindow) -> None:
+        self.window = window
+        self._rows = {verb.verb_id: verb for verb in VERBS}
+
+    def do(self, verb_id: str) -> None:
+        """Do one verb; one that wants a job says so where there is none."""
+        if self._rows[verb_id].wants_job and self.window.session.view is None:
+            self.window.bar.say(text("session.no_job"))
+            return
+        getattr(self, verb_id)()
+
+    def report(self, problem: BaseException) -> None:
+        """Write a report of a fault and say what is safe."""
+        self.window.bar.say(crash.sentence(self.window.settings.folder, problem))
+
+    # Going somewhere
+
+    def jobs(self) -> None:
+        """The list of jobs."""
+        self.window.session.list_jobs()
+        self.window.show_page("jobs")
+
+    def worksheet(self) -> None:
+        """The readings of the core in hand."""
+        if self.window.place[0]:
+            self.window.go_to(*self.window.place)
+        else:
+            self.window.bar.say(text("window.no_core"))
+            self.window.show_page("plate")
+
+    def plate(self) -> None:
+        """The plate of the core in hand."""
+        self.window.page("plate").show_core(self.window.place[0])
+        self.window.show_page("plate")
+
+    def title(self) -> None:
+        """The title block of the job."""
+        self.window.show_page("title")
+
+    def people(self) -> None:
+        """Instruments and people."""
+        self.window.show_page("people")
+
+    def keys(self) -> None:
+        """What every key does; again: back."""
+        if self.window.page_id == "keys":
+            self.window.go_back()
+        else:
+            self.window.show_page("keys")
+
+    def find(self) -> None:
+        """Find a job in the list, or a place in the job."""
+        view = self.window.session.view
+        if self.window.page_id == "jobs" or view is None:
+            self.window.show_page("jobs")
+            self.window.jobs.find()
+            return
+        from app.ui.dialogs.find import FindDialog
+
+        dialog = FindDialog(view, self.window)
+        dialog.core_chosen.connect(self.window.go_to)
+        dialog.ct_chosen.connect(self.window.go_to_plate)
+        dialog.open()
+
+    def next_part(self) -> None:
+        """The focus goes to the next part of the window."""
+        page = self.window.stack.currentWidget()
+        parts: list[QWidget] = list(page.parts()) if hasattr(page, "parts") else []
+        sets = self.window.sets
+        if sets is not None and sets.isVisible():
+            parts.insert(0, sets.grid)
+        parts = [part for part in parts if part.isVisible() and part.isEnabled()]
+        if not parts:
+            return
+        focus = QApplication.focusWidget()
+        here = next((i for i, part in enumerate(parts) if part is focus or part.isAncestorOf(focus)), -1)
+        parts[(here + 1) % len(parts)].setFocus()
+
+    def sets(self) -> None:
+        """The grid of sets; on a narrow screen it comes up in front of the page."""
+        sets = self.window.sets
+        if self.window.page_id not in ("worksheet", "plate"):
+            self.worksheet()
+        if sets is not None:
+            sets.setVisible(sets.isHidden() or self.window.width() >= 900)
+            if sets.isVisible():
+                sets.first_focus()
+
+    def menu(self) -> None:
+        """Every verb with its key."""
+        menu = build_menu(self, self.window)
+        button = self.window.title.buttons["menu"]
+        menu.popup(button.mapToGlobal(button.rect().bottomRight()) - menu.sizeHint().toRectF().topRight().toPoint())
+        menu.setActiveAction(menu.actions()[0])
+
+    # Jobs
+
+    def new_job(self) -> None:
+        """Ask for number and title, then start the job."""
+        from app.ui.dialogs.new_job import NewJobDialog
+
+        NewJobDialog(self.window).open()
+
+    def take_in(self) -> None:
+        """Take a job in from a file."""
+        from app.ui.dialogs.path import PathDialog
+
+        dialog = PathDialog(
+            text("take_in.heading"), text("take_in.intro"), main=text("take_in.main"), saving=False, parent=self.window
+        )
+
+        def take(path: Path) -> None:
+            self.window.session.start(
+                lambda desk: desk.import_job(path), refused=dialog.refuse, done=lambda _change: dialog.accept()
+            )
+
+        dialog.path_chosen.connect(take)
+        dialog.open()
+
+    def training(self) -> None:
+        """Take the sample job in, or open it where it is here already."""
+        from app.ui.dialogs.samples import SamplesDialog
+
+        dialog = SamplesDialog(self.window)
+        dialog.open()
+
+    def add_set(self) -> None:
+        """Add a set of transformers."""
+        from app.ui.dialogs.new_set import NewSetDialog
+
+        NewSetDialog(self.window).open()
+
+    # Papers
+
+    def hand_in(self) -> None:
+        """Freeze the revision as tested."""
+        from app.ui.dialogs.hand_in import HandInDialog
+
+        HandInDialog(self.window).open()
+
+    def revise(self) -> None:
+        """Open a frozen job for a new revision, with a reason."""
+        from app.ui.dialogs.reason import ReasonDialog
+
+        dialog = ReasonDialog(
+            text("revise.heading"), text("revise.intro"), main=text("revise.main"), parent=self.window
+        )
+        dialog.given.connect(
+            lambda reason: self.window.session.do(
+                lambda desk, job_id: desk.revise(job_id, reason),
+                refused=dialog.say,
+                done=lambda _change: dialog.accept(),
+            )
+        )
+        dialog.open()
+
+    def sheet(self) -> None:
+        """Write the sheet as PDF."""
+        from app.ui.dialogs.papers import open_sheet_dialog
+
+        open_sheet_dialog(self.window)
+
+    def give_out(self) -> None:
+        """Write the job with its readings as a job file."""
+        from app.ui.dialogs.papers import open_job_file_dialog
+
+        open_job_file_dialog(self.window)
+
+    # Undo
+
+    def undo(self) -> None:
+        """Take back the last act, as a new entry."""
+        self.window.session.do(lambda desk, job_id: desk.undo(job_id))
+
+    def redo(self) -> None:
+        """Do again what was undone last, as a new entry."""
+        self.window.session.do(lambda desk, job_id: desk.redo(job_id))
+
+    # Program
+
+    def theme(self) -> None:
+        """Day, night, as the system: one after the other."""
+        order = ("day", "night", "system")
+        chosen = order[(order.index(self.window.settings.get("theme")) + 1) % len(order)]
+        self.window.settings.change(theme=chosen)
+        self.dress()
+
+    def small(self) -> None:
+        """Rows for the office."""
+        self._density("small")
+
+    def field(self) -> None:
+        """Rows for the field."""
+        self._density("field")
+
+    def gloves(self) -> None:
+        """Rows for gloves."""
+        self._density("gloves")
+
+    def _density(self, name: str) -> None:
+        self.window.settings.change(density=name)
+        self.dress()
+
+    def dress(self) -> None:
+        """Put on the theme and the density that the preferences name."""
+        app = QApplication.instance()
+        assert isinstance(app, QApplication)
+        settings = self.window.settings
+        theme.apply(app, settings.get("theme"), settings.get("density"))
+
+    def ask_first(self) -> None:
+        """On the first run ask once for what every sheet needs."""
+        if not self.window.settings.complete():
+            from app.ui.dialogs.preferences import PreferencesDialog
+
+            PreferencesDialog(self.window, first=True).open()
+
+    def preferences(self) -> None:
+        """Every preference."""
+        from app.ui.dialogs.preferences import PreferencesDialog
+
+        PreferencesDialog(self.window).open()
+
+    def notices(self) -> None:
+        """What changed, licences and notices of others."""
+        from app.ui.dialogs.notices import NoticesDialog
+
+        NoticesDialog(self.window).open()
+
+    def quit(self) -> None:
+        """Close the window; everything is on the disk."""
+        self.window.close()
+
+
+def build_menu(deeds: Deeds, parent: QWidget) -> QMenu:
+    """The menu: one line per verb, its key at the right, groups parted by rules."""
+    menu = QMenu(parent)
+    p = theme.current().palette
+    menu.setFont(theme.font("value"))
+    menu.setStyleSheet(
+        f"QMenu {{ background: {p.sheet}; color: {p.ink}; border: 2px solid {p.rule}; padding: 4px 0; }}"
+        "QMenu::item { padding: 4px 24px 4px 18px; min-height: 18px; }"
+        f"QMenu::item:selected {{ background: {p.here_tint}; color: {p.ink}; border-left: 8px solid {p.here};"
+        " padding-left: 10px; }"
+        f"QMenu::separator {{ height: 1px; background: {p.hairline}; margin: 4px 0; }}"
+    )
+    menu.aboutToHide.connect(menu.deleteLater)
+    group = VERBS[0].group
+    for verb in VERBS:
+        if verb.verb_id == "menu":
+            continue
+        if verb.group != group:
+            menu.addSeparator()
+            group = verb.group
+        words = text(f"verb.{verb.verb_id}")
+        action = QAction(f"{words}\t{verb.key}" if verb.key else words, menu)
+        action.triggered.connect(lambda _checked=False, verb_id=verb.verb_id: deeds.do(verb_id))
+        menu.addAction(action)
+    return menu

@@ -1,0 +1,58 @@
+"""One sentence at a time for the user, between title block and page; it waits until it is put away."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QRectF, Qt, Signal
+from PySide6.QtGui import QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QHBoxLayout, QWidget
+
+from app.ui import theme
+from app.ui.shell.key_button import VerbButton
+from app.ui.shell.lettering import Words
+from app.ui.texts import text
+
+
+class MessageBar(QWidget):
+    """A sentence in a heavy ink frame, with a button that puts it away."""
+
+    put_away = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(16, 8, 8, 8)
+        self._words = Words(role="value", bold=True)
+        self.button = VerbButton(text("bar.put_away"), "Esc")
+        self.button.setFixedHeight(52)
+        self.button.clicked.connect(self.clear)
+        row.addWidget(self._words, 1)
+        row.addWidget(self.button, 0, Qt.AlignmentFlag.AlignTop)
+        self.hide()
+
+    @property
+    def sentence(self) -> str:
+        """What is said now; empty where nothing is."""
+        return self._words.text()
+
+    def say(self, sentence: str) -> None:
+        """Show a sentence; an empty one leaves the bar as it is."""
+        if not sentence:
+            return
+        self._words.setText(sentence)
+        self.setAccessibleName(sentence)
+        self.show()
+
+    def clear(self) -> None:
+        """Put the sentence away."""
+        self._words.setText("")
+        self.hide()
+        self.put_away.emit()
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Sheet colour in a heavy frame: trouble has no colour of its own."""
+        painter = QPainter(self)
+        painter.fillRect(self.rect(), theme.color("sheet"))
+        pen = QPen(theme.color("ink"), 3)
+        pen.setJoinStyle(Qt.PenJoinStyle.MiterJoin)
+        painter.setPen(pen)
+        painter.drawRect(QRectF(self.rect()).adjusted(1.5, 1.5, -1.5, -1.5))

@@ -1,0 +1,229 @@
+"""The desk behind the window: its store, the job on the table, and every verb's way through the writer thread."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Final
+
+from PySide6.QtCore import QObject, QTimer, Signal
+
+from app.settings import Settings
+from app.ui.texts import text
+from app.ui.writer import Writer
+
+if TYPE_CHECKING:
+    from app.desk import Change, Desk, View
+    from app.jobstore import JobLine
+
+STORE_NAME: Final = "store.sqlite"
+SETTLE_AFTER_MS: Final = 1500
+
+Verb = Callable[["Desk", str], "Change"]
+Told = Callable[[str], None]
+
+
+@dataclass(frozen=True, slots=True)
+class _Opened:
+    desk: Desk
+    lines: list[JobLine]
+    notes: tuple[str, ...]
+    change: Change | None
+
+
+def sentence_of(problem: BaseException) -> str | None:
+    """What a refusal says to the user; None for a fault of the program."""
+    said = getattr(problem, "sentence", None)
+    if isinstance(said, str):
+        return said
+    quantity, reason = getattr(problem, "quantity", None), getattr(problem, "reason", None)
+    if isinstance(quantity, str) and isinstance(reason, str):
+        return f"{quantity[:1].upper()}{quantity[1:]}: {reason}."
+    if isinstance(problem, OSError):
+        what = problem.filename or text("session.file")
+        return text("session.os_error", what=what, reason=problem.strerror or str(problem))
+    return None
+
+
+class Session(QObject):
+    """Owns the desk. Verbs run on the writer thread; what they return comes out of the signals here."""
+
+    opened = Signal()
+    listed = Signal(list)
+    changed = Signal(object)
+    closed = Signal()
+    said = Signal(str)
+    broke = Signal(object)
+
+    def __init__(self, settings: Settings, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.settings = settings
+        self.writer = Writer(self)
+        self.writer.failed.connect(self._tell_problem)
+        self.desk: Desk | None = None
+        self.view: View | None = None
+        self.saved_at_text = ""
+        self._settling = QTimer(self, singleShot=True, interval=SETTLE_AFTER_MS)
+        self._settling.timeout.connect(self._settle)
+
+    # Opening
+
+    def open_store(self, folder: Path, *, sample: str | None = None) -> None:
+        """Open the store in `folder` and list its jobs; with `sample` take that sample in and open it."""
+        self.writer.submit(_open, folder, self.settings, sample, done=self._take_opened)
+
+    def _take_opened(self, found: _Opened) -> None:
+        self.desk = found.desk
+        self.opened.emit()
+        self.listed.emit(found.lines)
+        for note in found.notes:
+            self.said.emit(note)
+        if found.change is not None:
+            self._take_change(found.change)
+
+    # The job on the table
+
+    @property
+    def job_id(self) -> str | None:
+        """The job on the table."""
+        return self.view.job.job_id if self.view is not None else None
+
+    def open_job(self, job_id: str) -> None:
+        """Put a job on the table; the one before is settled and put back."""
+        self._run(lambda desk: (self._put_back(desk, job_id), desk.open_job(job_id))[1], done=self._take_view)
+
+    def list_jobs(self) -> None:
+        """Ask for the list of jobs, with every finding saved first."""
+        job_id = self.job_id
+
+        def ask(desk: Desk) -> list[JobLine]:
+            if job_id is not None:
+                desk.settle(job_id)
+            return desk.jobs()
+
+        self._run(ask, done=self.listed.emit)
+
+    def start(self, verb: Callable[[Desk], Change], *, refused: Told | None = None, done: Any = None) -> None:
+        """Run a verb that brings a job of its own: a new one, or one taken in."""
+
+        def run(desk: Desk) -> Change:
+            made = verb(desk)
+            self._put_back(desk, made.view.job.job_id)
+            return made
+
+        self._run(run, done=lambda change: self._finish(change, done), refused=refused)
+
+    def do(self, verb: Verb, *, refused: Told | None = None, done: Callable[[Change], None] | None = None) -> None:
+        """Run a verb on the job on the table; `refused` takes the sentence where it stands at a field."""
+        job_id = self.job_id
+        if job_id is None:
+            self.said.emit(text("session.no_job"))
+            return
+        self._run(
+            lambda desk: verb(desk, job_id), done=lambda change: self._finish(change, done), refused=refused
+        )
+
+    def fetch(self, ask: Callable[[Desk], Any], *, done: Callable[[Any], None], refused: Told | None = None) -> None:
+        """Run something that changes nothing, such as writing a sheet."""
+        self._run(ask, done=done, refused=refused)
+
+    def close(self) -> None:
+        """Settle, close the store, and end the writer thread."""
+        self._settling.stop()
+        desk, job_id = self.desk, self.job_id
+        self.desk = self.view = None
+        if desk is not None:
+            self.writer.submit(_close, desk, job_id)
+        self.writer.close()
+
+    # Plumbing
+
+    def _run(self, ask: Callable[[Desk], Any], *, done: Any, refused: Told | None = None) -> None:
+        if self.desk is None:
+            self.said.emit(text("session.not_open"))
+            return
+
+        def failed(problem: BaseException) -> None:
+            sentence = sentence_of(problem)
+            if sentence is not None and refused is not None:
+                refused(sentence)
+            else:
+                self._tell_problem(problem)
+
+        self.writer.submit(ask, self.desk, done=done, failed=failed)
+
+    def _finish(self, change: Change, done: Callable[[Change], None] | None) -> None:
+        self._take_change(change)
+        if done is not None:
+            done(change)
+
+    def _take_view(self, view: View) -> None:
+        from app.desk import Change
+
+        self._take_change(Change(view=view, outline_changed=True))
+
+    def _take_change(self, change: Change) -> None:
+        self.view = change.view
+        if change.saved_at_text:
+            self.saved_at_text = change.saved_at_text
+        self.changed.emit(change)
+        if change.note_text:
+            self.said.emit(change.note_text)
+        self._settling.start()
+
+    def take(self, change: Change) -> None:
+        """Let a change that a page brought about itself be shown everywhere."""
+        self._take_change(change)
+
+    def _put_back(self, desk: Desk, next_job_id: str) -> None:
+        before = self.job_id
+        if before is not None and before != next_job_id:
+            desk.close_job(before)
+
+    def _settle(self) -> None:
+        job_id = self.job_id
+        if self.desk is not None and job_id is not None:
+            self.writer.submit(self.desk.settle, job_id)
+
+    def _tell_problem(self, problem: BaseException) -> None:
+        sentence = sentence_of(problem)
+        if sentence is None:
+            self.broke.emit(problem)
+        else:
+            self.said.emit(sentence)
+
+
+def _open(folder: Path, settings: Settings, sample: str | None) -> _Opened:
+    # Qt: this import costs most of the start; it happens on the writer thread after the first paint.
+    from app.desk import Desk
+    from app.jobstore import Store
+
+    folder.mkdir(parents=True, exist_ok=True)
+    store = Store.open(folder / STORE_NAME)
+    desk = Desk(store, settings)
+    read_only = text("session.read_only", reason=store.read_only_reason) if store.read_only_reason else ""
+    notes = tuple(note for note in (settings.note_text, store.opening_note, read_only) if note)
+    change = take_sample(desk, sample) if sample else None
+    return _Opened(desk, desk.jobs(), notes, change)
+
+
+def take_sample(desk: Desk, name: str) -> Change:
+    """Take a sample job in, or open it where it is here already."""
+    import tempfile
+
+    import samples
+
+    found = samples.sample(name)
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / found.file_name
+        path.write_bytes(found.file.read_bytes())
+        return desk.import_job(path)
+
+
+def _close(desk: Desk, job_id: str | None) -> None:
+    try:
+        if job_id is not None:
+            desk.close_job(job_id)
+    finally:
+        desk.store.close()

@@ -1,0 +1,93 @@
+"""The title block on top, as on a drawing: what is on the table, and the four keys that are always there."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+
+from app.ui.shell.key_button import FlatButton
+from app.ui.shell.lettering import Line, Panel
+from app.ui.texts import text
+
+HEIGHT: Final = 52
+CELLS: Final = ("job", "set_and_ct", "core", "plate")
+VERBS: Final = (("undo", "Ctrl+Z"), ("redo", "Ctrl+Y"), ("find", "F3"), ("menu", "F10"))
+_STRETCH: Final = {"job": 23, "set_and_ct": 26, "core": 14, "plate": 37}
+NARROW: Final = 900
+
+
+class TitleBlock(Panel):
+    """Name of the program, cells of caption and value, and the buttons Undo, Redo, Find and Menu."""
+
+    asked = Signal(str)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__("sheet", rules="bottom", weight=2, parent=parent)
+        self.setFixedHeight(HEIGHT)
+        self._values: dict[str, Line] = {}
+        self._cells: dict[str, QWidget] = {}
+        self.buttons: dict[str, FlatButton] = {}
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 2)
+        row.setSpacing(0)
+        row.addWidget(self._name())
+        for cell in CELLS:
+            row.addWidget(self._cell(cell), _STRETCH[cell])
+        self._filler = Panel("sheet", rules="right")
+        row.addWidget(self._filler, 100)
+        for verb, key in VERBS:
+            row.addWidget(self._button(verb, key))
+
+    def show_cells(self, **values: str) -> None:
+        """Fill the cells; one that is not named becomes empty and folds away."""
+        for cell in CELLS:
+            value = values.get(cell, "")
+            self._values[cell].set_text(value)
+        self._fold()
+
+    def cell_text(self, cell: str) -> str:
+        """What a cell says."""
+        return self._values[cell].text
+
+    def _name(self) -> QWidget:
+        box = Panel("sheet", rules="right")
+        inner = QHBoxLayout(box)
+        inner.setContentsMargins(12, 0, 14, 0)
+        inner.addWidget(Line(text("app.name"), role="main", bold=True))
+        box.setMinimumWidth(110)
+        return box
+
+    def _cell(self, cell: str) -> QWidget:
+        box = Panel("sheet", rules="right")
+        inner = QVBoxLayout(box)
+        inner.setContentsMargins(11, 3, 8, 3)
+        inner.setSpacing(0)
+        value = Line(role="value", bold=cell in ("set_and_ct", "core"))
+        inner.addWidget(Line(text(f"title.{cell}"), role="label"))
+        inner.addWidget(value)
+        self._values[cell], self._cells[cell] = value, box
+        return box
+
+    def _button(self, verb: str, key: str) -> FlatButton:
+        button = FlatButton(text(f"title.{verb}"), key)
+        button.setMinimumWidth(80)
+        button.clicked.connect(lambda: self.asked.emit(verb))
+        self.buttons[verb] = button
+        return button
+
+    def _fold(self) -> None:
+        """On a narrow screen only the job and the core stay; Undo and Redo keep their keys."""
+        narrow = self.width() < NARROW
+        for cell in CELLS:
+            wanted = bool(self._values[cell].text)
+            self._cells[cell].setVisible(wanted and not (narrow and cell == "plate"))
+        self._filler.setVisible(not any(self._values[cell].text for cell in CELLS))
+        for verb in ("redo", "find"):
+            self.buttons[verb].setVisible(not narrow)
+
+    def resizeEvent(self, event) -> None:  # noqa: ANN001
+        """Fold what does not fit."""
+        super().resizeEvent(event)
+        self._fold()

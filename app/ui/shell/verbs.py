@@ -1,0 +1,47 @@
+"""What can be done from anywhere: one row per verb with its key, in the order of the menu."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+
+@dataclass(frozen=True, slots=True)
+class Verb:
+    """One line of the menu; its words stand in the text table under `verb.<verb_id>`."""
+
+    verb_id: str
+    key: str
+    group: str
+    wants_job: bool = False
+
+
+VERBS: Final = (
+    Verb("jobs", "Ctrl+J", "jobs"),
+    Verb("new_job", "Ctrl+N", "jobs"),
+    Verb("take_in", "Ctrl+O", "jobs"),
+    Verb("training", "Ctrl+T", "jobs"),
+    Verb("worksheet", "Ctrl+W", "job", wants_job=True),
+    Verb("plate", "Ctrl+L", "job", wants_job=True),
+    Verb("title", "Ctrl+B", "job", wants_job=True),
+    Verb("people", "Ctrl+I", "job", wants_job=True),
+    Verb("add_set", "Ctrl+D", "job", wants_job=True),
+    Verb("hand_in", "Ctrl+H", "paper", wants_job=True),
+    Verb("revise", "Ctrl+R", "paper", wants_job=True),
+    Verb("sheet", "Ctrl+P", "paper", wants_job=True),
+    Verb("give_out", "Ctrl+E", "paper", wants_job=True),
+    Verb("undo", "Ctrl+Z", "go", wants_job=True),
+    Verb("redo", "Ctrl+Y", "go", wants_job=True),
+    Verb("find", "F3", "go"),
+    Verb("next_part", "F6", "go"),
+    Verb("sets", "F8", "go", wants_job=True),
+    Verb("theme", "F9", "program"),
+    Verb("small", "Ctrl+1", "program"),
+    Verb("field", "Ctrl+2", "program"),
+    Verb("gloves", "Ctrl+3", "program"),
+    Verb("preferences", "Ctrl+,", "program"),
+    Verb("keys", "F1", "program"),
+    Verb("notices", "", "program"),
+    Verb("menu", "F10", "go"),
+    Verb("quit", "Ctrl+Q", "program"),
+)

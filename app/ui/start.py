@@ -1,0 +1,114 @@
+"""The window's way up: look for its libraries, paint, then open the store. Only Qt is loaded before the first paint."""
+
+from __future__ import annotations
+
+import ctypes
+import os
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+from types import TracebackType
+from typing import Final
+
+from PySide6.QtCore import QCoreApplication, QEvent, QLibraryInfo, Qt, QTimer
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QApplication
+
+from app import settings as preferences
+from app.ui import theme
+from app.ui.window import MainWindow
+
+# Format: with this name in the environment the moment at which the window takes keys is written to that file,
+# in nanoseconds of the monotonic clock; the benchmark of the start reads it.
+READY_FILE: Final = "CORELEAF_READY_FILE"
+_PROBE_KEY: Final = " "
+
+
+def run_window(painted: Callable[[], None], *, demo: Path | None = None) -> int:
+    """Open the window and stay until it is closed; `painted` is called once it stands on the screen.
+
+    With `demo` the store lies in that folder and holds the sample job, which is opened. ImportError and OSError
+    come out before anything of Qt could end the program.
+    """
+    check_libraries()
+    app = _application()
+    folder = preferences.data_folder() if demo is None else demo
+    settings = preferences.Settings.load(folder)
+    if demo is not None:
+        _fill_in(settings)
+    theme.load_fonts()
+    theme.apply(app, settings.get("theme"), settings.get("density"))
+    window = MainWindow(settings)
+    sys.excepthook = _hook(window)
+    window.painted.connect(painted)
+    window.painted.connect(lambda: _after_paint(window, folder, sample="line_bay" if demo else None))
+    window.show()
+    try:
+        return app.exec()
+    finally:
+        sys.excepthook = sys.__excepthook__
+
+
+def check_libraries() -> None:
+    """Load what the display plugin needs, so that a missing library is an OSError with its name, not an abort."""
+    if not sys.platform.startswith("linux") or os.environ.get("QT_QPA_PLATFORM", "xcb") not in ("xcb", ""):
+        return
+    if not os.environ.get("DISPLAY"):
+        return
+    folder = Path(QLibraryInfo.path(QLibraryInfo.LibraryPath.PluginsPath)) / "platforms"
+    plugin = folder / "libqxcb.so"
+    if plugin.exists():
+        ctypes.CDLL(str(plugin))
+
+
+def _application() -> QApplication:
+    found = QApplication.instance()
+    app = found if isinstance(found, QApplication) else QApplication(sys.argv[:1])
+    app.setApplicationName("Coreleaf")
+    return app
+
+
+def _fill_in(settings: preferences.Settings) -> None:
+    """The sample asks nobody for a name: its people are invented, and so are these answers."""
+    if not settings.complete():
+        settings.change(
+            organisation_text="Tarnbeck Test Services (invented)",
+            organisation_address_text="Sample lane 1, Tarnbeck",
+            organisation_mark_text="TTS",
+            person_name_text="Sample tester",
+        )
+
+
+def _after_paint(window: MainWindow, folder: Path, *, sample: str | None) -> None:
+    ready_file = os.environ.get(READY_FILE)
+    if ready_file:
+        _tell_ready(Path(ready_file))
+    window.session.open_store(folder, sample=sample)
+
+
+def _tell_ready(path: Path) -> None:
+    """Send one key through the field in focus, as a user would, and note when it was taken."""
+    target = QApplication.focusWidget()
+    if target is None:
+        QTimer.singleShot(1, lambda: _tell_ready(path))
+        return
+    for kind in (QEvent.Type.KeyPress, QEvent.Type.KeyRelease):
+        key = QKeyEvent(kind, Qt.Key.Key_Space, Qt.KeyboardModifier.NoModifier, _PROBE_KEY)
+        QCoreApplication.sendEvent(target, key)
+    path.write_text(str(time.monotonic_ns()), encoding="ascii")
+
+
+Hook = Callable[[type[BaseException], BaseException, TracebackType | None], None]
+
+
+def _hook(window: MainWindow) -> Hook:
+    """What is said when a slot fails: readings are on the disk already, the window stays."""
+
+    def hook(_kind: type[BaseException], problem: BaseException, _trace: TracebackType | None) -> None:
+        if isinstance(problem, KeyboardInterrupt):
+            window.close()
+            return
+        window.deeds.report(problem)
+
+    return hook

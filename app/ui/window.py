@@ -1,0 +1,253 @@
+"""The one window: title block, message, sets, the page in hand, status line. Pages are made when first opened."""
+
+from __future__ import annotations
+
+import importlib
+from typing import TYPE_CHECKING, Any, Final
+
+from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtGui import QKeyEvent, QKeySequence, QShortcut
+from PySide6.QtWidgets import QApplication, QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
+
+from app.settings import Settings
+from app.ui import theme
+from app.ui.pages.jobs import JobsPage
+from app.ui.shell.deeds import Deeds
+from app.ui.shell.message_bar import MessageBar
+from app.ui.shell.session import Session
+from app.ui.shell.status_line import StatusLine
+from app.ui.shell.title_block import TitleBlock
+from app.ui.shell.verbs import VERBS
+from app.ui.texts import text
+
+if TYPE_CHECKING:
+    from app.desk import Change
+
+# Qt: only Qt may be imported before the first paint, so a page's module is loaded when it is first opened.
+PAGES: Final = {
+    "worksheet": ("app.ui.pages.worksheet", "WorksheetHolder"),
+    "plate": ("app.ui.pages.plate", "PlatePage"),
+    "title": ("app.ui.pages.title", "TitlePage"),
+    "people": ("app.ui.pages.people", "PeoplePage"),
+    "keys": ("app.ui.pages.keys", "KeysPage"),
+}
+WITH_SETS: Final = ("worksheet", "plate")
+NARROW: Final = 900
+
+
+class MainWindow(QWidget):
+    """Shows the job on the table and hands every key and button to the verb that it stands for."""
+
+    painted = Signal()
+
+    def __init__(self, settings: Settings) -> None:
+        super().__init__()
+        self.settings = settings
+        self.session = Session(settings, self)
+        self.deeds = Deeds(self)
+        self.title = TitleBlock()
+        self.bar = MessageBar()
+        self.status = StatusLine()
+        self.jobs = JobsPage()
+        self.stack = QStackedWidget()
+        self.sets: Any = None
+        self.place: tuple[str, str] = ("", "")
+        self._pages: dict[str, Any] = {"jobs": self.jobs}
+        self._before = "jobs"
+        self._job_id = ""
+        self._was_painted = False
+        self._lay_out()
+        self._connect()
+        self.setWindowTitle(text("app.name"))
+        self.resize(1366, 768)
+        self.show_page("jobs")
+
+    # Pages
+
+    @property
+    def page_id(self) -> str:
+        """The page in hand."""
+        return str(self.stack.currentWidget().page_id)
+
+    def page(self, page_id: str) -> Any:
+        """A page, made now if it was never opened."""
+        if page_id not in self._pages:
+            module, name = PAGES[page_id]
+            made = getattr(importlib.import_module(module), name)(self)
+            self._pages[page_id] = made
+            self.stack.addWidget(made)
+            if self.session.view is not None and hasattr(made, "show_change"):
+                made.show_change(self._whole_change())
+        return self._pages[page_id]
+
+    def show_page(self, page_id: str) -> None:
+        """Put a page in hand and the focus on its first field."""
+        page = self.page(page_id)
+        if page_id != self.page_id:
+            self._before = self.page_id
+        self.stack.setCurrentWidget(page)
+        self._show_sets()
+        self._tell_title()
+        page.first_focus()
+
+    def go_back(self) -> None:
+        """From a page beside the work back to the worksheet, or to the list of jobs."""
+        if self.bar.sentence:
+            self.bar.clear()
+        elif self.page_id == "keys":
+            self.show_page(self._before)
+        elif self.page_id in ("plate", "title", "people") and self.session.view is not None:
+            self.show_page("worksheet" if self.place[0] else "jobs")
+
+    def open_job(self, job_id: str) -> None:
+        """Put a job on the table; one that is there already is only shown again."""
+        if job_id == self._job_id and self.session.view is not None:
+            self._open_first()
+        else:
+            self.session.open_job(job_id)
+
+    def go_to(self, core_id: str, procedure_id: str = "") -> None:
+        """Open the worksheet of a core; at the test named, else at the one that was in hand."""
+        self.place = (core_id, procedure_id or self.place[1])
+        page = self.page("worksheet")
+        page.show_place(*self.place)
+        self.show_page("worksheet")
+
+    def go_to_plate(self, ct_id: str) -> None:
+        """Open the plate of a transformer."""
+        self.page("plate").show_ct(ct_id)
+        self.show_page("plate")
+
+    def follow(self, core_id: str, procedure_id: str) -> None:
+        """The worksheet went to another core or test: sets and title block follow."""
+        self.place = (core_id, procedure_id)
+        if self.sets is not None:
+            self.sets.set_here(core_id)
+        self._tell_title()
+
+    # What the session tells
+
+    def _connect(self) -> None:
+        session = self.session
+        session.listed.connect(self.jobs.show_lines)
+        session.changed.connect(self._show_change)
+        session.said.connect(self.bar.say)
+        session.broke.connect(self.deeds.report)
+        session.writer.saving.connect(self.status.show_saving)
+        session.opened.connect(self.deeds.ask_first)
+        self.jobs.open_asked.connect(self.open_job)
+        self.jobs.verb_asked.connect(self.deeds.do)
+        self.title.asked.connect(self.deeds.do)
+        self.bar.put_away.connect(lambda: self.stack.currentWidget().first_focus())
+        for verb in VERBS:
+            if verb.key:
+                shortcut = QShortcut(QKeySequence(verb.key), self)
+                shortcut.activated.connect(lambda verb_id=verb.verb_id: self.deeds.do(verb_id))
+        theme.current().changed.connect(self._dress)
+
+    def _show_change(self, change: Change) -> None:
+        self._make_sets()
+        if change.outline_changed:
+            self._settle_place(change)
+        self.sets.show_change(change, self.place[0])
+        for page in list(self._pages.values()):
+            if hasattr(page, "show_change"):
+                page.show_change(change)
+        self.status.show_saved(self.session.saved_at_text)
+        self._tell_title()
+        if change.view.job.job_id != self._job_id:
+            self._job_id = change.view.job.job_id
+            self._open_first()
+
+    def _settle_place(self, change: Change) -> None:
+        cores = [core for position in change.view.job.positions for ct in position.cts for core in ct.cores]
+        if self.place[0] not in {core.core_id for core in cores}:
+            self.place = (cores[0].core_id if cores else "", "")
+
+    def _open_first(self) -> None:
+        """A job that was just put on the table opens at its worksheet; one without cores at its plates."""
+        if self.place[0]:
+            self.go_to(*self.place)
+        else:
+            self.show_page("plate")
+
+    def _whole_change(self) -> Change:
+        from app.desk import Change
+
+        assert self.session.view is not None
+        return Change(view=self.session.view, outline_changed=True)
+
+    # Around the page
+
+    def _lay_out(self) -> None:
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        self._middle = QHBoxLayout()
+        self._middle.setSpacing(0)
+        self.stack.addWidget(self.jobs)
+        self._middle.addWidget(self.stack, 1)
+        column.addWidget(self.title)
+        column.addWidget(self.bar)
+        column.addLayout(self._middle, 1)
+        column.addWidget(self.status)
+
+    def _make_sets(self) -> None:
+        if self.sets is None:
+            from app.ui.shell.sets_panel import SetsPanel
+
+            self.sets = SetsPanel(self)
+            self.sets.core_asked.connect(self.go_to)
+            self.sets.ct_asked.connect(self.go_to_plate)
+            self._middle.insertWidget(0, self.sets)
+            self._show_sets()
+
+    def _show_sets(self) -> None:
+        if self.sets is not None:
+            self.sets.setVisible(self.page_id in WITH_SETS and self.width() >= NARROW)
+
+    def _tell_title(self) -> None:
+        view = self.session.view
+        if view is None or self.page_id == "jobs":
+            self.title.show_cells()
+            self.status.show_limits("")
+        else:
+            from app.ui.shell.titles import limits_words, title_cells
+
+            self.title.show_cells(**title_cells(view, self.place[0]))
+            self.status.show_limits(limits_words(view))
+        self.title.buttons["undo"].set_reason("" if view and view.can_undo_text else text("title.no_undo"))
+        self.title.buttons["redo"].set_reason("" if view and view.can_redo_text else text("title.no_redo"))
+
+    def _dress(self) -> None:
+        for widget in self.findChildren(QWidget):
+            widget.update()
+
+    # Qt
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Escape puts the sentence away, then goes back."""
+        if event.key() == Qt.Key.Key_Escape:
+            self.go_back()
+        else:
+            super().keyPressEvent(event)
+
+    def resizeEvent(self, event) -> None:  # noqa: ANN001
+        """Below 900 logical pixels the sets fold away; F8 brings them up in front."""
+        super().resizeEvent(event)
+        self._show_sets()
+
+    def paintEvent(self, _event) -> None:  # noqa: ANN001
+        """The first paint is told once, after it is on the screen."""
+        if not self._was_painted:
+            self._was_painted = True
+            QTimer.singleShot(0, self.painted.emit)
+
+    def closeEvent(self, event) -> None:  # noqa: ANN001
+        """Everything asked for is written before the window goes."""
+        QApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
+        try:
+            self.session.close()
+        finally:
+            QApplication.restoreOverrideCursor()
+        event.accept()
