@@ -1,0 +1,141 @@
+"""Any number into any public function: a finite answer or `BadInput`, never another exception, never NaN."""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+from collections.abc import Callable
+from typing import Any
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from ctcore import (
+    budgets,
+    burden,
+    decision,
+    duty,
+    envelope,
+    insulation,
+    limiting,
+    meters,
+    ratio,
+    standards,
+    taps,
+    temperature,
+    transfer,
+    uncertainty,
+    wire,
+)
+from ctcore.errors import BadInput
+
+# Sizes that instruments show, and all that no instrument shows.
+NUMBERS = st.one_of(
+    st.floats(1e-3, 1e3),
+    st.floats(),
+    st.sampled_from([0.0, -0.0, 1.0, -1.0, 5e-324, 1e308, -1e308, math.nan, math.inf]),
+)
+IMPEDANCES = st.one_of(NUMBERS, st.complex_numbers(), st.complex_numbers(max_magnitude=100.0))
+
+# The function and how many plain numbers and impedances it takes, numbers first.
+CASES: list[tuple[Callable[..., Any], int, int]] = [
+    (temperature.resistance_ohm, 3, 0),
+    (temperature.correction_factor, 2, 0),
+    (temperature.sensitivity_percent_per_k, 1, 0),
+    (decision.decide, 4, 0),
+    (lambda y, low, high, u: decision.decide(y, low, high, u, "four_way"), 4, 0),
+    (lambda y, low, high, u: decision.decide(y, low, high, u, "guard_band"), 4, 0),
+    (ratio.ratio_error_percent, 3, 0),
+    (ratio.turns_ratio_error_percent, 2, 0),
+    (ratio.turns_ratio_from_voltages, 2, 0),
+    (ratio.tcf, 2, 0),
+    (ratio.tcf_exact, 3, 0),
+    (ratio.rcf_from_ratio_error, 1, 0),
+    (ratio.ratio_error_from_rcf, 1, 0),
+    (ratio.composite_error_from_errors_percent, 2, 0),
+    (ratio.arcmin_from_crad, 1, 0),
+    (ratio.compared_with_standard, 2, 0),
+    (taps.full_winding_voltage_v, 3, 0),
+    (taps.primary_voltage_v, 3, 0),
+    (taps.class_voltage_of_tap_v, 3, 0),
+    (burden.from_rating, 3, 0),
+    (lambda current, z: burden.output_va(z, current), 1, 1),
+    (burden.output_at_current_va, 3, 0),
+    (burden.output_with_leads_va, 3, 0),
+    (lambda v, i, a, r: burden.from_measurement(v, i, a, i_secondary_rated_a=r), 4, 0),
+    (limiting.emf_v, 3, 1),
+    (limiting.emf_arithmetic_v, 3, 1),
+    (limiting.operating_factor_from_plate, 2, 2),
+    (limiting.rated_factor_needed, 2, 2),
+    (limiting.standard_factor_at_least, 1, 0),
+    (limiting.exciting_current_limit_a, 3, 0),
+    (limiting.factor_at_current, 3, 0),
+    (limiting.knee_from_dimensioning_v, 4, 0),
+    (limiting.emf_transient_v, 5, 0),
+    (limiting.peak_exciting_current_a, 3, 0),
+    (lambda a, b, c, d, e: limiting.peak_exciting_current_tpz_a(a, b, c, ts_s=d, f_hz=e), 5, 0),
+    (transfer.errors, 4, 2),
+    (transfer.error_bounds, 2, 0),
+    (transfer.core_flux_peak_wb, 3, 0),
+    (insulation.factor_to_20degc, 1, 0),
+    (insulation.judge, 3, 0),
+    (insulation.polarisation_index, 2, 0),
+    (insulation.discharge_time_s, 1, 0),
+    (wire.awg_ohm_per_km, 1, 0),
+    (lambda a, b, c: wire.loop_resistance_ohm(a, b, t_degc=c), 3, 0),
+    (duty.time_constant_s, 2, 0),
+    (duty.time_to_saturation_s, 3, 0),
+    (lambda a, b, c, d: duty.transient_factor(a, b, c, f_hz=d), 4, 0),
+    (meters.voltage_at_rated_frequency_v, 3, 0),
+    (envelope.current_within, 2, 0),
+    (envelope.voltage_within, 2, 0),
+    (lambda percent: standards.error_limits_at("0.5S", percent), 1, 0),
+    (lambda percent, rf: standards.correction_limits_at("0.3", percent, rating_factor=rf), 2, 0),
+    (lambda output: standards.burden_range("0.5", output), 1, 0),
+    (standards.power_factor_of_test, 1, 0),
+    (lambda v, f, i: standards.relay_burden(v, f_hz=f, i_secondary_rated_a=i), 3, 0),
+    (lambda v, u: uncertainty.specification("x", v, percent_of_reading=u, floor=u), 2, 0),
+    (lambda a, b: uncertainty.repeats("x", [a, b]), 2, 0),
+    (lambda v, u, c: uncertainty.Budget("x", "V", v, (uncertainty.Line("y", v, u, c),)).rows(), 3, 0),
+    (lambda r, t, u, v: budgets.winding_resistance(r, t, u_r_rel=u, u_t_k=v).u_combined, 4, 0),
+    (
+        lambda a, b, c, u, v: budgets.turns_ratio_error(
+            a, b, c, u_secondary_rel=u, u_primary_rel=v
+        ).u_combined,
+        5,
+        0,
+    ),
+    (
+        lambda a, b, c, u, v: budgets.ratio_error(a, b, c, u_primary_rel=u, u_secondary_rel=v).u_combined,
+        5,
+        0,
+    ),
+]
+
+
+def numbers_in(answer: object) -> list[complex]:
+    """Every number that stands in an answer."""
+    if dataclasses.is_dataclass(answer):
+        answer = [getattr(answer, field.name) for field in dataclasses.fields(answer)]
+    if isinstance(answer, (list, tuple)):
+        return [number for part in answer for number in numbers_in(part)]
+    if isinstance(answer, np.ndarray):
+        return list(answer.ravel())
+    return [answer] if isinstance(answer, (int, float, complex)) else []
+
+
+@pytest.mark.parametrize(("function", "numbers_count", "impedances_count"), CASES)
+@given(data=st.data())
+@settings(max_examples=60, deadline=None)
+def test_any_number_gives_a_finite_answer_or_is_refused(
+    function: Callable[..., Any], numbers_count: int, impedances_count: int, data: st.DataObject
+) -> None:
+    arguments = [data.draw(NUMBERS) for _ in range(numbers_count)]
+    arguments += [data.draw(IMPEDANCES) for _ in range(impedances_count)]
+    try:
+        answer = function(*arguments)
+    except BadInput:
+        return
+    assert all(np.isfinite(number) for number in numbers_in(answer))
