@@ -18,8 +18,8 @@ from ctcore.takes import Take
 
 HALF_TURN_ARCMIN = 10800.0
 QUARTER_TURN_ARCMIN = 5400.0
-# Practice: within 30 degrees of zero or of half a turn the displacement tells the polarity; common practice, no
-# source.
+# Practice: within 30 degrees of zero or of half a turn the displacement tells the polarity; common practice,
+# no source.
 NEAR_ARCMIN = 1800.0
 
 
