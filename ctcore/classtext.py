@@ -7,6 +7,7 @@ import unicodedata
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
+from functools import lru_cache
 from typing import Any
 
 from ctcore.errors import BadInput
@@ -98,6 +99,12 @@ def read(text: str) -> AccuracyClass:
         raise BadInput(QUANTITY, text, "the text is empty")
     if len(text) > LONGEST_TEXT_COUNT:
         raise BadInput(QUANTITY, text[:40] + " ...", f"the text is longer than {LONGEST_TEXT_COUNT} signs")
+    return _read(text)
+
+
+# A job names a dozen classes hundreds of times; the result is frozen, so it may be kept.
+@lru_cache(maxsize=512)
+def _read(text: str) -> AccuracyClass:
     classes = [one for part in _parts(text) for one in _finish(text, part)]
     first, *further = classes
     return replace(first, further=tuple(further))

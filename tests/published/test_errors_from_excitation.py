@@ -106,13 +106,15 @@ def test_phase_displacement_from_the_components_agrees_with_the_book(case: Case)
 
 
 def test_ratio_correction_factor_of_ct_ph_12_agrees_with_the_book() -> None:
-    """Shinghal, Ex. 2.39 p. 158, prints 1.01275: tolerance 1e-5, one unit of its last digit."""
+    """CT-PH-12: Shinghal, Ex. 2.39 p. 158, prints 1.01275: tolerance 1e-5, one unit of its last digit."""
     (case,) = (case for case in CASES if case.case_id == "CT-PH-12")
     assert computed(case).rcf == pytest.approx(1.01275, abs=1e-5)
 
 
 def test_two_turn_bar_primary_of_ct_ph_13_agrees_with_the_book() -> None:
-    """Shinghal, Ex. 2.41 p. 160: 498.415 A and 0.0058 rad; tolerances half or one unit of the last digit."""
+    """CT-PH-13: Shinghal, Ex. 2.41 p. 160: 498.415 A and 0.0058 rad; tolerances half or one unit of the
+    last digit.
+    """
     case = Case(
         "CT-PH-13", SHINGHAL + "Ex. 2.41 p. 160", 100, 2, 198, 4, 2, 23.210450538217586,
         None, None, None, None, DIGIT,
@@ -123,7 +125,7 @@ def test_two_turn_bar_primary_of_ct_ph_13_agrees_with_the_book() -> None:
 
 
 def test_turns_correction_of_ct_ph_03_agrees_with_the_book() -> None:
-    """Rajput, Ex. 6.5 p. 371: 17 turns; the book rounds to whole turns, hence 0.5."""
+    """CT-PH-03: Rajput, Ex. 6.5 p. 371: 17 turns; the book rounds to whole turns, hence 0.5."""
     turns = transfer.turns_to_remove_count(
         5.0, i_magnetising_a=90.0, i_loss_a=45.0, burden_angle_deg=31.607502246248906
     )
@@ -131,7 +133,8 @@ def test_turns_correction_of_ct_ph_03_agrees_with_the_book() -> None:
 
 
 def test_core_flux_and_ratio_error_of_ct_ph_18_agree_with_the_book() -> None:
-    """Shinghal, Ex. 2.37 p. 155: 0.18 mWb, -3.61 %; the flux printed to 0.01, the error widened to 0.006.
+    """CT-PH-18: Shinghal, Ex. 2.37 p. 155: 0.18 mWb, -3.61 %; the flux printed to 0.01, the error widened
+    to 0.006.
 
     The e.m.f. of the single-turn primary is E/200; the loss of 1.5 W gives the loss component.
     """
@@ -182,7 +185,8 @@ def test_phase_of_ct_ind_01_in_centiradians_agrees_with_the_rule() -> None:
 
 
 def test_composite_error_of_ct_ce_01_agrees_with_the_small_error_form() -> None:
-    """IEC 61869-2 3.4.203: -0.8 % and 0.6 crad give 1.0 %; 0.01, since the printed form is the first-order
+    """CT-CE-01: IEC 61869-2 3.4.203: -0.8 % and 0.6 crad give 1.0 %; 0.01, since the printed form is the
+    first-order
     one.
     """
     phase_arcmin = ratio.arcmin_from_crad(0.6)

@@ -8,15 +8,17 @@ from ctcore import burden, limiting
 
 
 def test_rated_factor_needed_of_alf_01_agrees() -> None:
-    """IEC 60044-1 style example in protection-relay application literature: 9.0, so 10 is chosen; exact."""
+    """ALF-01: IEC 60044-1 style example in protection-relay application literature: 9.0, so 10 is chosen;
+    exact.
+    """
     needed = limiting.rated_factor_needed(20, 3.0, 5.0, 0.6)
     assert needed == pytest.approx(9.0, abs=1e-9)
     assert limiting.standard_factor_at_least(needed) == 10
 
 
 def test_operating_factor_of_alf_02_agrees() -> None:
-    """n' = n (PN + Pi)/(P' + Pi), protection-relay application literature; constructed to eight digits,
-    1e-7.
+    """ALF-02: n' = n (PN + Pi)/(P' + Pi), protection-relay application literature; constructed to eight
+    digits, 1e-7.
     """
     rated = burden.from_rating(15.0, 1.0, 1.0)
     connected = burden.from_rating(2.5, 1.0, 1.0)
@@ -25,12 +27,14 @@ def test_operating_factor_of_alf_02_agrees() -> None:
 
 
 def test_factor_of_an_oversized_transformer_of_alf_04_agrees() -> None:
-    """Protection-relay application literature, worked example: 30 at 1500 A is 45 at 1000 A; exact."""
+    """ALF-04: Protection-relay application literature, worked example: 30 at 1500 A is 45 at 1000 A;
+    exact.
+    """
     assert limiting.factor_at_current(30, 1500.0, 1000.0) == pytest.approx(45.0, abs=1e-9)
 
 
 def test_security_factor_at_a_light_burden_of_fs_01_agrees() -> None:
-    """Note to IEC 61869-2 3.4.205, same scaling as ALF; exact."""
+    """FS-01: Note to IEC 61869-2 3.4.205, same scaling as ALF; exact."""
     rated = burden.from_rating(15.0, 5.0, 1.0)
     connected = burden.from_rating(2.5, 5.0, 1.0)
     assert limiting.operating_factor_from_plate(5, 0.3, rated, connected) == pytest.approx(11.25, abs=1e-9)
@@ -61,22 +65,22 @@ def test_arithmetic_sum_of_iec_ealf_01_overstates_the_emf() -> None:
 
 
 def test_rated_knee_of_iec_px_01_agrees() -> None:
-    """Ek = Kx (Rct + Rb) Isr, IEC 61869-2 3.4.220 and 5.6.202.4 (formula from memory); exact."""
+    """IEC-PX-01: Ek = Kx (Rct + Rb) Isr, IEC 61869-2 3.4.220 and 5.6.202.4 (formula from memory); exact."""
     assert limiting.knee_from_dimensioning_v(30, 1.0, 4.0, 6.0) == pytest.approx(300.0, abs=1e-9)
 
 
 def test_knee_from_the_limit_factor_of_sat_07_agrees() -> None:
-    """Vk = ALF (Isr Rct + VA/Isr), protection engineering textbook form; exact."""
+    """SAT-07: Vk = ALF (Isr Rct + VA/Isr), protection engineering textbook form; exact."""
     r_burden_ohm = burden.from_rating(15.0, 1.0, 1.0).real
     assert limiting.knee_from_dimensioning_v(20, 1.0, 5.0, r_burden_ohm) == pytest.approx(400.0, abs=1e-9)
 
 
 def test_transient_emf_and_peak_current_of_iec_tp_01_agree() -> None:
-    """IEC 61869-2 3.4.237 and Annex 2B (from memory); constructed, 1e-6."""
+    """IEC-TP-01: IEC 61869-2 3.4.237 and Annex 2B (from memory); constructed, 1e-6."""
     assert limiting.emf_transient_v(20, 12, 1.0, 5.0, 10.0) == pytest.approx(3600.0, rel=1e-6)
     assert limiting.peak_exciting_current_a(20, 1.0, 10.0) == pytest.approx(2.828427, rel=1e-6)
 
 
 def test_secondary_excitation_voltage_of_sat_06_agrees() -> None:
-    """IEEE C37.110 (from memory), Vs = Is (Rs + Zb); constructed, 1e-4."""
+    """SAT-06: IEEE C37.110 (from memory), Vs = Is (Rs + Zb); constructed, 1e-4."""
     assert limiting.emf_v(20, 5.0, 0.3, 1.0 + 1.732051j) == pytest.approx(216.563, rel=1e-4)

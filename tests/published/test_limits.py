@@ -46,7 +46,7 @@ def test_limits_and_reading_agree_with_the_tables(case: LimitCase) -> None:
 
 @dataclass(frozen=True, slots=True)
 class BurdenCase:
-    """A standard burden at 5 A, 60 Hz, as printed."""
+    """A standard burden at 5 A, 60 Hz, as printed: examples IEEE-B-0.1, -0.5, -0.9, -1.8, -2, -4 and -8."""
 
     name: str
     r_ohm: float
@@ -96,7 +96,7 @@ def test_burden_of_a_class_voltage_agrees(
 
 
 def test_knee_of_class_k_of_ieee_k_01_is_seventy_percent_of_its_rating() -> None:
-    """IEEE C57.13 class K (from memory): 400 V asks for 280 V, a knee of 290 V passes; exact."""
+    """IEEE-K-01: IEEE C57.13 class K (from memory): 400 V asks for 280 V, a knee of 290 V passes; exact."""
     knee_least_v = 400.0 * standards.row("K").knee_percent / 100.0
     assert knee_least_v == pytest.approx(280.0, abs=1e-9)
     assert knee_least_v <= 290.0

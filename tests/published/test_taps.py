@@ -30,7 +30,7 @@ TABLE_8 = {
 
 @pytest.mark.parametrize("designation", TABLE_8)
 def test_rated_currents_of_the_pairs_agree_with_table_8(designation: str) -> None:
-    """IEEE-MR-600, -1200, -3000, -4000: the table prints whole amperes, so equality."""
+    """IEEE-MR-600, IEEE-MR-1200, IEEE-MR-3000, IEEE-MR-4000: the table prints whole amperes, so equality."""
     pairs = taps.pairs_from_sections(multi_ratio(designation).section_turns_count)
     by_name = {pair.name: pair.i_primary_rated_a for pair in pairs}
     printed = TABLE_8[designation]
@@ -38,10 +38,12 @@ def test_rated_currents_of_the_pairs_agree_with_table_8(designation: str) -> Non
 
 
 def test_class_voltage_on_half_the_turns_of_ieee_mr_c_is_halved() -> None:
-    """Voltage capability proportional to turns in use (common practice, no source); exact."""
+    """IEEE-MR-C: Voltage capability proportional to turns in use (common practice, no source); exact."""
     assert taps.class_voltage_of_tap_v(400.0, 120, 240) == pytest.approx(200.0, abs=1e-9)
 
 
 def test_section_voltages_of_ieee_mr_v1_follow_the_turns() -> None:
-    """Tap-voltage ratio method, utility substation test handbook: voltage proportional to turns; exact."""
+    """IEEE-MR-V1: Tap-voltage ratio method, utility substation test handbook: voltage proportional to
+    turns; exact.
+    """
     assert taps.section_voltages_v(120.0, (40, 20, 100, 80)) == pytest.approx((20, 10, 50, 40), abs=1e-9)

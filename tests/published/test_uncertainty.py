@@ -95,7 +95,7 @@ def ratio_error_budget() -> Budget:
 
 
 def test_ratio_error_budget_of_unc_05_agrees_with_the_rules() -> None:
-    """JCGM 100:2008 4.3, 5.1.2, G.4; constructed to seven digits: 1e-4, degrees of freedom 1e-3."""
+    """UNC-05: JCGM 100:2008 4.3, 5.1.2, G.4; constructed to seven digits: 1e-4, degrees of freedom 1e-3."""
     budget = ratio_error_budget()
     assert budget.u_combined == pytest.approx(0.02069622, rel=1e-4)
     assert budget.u_expanded == pytest.approx(0.04139243, rel=1e-4)

@@ -11,7 +11,7 @@ KFT_KM = 0.3048
 
 
 def test_loop_of_fifty_metres_of_lead_01_agrees() -> None:
-    """7.41 ohm/km: IEC 60228 class 2 (two public reproductions); constructed to six digits, 1e-5."""
+    """LEAD-01: 7.41 ohm/km: IEC 60228 class 2 (two public reproductions); constructed to six digits, 1e-5."""
     per_km = wire.metric_ohm_per_km(2.5)
     assert wire.loop_resistance_ohm(per_km, 50.0) == pytest.approx(0.741, rel=1e-5)
     assert wire.loop_resistance_ohm(per_km, 50.0, t_degc=75.0) == pytest.approx(0.901137, rel=1e-5)
