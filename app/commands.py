@@ -42,11 +42,7 @@ class _Usage(argparse.ArgumentParser):
 
 
 class _CannotWrite(Exception):
-    """What was asked for could not be put where it was asked for."""
-
-    def __init__(self, path: Path, problem: OSError) -> None:
-        reason = (problem.strerror or str(problem)).lower()
-        super().__init__(f"{path}: cannot be written: {reason}; nothing stands there in part")
+    """What was asked for could not be put where it was asked for; the message is one sentence."""
 
 
 def run(argv: Sequence[str]) -> int:
@@ -57,15 +53,10 @@ def run(argv: Sequence[str]) -> int:
         return int(end.code or DONE)
     try:
         code: int = args.verb(args)
-        sys.stdout.flush()
     except JobFileProblem as problem:
         return _complain(problem.sentence, BAD_INPUT)
     except _CannotWrite as problem:
         return _complain(str(problem), CANNOT_WRITE)
-    except BrokenPipeError:
-        # The reader of the pipe has seen enough; the interpreter must not flush into it again at its end.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return DONE
     return code
 
 
@@ -129,7 +120,7 @@ def _demo(args: argparse.Namespace) -> int:
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as problem:
-        raise _CannotWrite(folder, problem) from problem
+        raise _cannot_write(folder, problem) from problem
     sheet, file = folder / f"{FIRST.name}_sheet.pdf", folder / f"{FIRST.name}_job.json"
     with resources.as_file(FIRST.file) as sample:
         job = jobfile.load(sample)
@@ -152,20 +143,23 @@ def _demo(args: argparse.Namespace) -> int:
 @contextmanager
 def _bench(file: Path, tester: Person | None = None) -> Iterator[tuple[Desk, View]]:
     """A store and a desk of their own for one job, gone when it is done: nothing of the user's is touched."""
-    from app.desk import Desk
-    from app.jobstore import Store
+    from app.desk import Desk, Refusal
+    from app.jobstore import Store, StoreProblem
     from app.settings import Settings
 
     with tempfile.TemporaryDirectory(prefix="coreleaf-") as folder:
         settings = Settings.load(Path(folder))
         if tester is not None:
             settings.change(person_id=tester.person_id, person_name_text=tester.name_text)
-        store = Store.open(Path(folder) / "store.sqlite")
         try:
-            desk = Desk(store, settings)
-            yield desk, desk.import_job(file).view
-        finally:
-            store.close()
+            store = Store.open(Path(folder) / "store.sqlite")
+            try:
+                desk = Desk(store, settings)
+                yield desk, desk.import_job(file).view
+            finally:
+                store.close()
+        except (Refusal, StoreProblem) as problem:
+            raise _CannotWrite(problem.sentence) from problem
 
 
 def _tester(job: Job) -> Person | None:
@@ -178,13 +172,23 @@ def _write_sheet(desk: Desk, job_id: str, path: Path) -> None:
     try:
         desk.sheet(job_id, path)
     except OSError as problem:
-        raise _CannotWrite(path, problem) from problem
+        raise _cannot_write(path, problem) from problem
+
+
+def _cannot_write(path: Path, problem: OSError) -> _CannotWrite:
+    reason = (problem.strerror or str(problem)).lower()
+    return _CannotWrite(f"{path}: cannot be written: {reason}; nothing stands there in part")
 
 
 def _say(text: str) -> None:
     """A line on standard output; a sign that the console does not have is shown as its number."""
     encoding = sys.stdout.encoding or "ascii"
-    sys.stdout.write(text.encode(encoding, "backslashreplace").decode(encoding) + "\n")
+    try:
+        sys.stdout.write(text.encode(encoding, "backslashreplace").decode(encoding) + "\n")
+        sys.stdout.flush()
+    except BrokenPipeError:
+        # The reader of the pipe has seen enough; the verb goes on, nothing is flushed into the pipe again.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _complain(sentence: str, code: int) -> int:

@@ -33,6 +33,9 @@ def faults(job: Job) -> Iterator[Fault]:
     if not job.job_id.strip():
         yield "job.job_id", job.job_id, "a job needs an id"
     yield from _above_zero("job.frequency_rated_hz", job.frequency_rated_hz)
+    reason = _bounds_reason(job.frequency_rated_hz, _QUANTITIES["frequency_hz"])
+    if reason:
+        yield "job.frequency_rated_hz", job.frequency_rated_hz, reason
     yield from _unique("job.positions", "position_id", [entry.position_id for entry in job.positions])
     yield from _unique("job.instruments", "instrument_id", [entry.instrument_id for entry in job.instruments])
     yield from _unique("job.people", "person_id", [entry.person_id for entry in job.people])
@@ -216,9 +219,14 @@ def _value_reason(text: str, quantity: Quantity) -> str | None:
         return None
     if len(text) > 60 or not _DECIMAL.fullmatch(text) or abs(float(text)) > 1e300:
         return "a decimal number in the base unit is wanted"
-    if quantity.least is not None and float(text) < quantity.least:
+    return _bounds_reason(float(text), quantity)
+
+
+def _bounds_reason(value: float, quantity: Quantity) -> str | None:
+    """Why a number cannot be a value of that quantity, whatever the limit."""
+    if quantity.least is not None and value < quantity.least:
         return f"{quantity.name} is {quantity.least:g} or more in the base unit"
-    if quantity.greatest is not None and float(text) > quantity.greatest:
+    if quantity.greatest is not None and value > quantity.greatest:
         return f"{quantity.name} is {quantity.greatest:g} or less in the base unit"
     return None
 

@@ -22,7 +22,8 @@ class JobFileProblem(BadInput):
     @property
     def sentence(self) -> str:
         """File, place, value where it is short, and reason, on one line."""
-        parts = [self.file_text, self.place, short(self.value), self.reason]
+        # A place holds whatever names the file holds.
+        parts = [self.file_text, _cut(self.place, 160), short(self.value), _cut(self.reason, 300)]
         return _one_line(": ".join(part for part in parts if part))
 
     def __str__(self) -> str:
@@ -37,7 +38,11 @@ def short(value: object) -> str:
     if value is None or isinstance(value, dict | list | tuple):
         return ""
     text = f'"{value}"' if isinstance(value, str) else str(value)
-    return text if len(text) <= 60 else text[:57] + "..."
+    return _cut(text, 60)
+
+
+def _cut(text: str, longest: int) -> str:
+    return text if len(text) <= longest else text[: longest - 3] + "..."
 
 
 def _one_line(text: str) -> str:

@@ -205,6 +205,8 @@ CORE = TAP[:6]
     [
         (("job_id",), " ", "job.job_id"),
         (("frequency_rated_hz",), 0, "job.frequency_rated_hz: 0.0: is above zero"),
+        (("frequency_rated_hz",), 1e-300, "job.frequency_rated_hz: 1e-300: frequency is 0.1 or more"),
+        (("readings", 0, "value_text"), "-2.63", '"-2.63": resistance as read is 1e-07 or more'),
         ((*TAP, "i_primary_rated_a"), 0, "taps[0].i_primary_rated_a: 0.0: is above zero"),
         ((*TAP, "i_secondary_rated_a"), 0, "taps[0].i_secondary_rated_a: 0.0: is above zero"),
         ((*TAP, "turns_secondary_count"), -600, "taps[0].turns_secondary_count: -600.0: is above zero"),
@@ -254,6 +256,10 @@ def test_a_reading_that_is_no_number_keeps_its_text() -> None:
 
 def test_a_sentence_is_one_line_whatever_the_file_holds() -> None:
     assert "\n" not in refusal(changed("readings", 0, "row", value="S1\nS2\u2028S3"))
+
+
+def test_a_sentence_stays_short_whatever_the_file_holds() -> None:
+    assert len(refusal(changed("header", "x" * 9000, value="y" * 9000))) < 400
 
 
 def test_the_published_schema_is_the_one_that_is_used() -> None:

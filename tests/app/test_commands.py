@@ -1,0 +1,267 @@
+"""The verbs of the command line: what they print, write and leave with."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from importlib import resources
+from pathlib import Path
+
+import pytest
+
+from app import commands
+from app.exchange import jobfile
+from ctcore.findings import Finding
+from ctcore.judge import judge
+from samples import sample
+
+
+@pytest.fixture
+def line_bay(tmp_path: Path) -> Path:
+    return _copy("line_bay", tmp_path)
+
+
+@pytest.fixture
+def toroid(tmp_path: Path) -> Path:
+    return _copy("steel_toroid", tmp_path)
+
+
+def _copy(name: str, folder: Path) -> Path:
+    path = folder / "job.json"
+    path.write_bytes(sample(name).file.read_bytes())
+    return path
+
+
+def text_of(pdf: Path) -> str:
+    return subprocess.run(
+        ["pdftotext", "-layout", str(pdf), "-"], capture_output=True, check=True
+    ).stdout.decode()
+
+
+# judge
+
+
+def test_judge_leaves_with_1_where_something_is_outside(line_bay: Path) -> None:
+    assert commands.run(["judge", str(line_bay)]) == 1
+
+
+def test_judge_leaves_with_0_where_nothing_is_outside(toroid: Path) -> None:
+    assert commands.run(["judge", str(toroid)]) == 0
+
+
+def test_judge_prints_the_worst_first(line_bay: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    commands.run(["judge", str(line_bay)])
+    head, worst, *_ = capsys.readouterr().out.splitlines()
+    assert head.split()[:2] == ["Place", "Test"]
+    assert "L3 core 2" in worst
+    assert "outside" in worst
+
+
+def test_judge_ends_with_the_counts(toroid: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    commands.run(["judge", str(toroid)])
+    assert capsys.readouterr().out.splitlines()[-1] == "ST-1: 6 within"
+
+
+def test_judge_prints_a_line_per_finding(line_bay: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    commands.run(["judge", str(line_bay)])
+    lines = capsys.readouterr().out.splitlines()
+    # A head, a line per finding, an empty line and the counts.
+    assert len(lines) - 3 == len(judge(jobfile.load(line_bay)))
+
+
+def test_judge_as_json_is_the_findings_of_the_core(
+    line_bay: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    code = commands.run(["judge", str(line_bay), "--json"])
+    found = json.loads(capsys.readouterr().out)
+    made = {Finding(**{name: value for name, value in one.items() if name != "place"}) for one in found}
+    assert (code, made) == (1, set(judge(jobfile.load(line_bay))))
+
+
+def test_judge_as_json_names_what_a_reader_needs(toroid: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    commands.run(["judge", "--json", str(toroid)])
+    first = json.loads(capsys.readouterr().out)[0]
+    assert {"place", "core", "quantity", "value", "limit", "margin", "verdict", "source", "rule"} <= set(
+        first
+    )
+
+
+# sheet
+
+
+def test_sheet_writes_a_draft_of_the_job(toroid: Path, tmp_path: Path) -> None:
+    code = commands.run(["sheet", str(toroid), "--out", str(tmp_path / "sheet.pdf")])
+    assert code == 0
+    assert "Excitation of two steels" in text_of(tmp_path / "sheet.pdf")
+
+
+def test_sheet_leaves_the_job_file_as_it_was(toroid: Path, tmp_path: Path) -> None:
+    before = toroid.read_bytes()
+    commands.run(["sheet", str(toroid), "--out", str(tmp_path / "sheet.pdf")])
+    assert toroid.read_bytes() == before
+
+
+def test_sheet_does_not_overwrite_the_job_file(toroid: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    before = toroid.read_bytes()
+    assert commands.run(["sheet", str(toroid), "--out", str(toroid)]) == 64
+    assert toroid.read_bytes() == before
+
+
+def test_a_sheet_that_cannot_be_written_says_so(
+    toroid: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert commands.run(["sheet", str(toroid), "--out", str(tmp_path / "gone" / "sheet.pdf")]) == 73
+    assert "cannot be written: no such file or directory" in capsys.readouterr().err
+
+
+# demo
+
+
+def test_the_demo_carries_the_sample_through_to_sheet_and_job_file(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    code = commands.run(["demo", "--out", str(tmp_path / "new" / "demo")])
+    said = capsys.readouterr().out
+    files = sorted((tmp_path / "new" / "demo").iterdir())
+    assert code == 0
+    assert [path.name for path in files] == ["line_bay_job.json", "line_bay_sheet.pdf"]
+    assert all(str(path) in said for path in files)
+    assert "1 outside" in said
+    assert "tested by Mirel Oxanard; no signature is made" in said
+
+
+def test_the_demo_prints_on_the_sheet_the_digest_that_it_says(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    commands.run(["demo", "--out", str(tmp_path)])
+    said = capsys.readouterr().out
+    digest = next(line.rpartition(" ")[2] for line in said.splitlines() if line.startswith("Digest"))
+    first_line = " ".join(digest[at : at + 4] for at in range(0, 28, 4))
+    assert first_line in text_of(tmp_path / "line_bay_sheet.pdf")
+
+
+def test_the_demo_job_file_holds_every_reading_of_the_sample(tmp_path: Path) -> None:
+    commands.run(["demo", "--out", str(tmp_path)])
+    with resources.as_file(sample("line_bay").file) as path:
+        before = jobfile.load(path)
+    assert jobfile.load(tmp_path / "line_bay_job.json").readings == before.readings
+
+
+def test_the_demo_can_be_run_again_in_the_same_folder(tmp_path: Path) -> None:
+    commands.run(["demo", "--out", str(tmp_path)])
+    assert commands.run(["demo", "--out", str(tmp_path)]) == 0
+
+
+def test_a_demo_folder_that_cannot_be_made_says_so(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "taken").write_text("a file", encoding="utf-8")
+    assert commands.run(["demo", "--out", str(tmp_path / "taken")]) == 73
+    assert "cannot be written" in capsys.readouterr().err
+
+
+def test_the_demo_folder_is_told_without_running_the_demo() -> None:
+    assert commands.demo_folder(["demo"]) == Path("coreleaf-demo")
+
+
+# Wrong usage and bad input
+
+
+@pytest.mark.parametrize(
+    "argv",
+    [
+        [],
+        ["judge"],
+        ["sheet", "job.json"],
+        ["weigh"],
+        ["judge", "a", "b"],
+        ["judge", "--xml", "a"],
+        ["demo", "x"],
+    ],
+)
+def test_wrong_usage_leaves_with_64(argv: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    assert commands.run(argv) == 64
+    assert "usage: coreleaf" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("argv", [["--help"], ["judge", "--help"]])
+def test_help_names_the_exit_codes(argv: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    assert commands.run(argv) == 0
+    assert "65 bad input" in " ".join(capsys.readouterr().out.split())
+
+
+BAD = {
+    "cut off": b'{"format": "coreleaf-job", "version": 1, "job_',
+    "newer": b'{"format": "coreleaf-job", "version": 2, "chapters": []}',
+    "twice": b'{"format": "coreleaf-job", "version": 1, "version": 1}',
+    "NaN": b'{"format": "coreleaf-job", "version": 1, "frequency_rated_hz": NaN}',
+}
+
+
+@pytest.mark.parametrize("verb", [["judge"], ["sheet", "--out", "sheet.pdf"]], ids=lambda verb: verb[0])
+@pytest.mark.parametrize("data", BAD.values(), ids=BAD.keys())
+def test_bad_input_is_one_line_and_leaves_with_65(
+    verb: list[str],
+    data: bytes,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    Path("bay.json").write_bytes(data)
+    code = commands.run([verb[0], "bay.json", *verb[1:]])
+    said = capsys.readouterr()
+    assert code == 65
+    assert said.out == ""
+    assert said.err.startswith("bay.json: ")
+    assert said.err.count("\n") == 1
+    assert [path.name for path in tmp_path.iterdir()] == ["bay.json"]
+
+
+def test_a_file_that_is_not_there_leaves_with_65(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert commands.run(["judge", str(tmp_path / "gone.json")]) == 65
+    assert "cannot be read: no such file or directory" in capsys.readouterr().err
+
+
+# The process as a whole
+
+
+def test_no_verb_imports_qt(toroid: Path, tmp_path: Path) -> None:
+    script = (
+        "import sys; from app import commands;"
+        "codes = [commands.run(argv.split('|')) for argv in sys.argv[1:]];"
+        "found = [name for name in sys.modules if name.startswith(('PySide6', 'pyqtgraph'))];"
+        "sys.exit(str([codes, found]) if any(codes) or found else 0)"
+    )
+    verbs = [
+        f"demo|--out|{tmp_path / 'demo'}",
+        f"judge|{toroid}",
+        f"sheet|{toroid}|--out|{tmp_path / 's.pdf'}",
+    ]
+    done = subprocess.run([sys.executable, "-c", script, *verbs], capture_output=True, text=True, check=False)
+    assert (done.returncode, done.stderr) == (0, "")
+
+
+def test_a_console_without_the_trade_signs_still_gets_its_lines(toroid: Path) -> None:
+    script = "import sys; from app import commands; sys.exit(commands.run(sys.argv[1:]))"
+    done = subprocess.run(
+        [sys.executable, "-X", "utf8=0", "-c", script, "judge", str(toroid)],
+        env={"PYTHONIOENCODING": "ascii", "LC_ALL": "C"},
+        capture_output=True,
+        check=False,
+    )
+    assert (done.returncode, done.stderr) == (0, b"")
+    assert b"ST-1: 6 within" in done.stdout
+
+
+def test_a_reader_that_stops_early_meets_no_traceback_and_the_code_stays(line_bay: Path) -> None:
+    script = "import sys; from app import commands; sys.exit(commands.run(sys.argv[1:]))"
+    with subprocess.Popen(
+        [sys.executable, "-c", script, "judge", str(line_bay)], stdout=subprocess.PIPE, stderr=subprocess.PIPE
+    ) as running:
+        assert running.stdout is not None
+        assert running.stderr is not None
+        running.stdout.close()
+        said = running.stderr.read()
+    assert (said, running.returncode) == (b"", 1)
