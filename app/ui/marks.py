@@ -184,7 +184,7 @@ class MarkLabel(QWidget):
             ink = paper
         else:
             if self._mark == "refer":
-                _outline(painter, box, ink)
+                outline(painter, box, ink)
             paint(painter, self._mark, center, tall, framed=False)
         painter.setPen(ink)
         painter.setFont(self._font())
@@ -201,7 +201,8 @@ def paint_reversed(painter: QPainter, center: QPointF, height: float) -> None:
     painter.restore()
 
 
-def _outline(painter: QPainter, box: QRectF, ink: QColor) -> None:
+def outline(painter: QPainter, box: QRectF, ink: QColor) -> None:
+    """The heavy frame of "refer" around mark and word."""
     pen = QPen(ink, 2)
     pen.setJoinStyle(Qt.PenJoinStyle.MiterJoin)
     painter.setPen(pen)

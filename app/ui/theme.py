@@ -202,10 +202,12 @@ def style_sheet(palette: Palette) -> str:
     p = palette
     return f"""
     QDialog {{ background: {p.sheet}; }}
-    QLineEdit, QPlainTextEdit, QComboBox {{ background: {p.sheet}; color: {p.ink};
+    QLineEdit[frame="true"], QPlainTextEdit, QComboBox {{ background: {p.sheet}; color: {p.ink};
         border: 1px solid {p.border}; border-radius: 0; padding: 2px 6px;
         selection-background-color: {p.here_tint}; selection-color: {p.ink}; }}
-    QLineEdit:focus, QPlainTextEdit:focus, QComboBox:focus {{ border: 3px solid {p.here}; padding: 0 4px; }}
+    QLineEdit[frame="true"]:focus, QPlainTextEdit:focus, QComboBox:focus {{ border: 3px solid {p.here}; padding: 0 4px; }}
+    QLineEdit[frame="false"] {{ background: transparent; color: {p.ink}; border: 0; padding: 0;
+        selection-background-color: {p.here_tint}; selection-color: {p.ink}; }}
     QPushButton {{ background: {p.sheet}; color: {p.ink}; border: 2px solid {p.rule}; border-radius: 0;
         padding: 6px 14px; min-height: 30px; }}
     QPushButton:focus {{ border: 3px solid {p.here}; background: {p.here_tint}; }}

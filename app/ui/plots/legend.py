@@ -1,0 +1,145 @@
+"""The legend and the knee table that lie on the paper, drawn with the same pens as the curves."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QFontMetrics, QPainter, QPaintEvent, QPen, QPolygonF
+from PySide6.QtWidgets import QWidget
+
+from app.ui import theme
+from app.ui.plots import layers
+from app.ui.plots.content import KNEES, CurveLine, PlotContent
+from app.ui.texts import text
+from ctcore import figures
+
+_ROW_PX = 21
+_SAMPLE_PX = 44
+
+
+class _Overlay(QWidget):
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._content = PlotContent()
+        self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+
+    def show_content(self, content: PlotContent) -> None:
+        """Draw another content."""
+        if content is not self._content:
+            self._content = content
+            self.updateGeometry()
+            self.update()
+
+
+class Legend(_Overlay):
+    """One line per curve, the one in hand first."""
+
+    def _curves(self) -> list[CurveLine]:
+        return sorted(self._content.curves, key=lambda curve: curve.kind != "hand")
+
+    def _lines(self) -> list[str]:
+        lines = [curve.words for curve in self._curves()]
+        if self._content.left_out_count:
+            lines.append(text("plot.left_out", count=self._content.left_out_count))
+        return lines or [text("plot.empty")]
+
+    def sizeHint(self) -> QSize:
+        """As wide as the widest line."""
+        metrics = QFontMetrics(theme.font("second", bold=True))
+        wide = max(metrics.horizontalAdvance(line) for line in self._lines())
+        return QSize(_SAMPLE_PX + 14 + wide, 4 + (_ROW_PX + 2) * len(self._lines()))
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Draw samples and words on the sheet."""
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.fillRect(self.rect(), theme.color("sheet"))
+        curves = self._curves()
+        for index, words in enumerate(self._lines()):
+            middle = 2 + (index + 0.5) * (_ROW_PX + 2)
+            hand = False
+            if index < len(curves):
+                _sample(painter, curves[index], middle)
+                hand = curves[index].kind == "hand"
+            painter.setPen(theme.color("ink"))
+            painter.setFont(theme.font("second", bold=hand))
+            left = _SAMPLE_PX + 10 if curves else 4
+            box = QRectF(left, middle - 12, self.width() - left, 24)
+            painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, words)
+
+
+def _sample(painter: QPainter, curve: CurveLine, middle: float) -> None:
+    painter.setPen(layers.line_pen(curve))
+    painter.drawLine(QPointF(3, middle), QPointF(_SAMPLE_PX, middle))
+    symbol, outline, filled, size = layers.marker(curve)
+    painter.setPen(QPen(outline, 2))
+    painter.setBrush(filled)
+    center, half = QPointF((_SAMPLE_PX + 3) / 2, middle), size / 2
+    if symbol == "o":
+        painter.drawEllipse(center, half, half)
+    elif symbol == "s":
+        painter.drawRect(QRectF(center.x() - half, center.y() - half, size, size))
+    elif symbol == "t1":
+        down = QPointF(half, half)
+        painter.drawPolygon(QPolygonF([center - QPointF(0, half), center + down, center + QPointF(-half, half)]))
+    elif symbol == "d":
+        painter.drawPolygon(
+            QPolygonF([center - QPointF(0, half), center + QPointF(half, 0), center + QPointF(0, half),
+                       center - QPointF(half, 0)])  # fmt: skip
+        )
+    else:
+        painter.drawLine(center - QPointF(0, half), center + QPointF(0, half))
+
+
+class KneeTable(_Overlay):
+    """Three definitions by phases, with the expanded uncertainty; a dash where the readings do not reach."""
+
+    def _curves(self) -> list[CurveLine]:
+        phases = [curve for curve in self._content.curves if curve.kind in ("hand", "sister")]
+        return sorted(phases, key=lambda curve: (curve.phase_index, curve.phase_text))
+
+    def rows(self) -> list[list[str]]:
+        """The table as texts: a head and a line per definition."""
+        curves = self._curves()
+        lines = [[text("plot.knee_head"), *(curve.phase_text for curve in curves), "±"]]
+        for name, words in KNEES:
+            marks = [curve.knee(name) for curve in curves]
+            known = [mark.u_expanded_v for mark in marks if mark and mark.u_expanded_v is not None]
+            spread = figures.text(max(known), "V", significant=1) if known else figures.NOTHING
+            shown = [figures.text(mark.voltage_v, "V", significant=3) if mark else figures.NOTHING for mark in marks]
+            lines.append([words, *shown, spread])
+        return lines
+
+    def _missing(self) -> bool:
+        return any(curve.knee(name) is None for curve in self._curves() for name, _ in KNEES)
+
+    def sizeHint(self) -> QSize:
+        """Room for every phase and the note beneath."""
+        return QSize(66 + 42 * (len(self._curves()) + 1) + 8, 30 + 19 * 3 + (20 if self._missing() else 4))
+
+    def show_content(self, content: PlotContent) -> None:
+        """Draw another content and say it in words."""
+        super().show_content(content)
+        self.setAccessibleName("; ".join(" ".join(line) for line in self.rows()))
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Draw the table on the sheet with a thin frame."""
+        painter = QPainter(self)
+        painter.fillRect(self.rect(), theme.color("sheet"))
+        painter.setPen(theme.color("border"))
+        painter.drawRect(self.rect().adjusted(0, 0, -1, -1))
+        painter.drawLine(0, 27, self.width(), 27)
+        painter.setPen(theme.color("ink"))
+        for index, line in enumerate(self.rows()):
+            middle = 14 if index == 0 else 39 + 19 * (index - 1)
+            painter.setFont(theme.font("label" if index == 0 else "second", bold=index <= 1))
+            self._draw_line(painter, line, middle)
+        if self._missing():
+            painter.setFont(theme.font("label"))
+            painter.drawText(8, 30 + 19 * 3 + 14, text("plot.not_reached"))
+
+    def _draw_line(self, painter: QPainter, line: list[str], middle: int) -> None:
+        box = QRectF(8, middle - 11, 70, 22)
+        painter.drawText(box, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, line[0])
+        for column, words in enumerate(line[1:]):
+            cell = QRectF(58 + 42 * column, middle - 11, 42, 22)
+            painter.drawText(cell, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignRight, words)

@@ -1,0 +1,1 @@
+"""The page for one test of one core: steps, caution, method, rows, plot, findings and read-back."""

@@ -1,0 +1,154 @@
+"""Acts of the page that ask first or reach beyond one field: strike, take again, remark, instrument, paste, undo."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject
+from PySide6.QtGui import QGuiApplication
+
+from app.exchange import tsv
+from app.ui.texts import text
+from app.ui.widgets.ask import Ask
+from app.ui.worksheet.paste import PasteDialog
+
+if TYPE_CHECKING:
+    from app.ui.worksheet.cursor import Cursor
+    from app.ui.worksheet.page import WorksheetPage
+
+STRIKE_REASONS = ("ask.strike.slip", "ask.strike.unstable", "ask.strike.terminals", "ask.strike.fell")
+AGAIN_REASONS = (
+    "ask.again.unstable", "ask.again.terminals", "ask.again.instrument", "ask.again.magnetised",
+    "ask.again.weather", "ask.again.repair", "ask.again.witness", "ask.again.reviewer",
+)  # fmt: skip
+
+
+class Acts(QObject):
+    """Each one asks what it needs, then calls one verb of the desk."""
+
+    def __init__(self, page: WorksheetPage, cursor: Cursor) -> None:
+        super().__init__(cursor)
+        self._page = page
+        self._cursor = cursor
+
+    def acknowledge(self, caution_id: str) -> None:
+        """Note that the caution shown was read."""
+        sheet, line = self._page.sheet, self._page.body.caution.current
+        if sheet is None or line is None:
+            return
+        words = " ".join((line.hazard_text, line.can_do_text, line.so_text))
+        self._cursor.submit(
+            self._page.desk.acknowledge, sheet.core.core_id, sheet.procedure.procedure_id, caution_id, words,
+            then=self._cursor.start,
+        )  # fmt: skip
+
+    def ask_strike(self) -> None:
+        """Ask for the reason, then strike the row in hand."""
+        line = self._cursor.line
+        if line is None or not line.entered or line.struck or self._page.locked:
+            return
+        Ask(
+            self._page, text("ask.strike.title", row=line.words), [text(entry) for entry in STRIKE_REASONS],
+            lambda _index, reason: self._strike(line.row, reason),
+        ).open()  # fmt: skip
+
+    def _strike(self, row: str, reason: str) -> None:
+        sheet = self._page.sheet
+        assert sheet is not None
+        self._cursor.submit(
+            self._page.desk.strike_row, sheet.core.core_id, sheet.procedure.procedure_id, sheet.take_number, row,
+            reason, then=lambda: self._cursor.focus_row(0),
+        )  # fmt: skip
+
+    def ask_remark(self) -> None:
+        """Ask for the words, then add the remark."""
+        sheet = self._page.sheet
+        if sheet is None or self._page.locked:
+            return
+        Ask(
+            self._page, text("ask.remark.title", step=sheet.procedure.name), [],
+            lambda _index, words: self._cursor.submit(
+                self._page.desk.remark, sheet.core.core_id, sheet.procedure.procedure_id, words
+            ),
+        ).open()  # fmt: skip
+
+    def ask_again(self) -> None:
+        """Ask for the reason, then open the next take."""
+        sheet = self._page.sheet
+        if sheet is None or self._page.locked or not any(row.entered for row in sheet.rows):
+            return
+        Ask(
+            self._page, text("ask.again.title", step=sheet.procedure.name), [text(entry) for entry in AGAIN_REASONS],
+            lambda _index, reason: self._again(reason),
+        ).open()  # fmt: skip
+
+    def _again(self, reason: str) -> None:
+        sheet = self._page.sheet
+        assert sheet is not None
+        core_id, procedure_id = sheet.core.core_id, sheet.procedure.procedure_id
+        self._cursor.submit(
+            self._page.desk.new_take, core_id, procedure_id, reason,
+            then=lambda: self._page.show_take(self._page.view.takes[(core_id, procedure_id)][-1].take),
+        )  # fmt: skip
+
+    def ask_instrument(self) -> None:
+        """Ask which instrument of the job reads the column in hand."""
+        sheet, here = self._page.sheet, self._cursor.field_here()
+        if sheet is None or here is None or self._cursor.where()[0] != "row" or self._page.locked:
+            return
+        instruments = sheet.view.job.instruments
+        quantity = here[1].quantity
+        if not instruments:
+            self._page.body.hint.tell(text("hint.no_instruments"))
+            return
+        Ask(
+            self._page, text("ask.instrument.title", quantity=quantity.name),
+            [f"{entry.name_text} {entry.serial_text}".strip() for entry in instruments],
+            lambda index, _words: self._cursor.submit(
+                self._page.desk.use_instrument, sheet.core.core_id, sheet.procedure.procedure_id,
+                sheet.take_number, quantity.quantity_id, instruments[index].instrument_id,
+            ),
+            with_line=False,
+        ).open()  # fmt: skip
+
+    def paste(self) -> None:
+        """Show how the block on the clipboard is understood, from the row and column in hand on."""
+        sheet, line = self._page.sheet, self._cursor.line
+        if sheet is None or line is None or self._page.locked:
+            return
+        part, at = self._cursor.where()
+        columns = [field.quantity.quantity_id for field in line.fields][at if part == "row" else 0 :]
+        seen = tsv.preview(
+            QGuiApplication.clipboard().text(), columns, rows=self._rows_from_here(),
+            row_words={row.words: row.row for row in sheet.rows if not row.row.isdigit()},
+            decimal_comma=self._page.desk.settings.decimal_comma(),
+        )  # fmt: skip
+        PasteDialog(self._page, seen, self._keep_block).open()
+
+    def _rows_from_here(self) -> list[str]:
+        sheet = self._page.sheet
+        assert sheet is not None
+        names = [row.row for row in sheet.rows]
+        here = names[names.index(self._cursor.row) :]
+        if sheet.procedure.row_kind == "points":
+            here += [str(int(here[-1]) + more) for more in range(1, tsv.MOST_ROWS)]
+        return here
+
+    def _keep_block(self, seen: tsv.Preview) -> None:
+        entries = [
+            (self._cursor.address(row, quantity_id), typed) for row, quantity_id, typed in seen.entries()
+        ]
+        self._cursor.submit(self._page.desk.key_many, entries, then=self._go_below)
+
+    def _go_below(self) -> None:
+        self._cursor.forget()
+        self._cursor.follow()
+        self._cursor.focus_row(0)
+
+    def undo(self) -> None:
+        """Undo the last act on the job; it becomes one more entry."""
+        self._cursor.submit(self._page.desk.undo)
+
+    def redo(self) -> None:
+        """Do again what was undone."""
+        self._cursor.submit(self._page.desk.redo)

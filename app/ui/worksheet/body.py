@@ -1,0 +1,153 @@
+"""Where the parts of the page lie at each width: side by side, findings beneath, or one under the other."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+
+from app.ui import theme
+from app.ui.worksheet.caution import CautionBox
+from app.ui.worksheet.findings_panel import FindingsPanel
+from app.ui.worksheet.hint import HintLine
+from app.ui.worksheet.method import MethodBlock
+from app.ui.worksheet.rows_table import RowsTable
+
+Mode = Literal["side", "drop", "stacked"]
+SIDE_WIDTH = 860
+DROP_WIDTH = 620
+_GAP = 8
+_MIDDLE_SHARE = 0.43
+_LEAST_TABLE_HEIGHT = 190
+
+
+class Sheet(QWidget):
+    """A white sheet with parts one under another."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.column = QVBoxLayout(self)
+        self.column.setContentsMargins(0, 0, 0, 0)
+        self.column.setSpacing(0)
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """The paper."""
+        QPainter(self).fillRect(self.rect(), theme.color("sheet"))
+
+
+class PlotPlace(Sheet):
+    """Where the plot goes once its library is there; several plots may take turns."""
+
+    def hold(self, plot: QWidget) -> None:
+        """Put the plot in."""
+        self.column.addWidget(plot)
+
+
+class Body(QScrollArea):
+    """Caution, method, rows and hint in the middle; plot and findings to the right where there is room."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setWidgetResizable(True)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.caution = CautionBox()
+        self.method = MethodBlock()
+        self.table = RowsTable()
+        self.hint = HintLine()
+        self.plot_place = PlotPlace()
+        self.findings = FindingsPanel()
+        self._mode: Mode | None = None
+        self._caution_across = False
+        self._has_plot = False
+        self._rows_sheet = Sheet()
+        self._rows_sheet.column.addWidget(self.table, 1)
+        self._rows_sheet.column.addWidget(self.hint)
+        self._findings_sheet = Sheet()
+        self._findings_sheet.column.addWidget(self.findings)
+        self._inner = QWidget()
+        self._inner.setObjectName("worksheetBody")
+        whole = QVBoxLayout(self._inner)
+        whole.setContentsMargins(_GAP, _GAP, _GAP, _GAP)
+        whole.setSpacing(_GAP)
+        columns = QHBoxLayout()
+        columns.setSpacing(_GAP)
+        whole.addLayout(columns, 1)
+        self._whole = whole
+        self._middle, self._right = QVBoxLayout(), QVBoxLayout()
+        for column in (self._middle, self._right):
+            column.setSpacing(_GAP)
+        columns.addLayout(self._middle, 43)
+        columns.addLayout(self._right, 57)
+        self._columns = columns
+        self.setWidget(self._inner)
+        for part in (self.caution, self.method, self._rows_sheet):
+            self._middle.addWidget(part)
+        self.setStyleSheet("QScrollArea, #worksheetBody { background: transparent; }")
+        self.caution.folded.connect(self.place_caution)
+        self._arrange()
+
+    @property
+    def mode(self) -> Mode:
+        """How the parts lie now."""
+        return self._mode or "side"
+
+    def place_caution(self) -> None:
+        """An unread caution lies across the whole page, above everything; a read one is a band over the fields."""
+        full = self.caution.current is not None
+        if full == self._caution_across:
+            return
+        self._caution_across = full
+        self._whole.removeWidget(self.caution)
+        self._middle.removeWidget(self.caution)
+        if full:
+            self._whole.insertWidget(0, self.caution)
+        else:
+            self._middle.insertWidget(0, self.caution)
+
+    def set_has_plot(self, has_plot: bool) -> None:
+        """Whether the test on the page has a curve."""
+        if has_plot != self._has_plot:
+            self._has_plot = has_plot
+            self._mode = None
+            self._arrange()
+
+    def _wanted(self) -> Mode:
+        wide = self.viewport().width()
+        if not self._has_plot or wide < DROP_WIDTH:
+            return "stacked"
+        return "side" if wide >= SIDE_WIDTH else "drop"
+
+    def _arrange(self) -> None:
+        wanted = self._wanted()
+        if wanted == self._mode:
+            return
+        self._mode = wanted
+        for column in (self._middle, self._right):
+            column.removeWidget(self.plot_place)
+            column.removeWidget(self._findings_sheet)
+        plot_column = self._middle if wanted == "stacked" else self._right
+        findings_column = self._right if wanted == "side" else self._middle
+        if self._has_plot:
+            plot_column.addWidget(self.plot_place, 68)
+        self.plot_place.setVisible(self._has_plot)
+        findings_column.addWidget(self._findings_sheet, 32)
+        self._middle.setStretchFactor(self._rows_sheet, 60)
+        self._columns.setStretch(1, 0 if wanted == "stacked" else 57)
+        self._set_least()
+
+    def _set_least(self) -> None:
+        self.table.setMinimumHeight(_LEAST_TABLE_HEIGHT)
+        self.findings.setMinimumHeight(90)
+        self.plot_place.setMinimumHeight(250 if self._has_plot else 0)
+        self._inner.setMinimumWidth(420)
+        self._middle.setAlignment(self._rows_sheet, Qt.AlignmentFlag(0))
+
+    # Qt
+
+    def resizeEvent(self, event) -> None:  # noqa: ANN001
+        """Another width may want another order."""
+        super().resizeEvent(event)
+        self._arrange()

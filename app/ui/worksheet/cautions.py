@@ -1,0 +1,55 @@
+"""Which cautions stand at a step, in words, and who has read them."""
+
+from __future__ import annotations
+
+import functools
+import json
+from collections.abc import Mapping
+from datetime import datetime, timedelta
+from importlib.resources import files
+
+from app.ui.texts import LANGUAGE
+from app.ui.worksheet.caution import CautionLine
+from app.ui.worksheet.sheet import Sheet
+from ctcore import safety
+from ctcore.job import Acknowledgement, Job
+
+
+@functools.cache
+def table(language: str = LANGUAGE) -> Mapping[str, Mapping[str, str]]:
+    """Hazard, what it can do, and what to do, by caution id."""
+    found: dict[str, dict[str, str]] = json.loads(
+        (files("resources") / "cautions" / f"{language}.json").read_text("utf-8")
+    )
+    return found
+
+
+def cautions_of(sheet: Sheet) -> tuple[CautionLine, ...]:
+    """The cautions of the step on the page in the order of the procedure."""
+    known = safety.placeholders(safety.figures_of(sheet.scene, sheet.procedure.procedure_id, sheet.take))
+    lines = []
+    for caution_id in sheet.procedure.cautions:
+        hazard, can_do, so = (table()[caution_id][part].format(**known) for part in ("hazard", "can_do", "so"))
+        lines.append(CautionLine(caution_id, hazard, can_do, so, _read_by(sheet, caution_id)))
+    return tuple(lines)
+
+
+def _read_by(sheet: Sheet, caution_id: str) -> str:
+    job = sheet.view.job
+    found = [
+        entry
+        for entry in job.acknowledgements
+        if (entry.caution_id, entry.core_id, entry.procedure_id)
+        == (caution_id, sheet.core.core_id, sheet.procedure.procedure_id)
+    ]
+    return f"{_initials(job, found[-1])} {_clock(found[-1])}" if found else ""
+
+
+def _initials(job: Job, entry: Acknowledgement) -> str:
+    name = next((person.name_text for person in job.people if person.person_id == entry.person_id), "")
+    return "".join(f"{part[0]}." for part in name.split() if part) or "read"
+
+
+def _clock(entry: Acknowledgement) -> str:
+    at = datetime.fromisoformat(entry.at_utc) + timedelta(minutes=entry.utc_offset_minutes)
+    return at.strftime("%H:%M")

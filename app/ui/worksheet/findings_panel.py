@@ -1,0 +1,190 @@
+"""Findings of the step, worst first: mark and word, what and how much, and what the limit rests on."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from PySide6.QtCore import QAbstractListModel, QModelIndex, QPersistentModelIndex, QPointF, QRect, QSize, Qt
+from PySide6.QtGui import QFontMetrics, QPainter, QResizeEvent
+from PySide6.QtWidgets import QFrame, QListView, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
+
+from app.ui import marks, theme
+from app.ui.texts import text
+from ctcore.findings import Finding, Verdict, worst_first
+from ctcore.quantities import quantity
+
+_WORD_WIDTH = 122
+_WRAP = Qt.TextFlag.TextWordWrap
+LineRole = Qt.ItemDataRole.UserRole + 1
+Index = QModelIndex | QPersistentModelIndex
+
+
+@dataclass(frozen=True, slots=True)
+class FindingLine:
+    """One finding in words."""
+
+    verdict: Verdict
+    words: str
+    standing: str
+    row: str
+
+
+def lines_of(findings: tuple[Finding, ...]) -> list[FindingLine]:
+    """The findings in words, worst first."""
+    return [_line(finding) for finding in worst_first(findings)]
+
+
+def _line(finding: Finding) -> FindingLine:
+    words = finding.text or quantity(finding.quantity).name
+    source = finding.source
+    if source and finding.limit_standing == "from memory":
+        source = text("findings.from_memory", source=source)
+    elif source and finding.limit_standing not in source:
+        source = f"{source} ({finding.limit_standing})"
+    return FindingLine(finding.verdict, words, source, finding.row)
+
+
+class FindingsModel(QAbstractListModel):
+    """Findings as a list model."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.lines: list[FindingLine] = []
+
+    def show_lines(self, new: list[FindingLine]) -> None:
+        """Show other findings; rows are added and removed at the end, the rest is told as changed."""
+        common = min(len(new), len(self.lines))
+        changed = [index for index in range(common) if new[index] != self.lines[index]]
+        if len(new) < len(self.lines):
+            self.beginRemoveRows(QModelIndex(), len(new), len(self.lines) - 1)
+            del self.lines[len(new) :]
+            self.endRemoveRows()
+        self.lines[:common] = new[:common]
+        if len(new) > common:
+            self.beginInsertRows(QModelIndex(), common, len(new) - 1)
+            self.lines.extend(new[common:])
+            self.endInsertRows()
+        if changed:
+            self.dataChanged.emit(self.index(changed[0]), self.index(changed[-1]), [])
+
+    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
+        """Findings."""
+        return 0 if parent.isValid() else len(self.lines)
+
+    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
+        """Words, accessible words and the line itself."""
+        if not index.isValid() or not 0 <= index.row() < len(self.lines):
+            return None
+        line = self.lines[index.row()]
+        if role == Qt.ItemDataRole.DisplayRole:
+            return line.words
+        if role == Qt.ItemDataRole.AccessibleTextRole:
+            return f"{line.verdict}: {line.words} {line.standing}".strip()
+        if role == LineRole:
+            return line
+        return None
+
+
+class FindingsDelegate(QStyledItemDelegate):
+    """Draws one finding: the mark with its word to the left, words and standing to the right."""
+
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
+        """Draw a finding."""
+        line: FindingLine = index.data(LineRole)
+        box = option.rect
+        if option.state & QStyle.StateFlag.State_Selected:
+            painter.fillRect(box, theme.color("here_tint"))
+            painter.fillRect(QRect(box.left(), box.top(), 8, box.height()), theme.color("here"))
+        if index.row():
+            painter.setPen(theme.color("hairline"))
+            painter.drawLine(box.left() + 8, box.top(), box.right() - 8, box.top())
+        _paint_word(painter, QRect(box.left() + 10, box.top() + 6, _WORD_WIDTH, 24), line.verdict)
+        words, standing = _boxes(line, box.width())
+        painter.setPen(theme.color("ink"))
+        painter.setFont(theme.font("finding"))
+        painter.drawText(words.translated(box.topLeft()), int(_WRAP), line.words)
+        painter.setPen(theme.color("label"))
+        painter.setFont(theme.font("label"))
+        painter.drawText(standing.translated(box.topLeft()), int(_WRAP), line.standing)
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
+        """As tall as its words at the width of the list."""
+        view = option.widget
+        wide = view.viewport().width() if isinstance(view, QListView) else 400
+        words, standing = _boxes(index.data(LineRole), wide)
+        return QSize(wide, max(34, (standing if standing.height() else words).bottom() + 7))
+
+
+def _boxes(line: FindingLine, width: int) -> tuple[QRect, QRect]:
+    room = QRect(0, 0, max(width - _WORD_WIDTH - 26, 120), 9999)
+    words = QFontMetrics(theme.font("finding")).boundingRect(room, int(_WRAP), line.words)
+    box = QRect(_WORD_WIDTH + 16, 8, room.width(), words.height())
+    if not line.standing:
+        return box, QRect(box.left(), box.bottom(), 0, 0)
+    standing = QFontMetrics(theme.font("label")).boundingRect(room, int(_WRAP), line.standing)
+    return box, QRect(box.left(), box.bottom() + 3, room.width(), standing.height())
+
+
+def _paint_word(painter: QPainter, box: QRect, verdict: Verdict) -> None:
+    tall = 13.0
+    bold = marks.is_bold(verdict)
+    font = theme.font("value", bold=bold)
+    wide = 2.1 * tall + 8 + QFontMetrics(font).horizontalAdvance(verdict)
+    ink, center = theme.color("ink"), QPointF(box.left() + 1.05 * tall, box.center().y())
+    frame = QRect(box.left() - 1, box.top(), int(wide) + 2, box.height())
+    if verdict == "outside":
+        painter.fillRect(frame, ink)
+        marks.paint_reversed(painter, center, tall)
+        painter.setPen(theme.color("sheet"))
+    else:
+        if verdict == "refer":
+            marks.outline(painter, frame.toRectF(), ink)
+        marks.paint(painter, verdict, center, tall, framed=False)
+        painter.setPen(ink)
+    painter.setFont(font)
+    painter.drawText(box.adjusted(int(2.1 * tall) + 3, 0, 40, 0), Qt.AlignmentFlag.AlignVCenter, verdict)
+
+
+class FindingsPanel(QListView):
+    """The list of findings; the one chosen has tint and bar."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.findings = FindingsModel()
+        self.setModel(self.findings)
+        self.setItemDelegate(FindingsDelegate(self))
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.setVerticalScrollMode(QListView.ScrollMode.ScrollPerPixel)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setAccessibleName(text("findings.name"))
+
+    def show_findings(self, findings: tuple[Finding, ...]) -> None:
+        """Show other findings."""
+        self.findings.show_lines(lines_of(findings))
+        self.setAccessibleDescription("; ".join(f"{line.verdict}: {line.words}" for line in self.findings.lines))
+
+    def choose_next(self) -> FindingLine | None:
+        """Choose the next finding, from the worst down and round again."""
+        count = self.findings.rowCount()
+        if not count:
+            return None
+        row = (self.currentIndex().row() + 1) % count
+        self.setCurrentIndex(self.findings.index(row))
+        return self.findings.lines[row]
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Words flow anew."""
+        super().resizeEvent(event)
+        self.scheduleDelayedItemsLayout()
+
+    def paintEvent(self, event) -> None:  # noqa: ANN001
+        """The list, or the words of an empty one."""
+        super().paintEvent(event)
+        if not self.findings.rowCount():
+            painter = QPainter(self.viewport())
+            painter.setPen(theme.color("ink"))
+            painter.setFont(theme.font("finding"))
+            box = self.viewport().rect().adjusted(12, 8, -8, -8)
+            painter.drawText(box, int(_WRAP), text("findings.empty"))

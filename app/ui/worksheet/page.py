@@ -1,0 +1,245 @@
+"""The page for one test of one core. It calls verbs only through the writer and redraws from what comes back."""
+
+from __future__ import annotations
+
+import sys
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QEvent, Qt, QTimer, Signal
+from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QWidget
+
+from app.desk.view import Change, View
+from app.ui import theme
+from app.ui.texts import text
+from app.ui.widgets.keybutton import KeyButton
+from app.ui.widgets.keyhold import KeyHold
+from app.ui.worksheet.body import Body
+from app.ui.worksheet.cautions import cautions_of
+from app.ui.worksheet.cursor import Cursor
+from app.ui.worksheet.curves import CurveStore
+from app.ui.worksheet.page_keys import handle_key
+from app.ui.worksheet.plot_content import plot_content
+from app.ui.worksheet.readback import ReadBack
+from app.ui.worksheet.sheet import Sheet, sheet
+from app.ui.worksheet.status import StatusLine
+from app.ui.worksheet.step_lines import step_lines
+from app.ui.worksheet.steps import StepsStrip
+from app.ui.writer import Writer
+
+if TYPE_CHECKING:
+    from app.desk import Desk
+    from app.ui.plots.excitation import ExcitationPlot
+
+SETS_WIDTH = 216
+
+
+class WorksheetPage(QWidget):
+    """Steps above, caution, method and rows in the middle, plot and findings beside, read-back beneath.
+
+    `corner` stands left of the steps, `left` left of the body; both belong to the window around the page.
+    `changed` carries what each verb changed; `place_changed` tells the core and the test that were gone to.
+    """
+
+    changed = Signal(object)
+    place_changed = Signal(str, str)
+
+    def __init__(
+        self,
+        desk: Desk,
+        writer: Writer,
+        *,
+        corner: QWidget | None = None,
+        left: QWidget | None = None,
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self.desk = desk
+        self.writer = writer
+        self.view: View | None = None
+        self.sheet: Sheet | None = None
+        self.curves = CurveStore()
+        self._plot: ExcitationPlot | None = None
+        self.steps = StepsStrip()
+        self.body = Body()
+        self.read_back = ReadBack()
+        self.status = StatusLine()
+        self.buttons = {
+            "strike": KeyButton(text("rows.strike"), text("key.del")),
+            "remark": KeyButton(text("rows.remark"), "F4"),
+            "again": KeyButton(text("rows.again"), "Ctrl+U"),
+            "keep": KeyButton(text("rows.keep_next"), text("key.enter"), main=True),
+        }
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAccessibleName(text("page.name"))
+        self._lay_out(corner, left)
+        self.cursor_in_hand = Cursor(self)
+        self.keys_held = KeyHold(writer, self)
+        self._connect()
+
+    # Opening and redrawing
+
+    def open(self, view: View, core_id: str, procedure_id: str, take_number: int | None = None) -> None:
+        """Show a test of a core and put the cursor where one goes on."""
+        self.view = view
+        self.cursor_in_hand.forget()
+        self._make_sheet(core_id, procedure_id, take_number)
+        self._show()
+        self.cursor_in_hand.start()
+        self.place_changed.emit(core_id, procedure_id)
+
+    def redraw(self, change: Change) -> None:
+        """Show what a verb changed; the cursor stays where it is."""
+        self.view = change.view
+        if self.sheet is None:
+            return
+        gone = all(
+            core.core_id != self.sheet.core.core_id
+            for position in change.view.job.positions for ct in position.cts for core in ct.cores
+        )  # fmt: skip
+        if gone:
+            self.sheet = None
+            return
+        number = self.sheet.take_number if self.sheet.take.rows or self.sheet.take.method.cells else None
+        self._make_sheet(self.sheet.core.core_id, self.sheet.procedure.procedure_id, number)
+        self._show()
+
+    def show_take(self, take_number: int) -> None:
+        """Show another take of the same test."""
+        if self.view is not None and self.sheet is not None:
+            self.open(self.view, self.sheet.core.core_id, self.sheet.procedure.procedure_id, take_number)
+
+    @property
+    def locked(self) -> bool:
+        """Whether nothing can be keyed here."""
+        return self.view is None or self.view.read_only_reason is not None
+
+    @property
+    def decimal_mark(self) -> str:
+        """What the decimal key of the numeric pad writes."""
+        return "," if self.desk.settings.decimal_comma() else "."
+
+    @property
+    def plot(self) -> ExcitationPlot | None:
+        """The plot, once it was needed."""
+        return self._plot
+
+    def _make_sheet(self, core_id: str, procedure_id: str, take_number: int | None) -> None:
+        assert self.view is not None
+        self.sheet = sheet(
+            self.view, core_id, procedure_id, take_number=take_number, why=self.desk.why_no_number,
+            curves=self.curves,
+        )  # fmt: skip
+
+    def _show(self) -> None:
+        assert self.sheet is not None
+        shown = self.sheet
+        body = self.body
+        body.set_has_plot(shown.procedure.curve == "excitation")
+        body.caution.show_lines(cautions_of(shown))
+        body.method.show_lines(shown.method, decimal_mark=self.decimal_mark, locked=self.locked)
+        body.table.show_sheet(shown)
+        body.findings.show_findings(shown.findings)
+        self.cursor_in_hand.follow()
+        self.show_steps()
+        self._show_plot()
+        self._show_buttons()
+        self.status.tell(self.view.read_only_reason or "" if self.view else "")
+
+    def show_steps(self) -> None:
+        """Draw the strip of steps again."""
+        if self.sheet is not None:
+            self.steps.show_lines(step_lines(self.sheet, self.cursor_in_hand.row, locked=self.locked))
+
+    def _show_plot(self) -> None:
+        if self.sheet is None or self.sheet.procedure.curve != "excitation":
+            return
+        if self._plot is None and "pyqtgraph" not in sys.modules:
+            # The library takes a third of a second: the page is painted first, the plot follows.
+            QTimer.singleShot(0, self, self._make_plot)
+            return
+        self._make_plot()
+
+    def _make_plot(self) -> None:
+        if self._plot is None:
+            from app.ui.plots.excitation import ExcitationPlot
+
+            self._plot = ExcitationPlot()
+            self.body.plot_place.hold(self._plot)
+        if self.sheet is not None and self.sheet.procedure.curve == "excitation":
+            self._plot.show_content(plot_content(self.sheet, self.curves))
+            self.cursor_in_hand.tell_typed()
+
+    def _show_buttons(self) -> None:
+        reason = text("page.locked") if self.locked else ""
+        entered = self.sheet is not None and any(row.entered for row in self.sheet.rows)
+        for name, button in self.buttons.items():
+            button.set_reason(reason or ("" if entered or name in ("keep", "remark") else text("page.no_row_yet")))
+
+    # Parts
+
+    def _lay_out(self, corner: QWidget | None, left: QWidget | None) -> None:
+        grid = QGridLayout(self)
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setSpacing(0)
+        first = 0
+        if corner is not None or left is not None:
+            first = 1
+            grid.setColumnMinimumWidth(0, SETS_WIDTH)
+            for row, part in ((0, corner), (1, left)):
+                if part is not None:
+                    grid.addWidget(part, row, 0)
+        grid.addWidget(self.steps, 0, first)
+        grid.addWidget(self.body, 1, first)
+        bar = QWidget()
+        row_of_bar = QHBoxLayout(bar)
+        row_of_bar.setContentsMargins(0, 2, 8, 2)
+        row_of_bar.setSpacing(8)
+        row_of_bar.addWidget(self.read_back, 1)
+        for button in self.buttons.values():
+            row_of_bar.addWidget(button, 1 if button is self.buttons["keep"] else 0)
+        self._bar = bar
+        grid.addWidget(bar, 2, 0, 1, first + 1)
+        grid.addWidget(self.status, 3, 0, 1, first + 1)
+        grid.setRowStretch(1, 1)
+        grid.setColumnStretch(first, 1)
+
+    def _connect(self) -> None:
+        self.writer.saving.connect(self.status.tell_saving)
+        self.steps.chosen.connect(self.cursor_in_hand.go_to_step)
+        self.buttons["keep"].clicked.connect(self.cursor_in_hand.keep_here)
+        self.buttons["strike"].clicked.connect(self.cursor_in_hand.ask_strike)
+        self.buttons["remark"].clicked.connect(self.cursor_in_hand.ask_remark)
+        self.buttons["again"].clicked.connect(self.cursor_in_hand.ask_again)
+        theme.current().changed.connect(self._dress)
+
+    def _dress(self) -> None:
+        for part in (self.body.method, self.body.table, self.body.hint, self.status):
+            part.dress()
+        for button in self.buttons.values():
+            button.updateGeometry()
+        self.update()
+
+    # Qt
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Keys that no field wanted."""
+        if not handle_key(self, event):
+            event.ignore()
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Ground, the sheet behind the read-back, and the rules between the parts."""
+        painter = QPainter(self)
+        painter.fillRect(self.rect(), theme.color("ground"))
+        bar = self._bar.geometry()
+        painter.fillRect(bar, theme.color("sheet"))
+        painter.setPen(theme.color("rule"))
+        painter.drawLine(0, bar.top(), self.width(), bar.top())
+        painter.drawLine(0, bar.bottom(), self.width(), bar.bottom())
+        below = self.steps.geometry().bottom()
+        painter.drawLine(0, below + 1, self.width(), below + 1)
+
+    def hideEvent(self, event: QEvent) -> None:
+        """Keys that wait belong to a page one can see."""
+        self.keys_held.drop()
+        super().hideEvent(event)

@@ -1,0 +1,69 @@
+"""Keys of the page that no field wanted: between rows, steps, phases and parts."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QKeyCombination, Qt
+from PySide6.QtGui import QKeyEvent
+
+if TYPE_CHECKING:
+    from app.ui.worksheet.page import WorksheetPage
+
+_KEY = Qt.Key
+_CONTROL = Qt.KeyboardModifier.ControlModifier
+_ALT = Qt.KeyboardModifier.AltModifier
+_PAD = Qt.KeyboardModifier.KeypadModifier
+
+
+def handle_key(page: WorksheetPage, event: QKeyEvent) -> bool:
+    """Do what a key asks for; False where it asks for nothing here."""
+    if page.sheet is None:
+        return False
+    act = _table(page).get(_combination(event))
+    if act is None and event.modifiers() & _ALT and _KEY.Key_1 <= event.key() <= _KEY.Key_9:
+        page.cursor_in_hand.go_to_number(event.key() - _KEY.Key_0)
+        return True
+    if act is None:
+        return False
+    act()
+    return True
+
+
+def _combination(event: QKeyEvent) -> int:
+    modifiers = event.modifiers() & ~_PAD
+    return QKeyCombination(modifiers, Qt.Key(event.key())).toCombined()
+
+
+def _of(key: Qt.Key, modifier: Qt.KeyboardModifier = Qt.KeyboardModifier.NoModifier) -> int:
+    return QKeyCombination(modifier, key).toCombined()
+
+
+def _table(page: WorksheetPage) -> dict[int, Callable[[], object]]:
+    cursor = page.cursor_in_hand
+    return {
+        _of(_KEY.Key_Up): lambda: cursor.go_row(-1),
+        _of(_KEY.Key_Down): lambda: cursor.go_row(+1),
+        _of(_KEY.Key_Home): lambda: cursor.go_row(-10_000),
+        _of(_KEY.Key_End): lambda: cursor.go_row(+10_000),
+        _of(_KEY.Key_PageUp): lambda: cursor.go_step(-1),
+        _of(_KEY.Key_PageDown): lambda: cursor.go_step(+1),
+        _of(_KEY.Key_F12): lambda: cursor.go_step(+1),
+        _of(_KEY.Key_Left, _ALT): lambda: cursor.go_sister(-1),
+        _of(_KEY.Key_Right, _ALT): lambda: cursor.go_sister(+1),
+        _of(_KEY.Key_Delete): cursor.ask_strike,
+        _of(_KEY.Key_F2): cursor.change_value,
+        _of(_KEY.Key_F4): cursor.ask_remark,
+        _of(_KEY.Key_F5): cursor.reopen_caution,
+        _of(_KEY.Key_F6): cursor.next_part,
+        _of(_KEY.Key_F7): cursor.enlarge_knee,
+        _of(_KEY.Key_U, _CONTROL): cursor.ask_again,
+        _of(_KEY.Key_M, _CONTROL): cursor.ask_instrument,
+        _of(_KEY.Key_G, _CONTROL): cursor.next_finding,
+        _of(_KEY.Key_V, _CONTROL): cursor.paste,
+        _of(_KEY.Key_Z, _CONTROL): cursor.undo,
+        _of(_KEY.Key_Y, _CONTROL): cursor.redo,
+        _of(_KEY.Key_Return): cursor.keep_here,
+        _of(_KEY.Key_Enter): cursor.keep_here,
+    }

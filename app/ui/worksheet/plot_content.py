@@ -1,0 +1,117 @@
+"""What the excitation plot shows for the page's sheet: curves, knees, plate limit and the next volts."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+import numpy as np
+
+from app.ui.plots.content import CurveLine, KneeMark, Pairs, PlotContent
+from app.ui.plots.logscale import drawable
+from app.ui.texts import text
+from app.ui.worksheet.curves import CurveStore
+from app.ui.worksheet.sheet import Sheet
+from ctcore.errors import BadInput
+from ctcore.job import Job, ReferenceCurve
+from ctcore.judgement.excitation_curve import CurveView
+from ctcore.nameplate import parse_class
+from ctcore.procedure import Scene
+from ctcore.takes import Take
+
+_LINE_POINTS_COUNT = 61
+
+
+def plot_content(sheet: Sheet, curves: CurveStore) -> PlotContent:
+    """The content of the plot beside the table."""
+    lines: list[CurveLine] = [_reference_line(entry) for entry in _references(sheet)]
+    for sister in sheet.sisters:
+        if sister.take is not None:
+            words = text("plot.sister", phase=sister.phase_text, at=_taken_at(sister.take))
+            view = curves.view(sister.scene, sister.take)
+            lines.append(_line(sister.scene, view, "sister", words))
+    hand = curves.view(sheet.scene, sheet.take)
+    lines.append(_line(sheet.scene, hand, "hand", text("plot.hand", phase=sheet.place.ct.phase_text)))
+    left_out = sum(drawable(*_columns(points))[2] for points in (hand.kept, hand.reversed))
+    return PlotContent(
+        curves=tuple(lines),
+        plate_limit=plate_limit(sheet.core.class_text),
+        next_voltage_v=hand.next_voltage_v,
+        left_out_count=left_out,
+    )
+
+
+def plate_limit(class_text: str) -> tuple[float, float] | None:
+    """The plate's corner (A, V): no more than this current at this voltage; None where the plate states none."""
+    try:
+        stated = parse_class(class_text)
+    except BadInput:
+        return None
+    if stated.ek_v is None or stated.ie_a is None:
+        return None
+    return stated.ie_a, stated.ek_v * (stated.ie_at_ek_percent or 100.0) / 100.0
+
+
+def _line(scene: Scene, view: CurveView, kind: str, words: str) -> CurveLine:
+    index = phase_index(scene.job, scene.ct.phase_text)
+    knees = tuple(
+        KneeMark(name, knee.voltage_v, knee.current_a, None if knee.u_voltage_v is None else 2.0 * knee.u_voltage_v)
+        for name, knee in view.knees.items()
+        if not isinstance(knee, str)
+    )
+    return CurveLine(
+        key=scene.core.core_id, kind=kind, words=words, phase_text=scene.ct.phase_text, phase_index=index,
+        points=_pairs(view.kept), line=_through(view), struck=_pairs(view.struck), doubtful=_pairs(view.reversed),
+        knees=knees,
+    )  # fmt: skip
+
+
+def phase_index(job: Job, phase_text: str) -> int:
+    """The place of a phase in the job's order; -1 for a neutral."""
+    return job.phase_names.index(phase_text) if phase_text in job.phase_names else -1
+
+
+def _columns(points) -> tuple[list[float], list[float]]:  # noqa: ANN001
+    return [point.voltage_v for point in points], [point.current_a for point in points]
+
+
+def _pairs(points) -> Pairs:  # noqa: ANN001
+    v, i, _ = drawable(*_columns(points))
+    return Pairs(tuple(v.tolist()), tuple(i.tolist()))
+
+
+def _through(view: CurveView) -> Pairs:
+    """The line to draw: the curve itself where there is one, else straight from point to point."""
+    if view.curve is None:
+        return _pairs(view.kept)
+    first, last = view.curve.voltage_first_v, view.curve.voltage_last_v
+    volts = np.geomspace(first, last, _LINE_POINTS_COUNT)
+    volts[0], volts[-1] = first, last
+    return Pairs(tuple(volts.tolist()), tuple(view.curve.current_a(volts).tolist()))
+
+
+def _references(sheet: Sheet) -> list[ReferenceCurve]:
+    tap = sheet.take.method.cell("tap_id").value_text
+    found = [entry for entry in sheet.view.job.references.curves if entry.core_id == sheet.core.core_id]
+    return [entry for entry in found if tap is None or entry.tap_id in ("", tap)]
+
+
+def _reference_line(entry: ReferenceCurve) -> CurveLine:
+    v, i, _ = drawable([p.voltage_v for p in entry.points], [p.current_a for p in entry.points])
+    pairs = Pairs(tuple(v.tolist()), tuple(i.tolist()))
+    return CurveLine(
+        key=f"{entry.kind} {entry.source_text}", kind=entry.kind, words=entry.source_text or entry.kind,
+        points=pairs, line=pairs,
+    )  # fmt: skip
+
+
+def _taken_at(take: Take) -> str:
+    times = [
+        (entry.at_utc, entry.utc_offset_minutes)
+        for row in take.rows
+        for cell in row.cells.values()
+        for entry in cell.readings
+    ]
+    if not times:
+        return ""
+    at, offset = max(times)
+    return (datetime.fromisoformat(at) + timedelta(minutes=offset)).strftime("%H:%M")

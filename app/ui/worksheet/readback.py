@@ -1,0 +1,81 @@
+"""The read-back line: place, figures and units in letters of 30 points, for two people across a table."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from PySide6.QtCore import QRect, QSize, Qt
+from PySide6.QtGui import QFontMetrics, QPainter, QPaintEvent
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from app.ui import theme
+from app.ui.texts import text
+
+_GAP = 34
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """One figure with its unit; the one being keyed is bold."""
+
+    words: str
+    is_current: bool = False
+
+
+class ReadBack(QWidget):
+    """Place to the left, figures beside it; letters shrink only where the width forces them to."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.place = ""
+        self.figures: tuple[Said, ...] = ()
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
+
+    def show_values(self, place: str, figures: tuple[Said, ...]) -> None:
+        """Read back other values."""
+        if (place, figures) == (self.place, self.figures):
+            return
+        self.place, self.figures = place, figures
+        self.setAccessibleName(text("readback.head"))
+        self.setAccessibleDescription(f"{place}: {', '.join(said.words for said in figures)}")
+        self.update()
+
+    def sizeHint(self) -> QSize:
+        """The bar's height."""
+        return QSize(420, theme.density().main_button)
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Draw place and figures."""
+        painter = QPainter(self)
+        painter.setPen(theme.color("label"))
+        painter.setFont(theme.font("second"))
+        middle = self.height() // 2
+        painter.drawText(QRect(12, middle - 26, 220, 20), Qt.AlignmentFlag.AlignVCenter, text("readback.head"))
+        painter.setPen(theme.color("ink"))
+        painter.setFont(theme.font("heading", bold=True))
+        place_wide = max(200, painter.fontMetrics().horizontalAdvance(self.place))
+        painter.drawText(QRect(12, middle - 4, place_wide + 8, 28), Qt.AlignmentFlag.AlignVCenter, self.place)
+        self._paint_figures(painter, place_wide + 36)
+
+    def _paint_figures(self, painter: QPainter, left: int) -> None:
+        shown = list(self.figures)
+        size = theme.SIZES_PX["read_back"]
+        fonts = {current: theme.font("read_back", bold=current) for current in (False, True)}
+        room = self.width() - left - 10
+        wide = _widths(fonts, shown)
+        while shown and sum(wide) + _GAP * (len(shown) - 1) > room and len(shown) > 1 and not shown[0].is_current:
+            shown.pop(0)
+            wide = _widths(fonts, shown)
+        total = sum(wide) + _GAP * max(0, len(shown) - 1)
+        if total > room > 0:
+            for font in fonts.values():
+                font.setPixelSize(max(27, int(size * room / total)))
+            wide = _widths(fonts, shown)
+        for said, width in zip(shown, wide, strict=True):
+            painter.setFont(fonts[said.is_current])
+            painter.drawText(QRect(left, 0, width + 8, self.height()), Qt.AlignmentFlag.AlignVCenter, said.words)
+            left += width + _GAP
+
+
+def _widths(fonts: dict, shown: list[Said]) -> list[int]:
+    return [QFontMetrics(fonts[said.is_current]).horizontalAdvance(said.words) for said in shown]

@@ -1,0 +1,92 @@
+"""Draws the settled rows: bold for the reading as taken, struck through where struck, a mark for a verdict."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPointF, QRect, Qt
+from PySide6.QtGui import QFont, QPainter, QPen
+from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem
+
+from app.ui import marks, theme
+from app.ui.worksheet.rows_model import ColumnRole, Line, RowRole
+from app.ui.worksheet.sheet import Column, FieldLine
+
+
+class RowsDelegate(QStyledItemDelegate):
+    """Paints one cell of a settled row."""
+
+    def __init__(self, parent) -> None:  # noqa: ANN001
+        super().__init__(parent)
+        self.bold_quantity_id = ""
+        self._fonts: dict[tuple[str, bool, bool], QFont] = {}
+
+    def dress(self) -> None:
+        """Forget the fonts of another theme."""
+        self._fonts.clear()
+
+    def _font(self, role: str, *, bold: bool = False, struck: bool = False) -> QFont:
+        key = (role, bold, struck)
+        if key not in self._fonts:
+            made = theme.font(role, bold=bold)
+            made.setStrikeOut(struck)
+            self._fonts[key] = made
+        return self._fonts[key]
+
+    def paint(
+        self, painter: QPainter, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
+    ) -> None:
+        """Band, text and, where the text gave no number, a frame with its sign."""
+        line: Line = index.data(RowRole)
+        column: Column = index.data(ColumnRole)
+        rect = option.rect
+        words = index.data(Qt.ItemDataRole.DisplayRole)
+        if line.is_reason:
+            self._paint_reason(painter, rect, words)
+            return
+        if index.row() % 2:
+            painter.fillRect(rect, theme.color("band"))
+        if not words:
+            return
+        if column.kind == "verdict":
+            center = QPointF(rect.left() + 22, rect.center().y() + 0.5)
+            marks.paint(painter, words, center, 12)
+            return
+        field = self._field(line, column)
+        struck = line.row.struck or (field is not None and field.state == "struck")
+        bold = field is not None and field.quantity.quantity_id == self.bold_quantity_id
+        role = "reading" if column.kind == "typed" else "second" if column.kind == "row" else "value"
+        painter.setFont(self._font(role, bold=bold and not struck, struck=struck and column.kind == "typed"))
+        painter.setPen(theme.color("ink"))
+        if field is not None and field.state in ("no number", "doubt"):
+            self._paint_sign(painter, rect, "!" if field.state == "no number" else "?")
+            rect = rect.adjusted(0, 0, -12, 0)
+        side = index.data(Qt.ItemDataRole.TextAlignmentRole)
+        if painter.fontMetrics().horizontalAdvance(words) > rect.width() - 10:
+            painter.setFont(self._font("label", bold=bold))
+            words = painter.fontMetrics().elidedText(words, Qt.TextElideMode.ElideMiddle, rect.width() - 10)
+        painter.drawText(rect.adjusted(6, 0, -8, 0), side, words)
+
+    def _field(self, line: Line, column: Column) -> FieldLine | None:
+        if column.kind != "typed" or column.quantity is None:
+            return None
+        found = (f for f in line.row.fields if f.quantity.quantity_id == column.quantity.quantity_id)
+        return next(found, None)
+
+    def _paint_reason(self, painter: QPainter, rect: QRect, words: str) -> None:
+        if not words:
+            return
+        painter.setFont(self._font("label"))
+        painter.setPen(theme.color("ink"))
+        box = rect.adjusted(10, -2, -6, 0)
+        shown = painter.fontMetrics().elidedText(words, Qt.TextElideMode.ElideRight, box.width())
+        painter.drawText(box, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, shown)
+
+    def _paint_sign(self, painter: QPainter, rect: QRect, sign: str) -> None:
+        pen = QPen(theme.color("ink"), 2.5)
+        pen.setJoinStyle(Qt.PenJoinStyle.MiterJoin)
+        painter.setPen(pen)
+        painter.drawRect(rect.adjusted(3, 2, -2, -3))
+        box = QRect(rect.right() - 16, rect.top(), 12, rect.height())
+        font = painter.font()
+        painter.setFont(self._font("reading", bold=True))
+        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, sign)
+        painter.setFont(font)

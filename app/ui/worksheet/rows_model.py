@@ -1,0 +1,154 @@
+"""The rows of a take as a table model: a translator between the sheet and Qt, with nothing of its own."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, Final
+
+from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt
+
+from app.ui.worksheet.sheet import Column, RowLine, Sheet
+
+RowRole: Final = Qt.ItemDataRole.UserRole + 1
+ColumnRole: Final = Qt.ItemDataRole.UserRole + 2
+Index = QModelIndex | QPersistentModelIndex
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of the table: a row, or the reason that stands beneath it."""
+
+    row: RowLine
+    is_reason: bool = False
+
+
+def lines_of(rows: tuple[RowLine, ...]) -> list[Line]:
+    """A line per row, and one more beneath each row that holds something without a number."""
+    made: list[Line] = []
+    for row in rows:
+        made.append(Line(row))
+        if row.reason:
+            made.append(Line(row, is_reason=True))
+    return made
+
+
+class RowsModel(QAbstractTableModel):
+    """Rows by columns; only what differs is told to the views."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._columns: tuple[Column, ...] = ()
+        self._lines: list[Line] = []
+
+    # Content
+
+    @property
+    def columns(self) -> tuple[Column, ...]:
+        """The columns in force."""
+        return self._columns
+
+    @property
+    def lines(self) -> list[Line]:
+        """The lines in force."""
+        return self._lines
+
+    def show_sheet(self, sheet: Sheet) -> None:
+        """Show another content."""
+        if sheet.columns != self._columns:
+            self._replace_columns(sheet.columns)
+        new = lines_of(sheet.rows)
+        common = min(len(new), len(self._lines))
+        changed = [index for index in range(common) if new[index] != self._lines[index]]
+        if len(new) < len(self._lines):
+            self.beginRemoveRows(QModelIndex(), len(new), len(self._lines) - 1)
+            del self._lines[len(new) :]
+            self.endRemoveRows()
+        for index in changed:
+            self._lines[index] = new[index]
+        if len(new) > common:
+            self.beginInsertRows(QModelIndex(), common, len(new) - 1)
+            self._lines.extend(new[common:])
+            self.endInsertRows()
+        if changed:
+            self.dataChanged.emit(
+                self.index(changed[0], 0), self.index(changed[-1], len(self._columns) - 1), []
+            )
+
+    def line_of(self, row: str) -> int:
+        """The line of a row, or -1."""
+        found = (i for i, line in enumerate(self._lines) if line.row.row == row and not line.is_reason)
+        return next(found, -1)
+
+    def _replace_columns(self, columns: tuple[Column, ...]) -> None:
+        """Qt: rows go first, since a model without columns but with rows upsets accessibility (6.11)."""
+        if self._lines:
+            self.beginRemoveRows(QModelIndex(), 0, len(self._lines) - 1)
+            self._lines = []
+            self.endRemoveRows()
+        if self._columns:
+            self.beginRemoveColumns(QModelIndex(), 0, len(self._columns) - 1)
+            self._columns = ()
+            self.endRemoveColumns()
+        self.beginInsertColumns(QModelIndex(), 0, len(columns) - 1)
+        self._columns = columns
+        self.endInsertColumns()
+
+    # Qt
+
+    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
+        """Lines."""
+        return 0 if parent.isValid() else len(self._lines)
+
+    def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
+        """Columns."""
+        return 0 if parent.isValid() else len(self._columns)
+
+    def flags(self, index: Index) -> Qt.ItemFlag:  # noqa: ARG002
+        """Read and chosen; typed in only in the row in hand."""
+        return Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable | Qt.ItemFlag.ItemNeverHasChildren
+
+    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
+        """Text, alignment, accessible text and the row behind a cell."""
+        if not index.isValid() or not 0 <= index.row() < len(self._lines):
+            return None
+        line, column = self._lines[index.row()], self._columns[index.column()]
+        if role == Qt.ItemDataRole.DisplayRole:
+            return self._text(line, index.column())
+        if role == Qt.ItemDataRole.TextAlignmentRole:
+            left = line.is_reason or column.kind == "verdict" or (column.kind == "row" and not line.row.row.isdigit())
+            side = Qt.AlignmentFlag.AlignLeft if left else Qt.AlignmentFlag.AlignRight
+            return side | Qt.AlignmentFlag.AlignVCenter
+        if role == Qt.ItemDataRole.AccessibleTextRole:
+            return self._accessible(line, index.column())
+        if role == RowRole:
+            return line
+        if role == ColumnRole:
+            return column
+        return None
+
+    def headerData(self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
+        """Heads of the columns with their units."""
+        if orientation is not Qt.Orientation.Horizontal or not 0 <= section < len(self._columns):
+            return None
+        column = self._columns[section]
+        if role == Qt.ItemDataRole.DisplayRole:
+            return column.heading
+        if role == Qt.ItemDataRole.TextAlignmentRole:
+            left = column.kind == "verdict" or (column.kind == "row" and column.heading != "Row")
+            side = Qt.AlignmentFlag.AlignLeft if left else Qt.AlignmentFlag.AlignRight
+            return side | Qt.AlignmentFlag.AlignVCenter
+        if role == Qt.ItemDataRole.ToolTipRole and column.quantity is not None:
+            return column.quantity.help_text
+        return None
+
+    def _text(self, line: Line, section: int) -> str:
+        if line.is_reason:
+            return line.row.reason if section == 0 else ""
+        return line.row.texts[section]
+
+    def _accessible(self, line: Line, section: int) -> str:
+        if line.is_reason:
+            return line.row.reason
+        words = line.row.texts[section] or "empty"
+        struck = ", struck" if line.row.struck else ""
+        return f"{self._columns[section].heading}, row {line.row.words}: {words}{struck}"

@@ -1,0 +1,174 @@
+"""The table of rows with the row in hand lying in it."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QRect, Qt, Signal
+from PySide6.QtGui import QFontMetrics, QMouseEvent, QResizeEvent
+from PySide6.QtWidgets import QFrame, QHeaderView, QTableView, QWidget
+
+from app.ui import theme
+from app.ui.texts import text
+from app.ui.worksheet.entry_row import EntryRow
+from app.ui.worksheet.rows_delegate import RowsDelegate
+from app.ui.worksheet.rows_model import RowsModel
+from app.ui.worksheet.sheet import Column, Sheet
+
+_REASON_HEIGHT = 22
+_LEAST_COLUMN = 60
+
+
+class RowsTable(QTableView):
+    """Settled rows to look at, and one row in hand to type in. A touch on a row takes it in hand."""
+
+    row_chosen = Signal(str)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.rows = RowsModel()
+        self.setModel(self.rows)
+        self._delegate = RowsDelegate(self)
+        self.setItemDelegate(self._delegate)
+        self._row_in_hand = ""
+        self.entry = EntryRow(self.viewport())
+        self._dress_table()
+
+    def _dress_table(self) -> None:
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setShowGrid(False)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.setSelectionMode(QTableView.SelectionMode.NoSelection)
+        self.setEditTriggers(QTableView.EditTrigger.NoEditTriggers)
+        self.setVerticalScrollMode(QTableView.ScrollMode.ScrollPerPixel)
+        self.setHorizontalScrollMode(QTableView.ScrollMode.ScrollPerPixel)
+        self.setWordWrap(False)
+        self.setTabKeyNavigation(False)
+        self.setAccessibleName(text("rows.table"))
+        self.verticalHeader().hide()
+        self.verticalHeader().setMinimumSectionSize(18)
+        head = self.horizontalHeader()
+        head.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
+        head.setHighlightSections(False)
+        head.setSectionsClickable(False)
+        head.setMinimumSectionSize(30)
+        self.dress()
+
+    def dress(self) -> None:
+        """Take colours, fonts and sizes of the theme in force."""
+        p = theme.current().palette
+        self.setStyleSheet(
+            f"QTableView {{ background: {p.sheet}; color: {p.ink}; border: 0; }}"
+            f"QHeaderView {{ background: {p.sheet}; }}"
+            f"QHeaderView::section {{ background: {p.sheet}; color: {p.ink}; border: 0;"
+            f" border-bottom: 2px solid {p.rule}; padding: 0 8px 0 6px; }}"
+        )
+        self.horizontalHeader().setFont(theme.font("second", bold=True))
+        self.horizontalHeader().setFixedHeight(32)
+        self._delegate.dress()
+        self.entry.dress()
+        self._size_rows()
+
+    # Content
+
+    def show_sheet(self, sheet: Sheet) -> None:
+        """Show another content; the row in hand stays where it is."""
+        columns_changed = sheet.columns != self.rows.columns
+        typed = [c.quantity.quantity_id for c in sheet.columns if c.kind == "typed" and c.quantity]
+        required = [s.quantity_id for s in sheet.procedure.columns if s.required and s.quantity_id in typed]
+        self._delegate.bold_quantity_id = required[-1] if required else ""
+        lines_before = [line.is_reason for line in self.rows.lines]
+        self.rows.show_sheet(sheet)
+        if columns_changed:
+            self._size_columns()
+        if columns_changed or lines_before != [line.is_reason for line in self.rows.lines]:
+            self._span_reasons()
+            self._size_rows()
+
+    @property
+    def row_in_hand(self) -> str:
+        """The row that is typed in."""
+        return self._row_in_hand
+
+    def take_in_hand(self, row: str) -> None:
+        """Lay the entry row over another row."""
+        if row != self._row_in_hand:
+            self._row_in_hand = row
+            self._size_rows()
+        line = self.rows.line_of(row)
+        self.entry.setVisible(line >= 0)
+        if line >= 0:
+            self.updateEditorGeometries()
+            self.scrollTo(self.rows.index(line, 0))
+
+    # Sizes
+
+    def _span_reasons(self) -> None:
+        self.clearSpans()
+        count = self.rows.columnCount()
+        for index, line in enumerate(self.rows.lines):
+            if line.is_reason and count > 1:
+                self.setSpan(index, 0, 1, count)
+
+    def _size_rows(self) -> None:
+        density = theme.density()
+        for index, line in enumerate(self.rows.lines):
+            here = line.row.row == self._row_in_hand and not line.is_reason
+            tall = density.entry_row if here else _REASON_HEIGHT if line.is_reason else density.settled_row
+            if self.rowHeight(index) != tall:
+                self.setRowHeight(index, tall)
+        self.updateEditorGeometries()
+
+    def _size_columns(self) -> None:
+        needs = [self._need(column) for column in self.rows.columns]
+        spare = self.viewport().width() - sum(needs)
+        grows = [i for i, c in enumerate(self.rows.columns) if c.kind not in ("row", "verdict")]
+        for index in grows:
+            needs[index] += max(0, spare) // max(1, len(grows))
+        for index, width in enumerate(needs):
+            self.setColumnWidth(index, width)
+        self.updateEditorGeometries()
+
+    def _need(self, column: Column) -> int:
+        metrics = QFontMetrics(theme.font("second", bold=True))
+        head = metrics.horizontalAdvance(column.heading) + 18
+        if column.kind == "row":
+            widest = max((metrics.horizontalAdvance(line.row.words) for line in self.rows.lines), default=0)
+            return max(head, min(widest + 24, 190), 44)
+        if column.kind == "typed":
+            choices = column.quantity.choices if column.quantity else ()
+            reading = QFontMetrics(theme.font("reading"))
+            widest = max((reading.horizontalAdvance(choice.words) + 16 for choice in choices), default=84)
+            return max(head, widest)
+        return max(head, _LEAST_COLUMN)
+
+    # Qt
+
+    def updateEditorGeometries(self) -> None:
+        """Keep the entry row over its row, whatever is scrolled or resized."""
+        super().updateEditorGeometries()
+        line = self.rows.line_of(self._row_in_hand)
+        if line < 0:
+            return
+        top, tall = self.rowViewportPosition(line), self.rowHeight(line)
+        wide = max(self.viewport().width(), self.horizontalHeader().length())
+        self.entry.setGeometry(-self.horizontalOffset(), top, wide, tall)
+        boxes = [
+            QRect(self.horizontalHeader().sectionPosition(i), 0, self.columnWidth(i), tall)
+            for i, column in enumerate(self.rows.columns)
+            if column.kind == "typed"
+        ]
+        self.entry.place(boxes, self.columnWidth(0) if self.rows.columns else 40)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Share the width out anew."""
+        super().resizeEvent(event)
+        self._size_columns()
+        line = self.rows.line_of(self._row_in_hand)
+        if line >= 0:
+            self.scrollTo(self.rows.index(line, 0))
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """A touch takes the row in hand; that is all a touch does here."""
+        line = self.rowAt(int(event.position().y()))
+        if line >= 0:
+            self.row_chosen.emit(self.rows.lines[line].row.row)
+        event.accept()

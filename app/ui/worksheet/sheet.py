@@ -1,0 +1,338 @@
+"""What the page shows of one take of one test on one core, gathered from the view without any Qt."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from app.desk.view import View
+from app.ui.worksheet import reading_text
+from app.ui.worksheet.curves import CurveStore
+from ctcore import figures, quantities
+from ctcore.errors import BadInput
+from ctcore.findings import Finding, Verdict, worst
+from ctcore.job import METHOD_ROW, Core, Place, Reading, places
+from ctcore.procedure import FieldSpec, Procedure, Scene
+from ctcore.procedures import procedure as procedure_of
+from ctcore.quantities import Choice, Quantity
+from ctcore.takes import Cell, Row, Take
+
+State = Literal["empty", "must", "kept", "no number", "doubt", "repeated", "struck"]
+
+
+@dataclass(frozen=True, slots=True)
+class FieldLine:
+    """One field as it stands: what it shows, how it is framed, and why it gave no number."""
+
+    quantity: Quantity
+    choices: tuple[Choice, ...]
+    state: State
+    shown: str
+    typed: str
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One column of the table: typed by hand, derived, of a sister phase, against the sisters, or the verdict."""
+
+    kind: Literal["row", "typed", "derived", "sister", "against", "verdict"]
+    heading: str
+    quantity: Quantity | None = None
+    sister_index: int = -1
+
+
+@dataclass(frozen=True, slots=True)
+class RowLine:
+    """One row of the table, settled or still empty: a text per column, and its typed fields."""
+
+    row: str
+    words: str
+    texts: tuple[str, ...]
+    fields: tuple[FieldLine, ...]
+    struck: bool
+    reason: str
+    verdict: Verdict | None
+
+    @property
+    def entered(self) -> bool:
+        """Whether anything stands in the row."""
+        return any(field.state != "empty" for field in self.fields)
+
+
+@dataclass(frozen=True, slots=True)
+class Sister:
+    """The same core of another phase, with the take that is compared with."""
+
+    phase_text: str
+    core: Core
+    scene: Scene
+    take: Take | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet:
+    """The page's content: method fields, columns, rows and findings of one take."""
+
+    view: View
+    place: Place
+    procedure: Procedure
+    scene: Scene
+    take_number: int
+    take: Take
+    sisters: tuple[Sister, ...]
+    method: tuple[FieldLine, ...]
+    columns: tuple[Column, ...]
+    rows: tuple[RowLine, ...]
+    findings: tuple[Finding, ...]
+
+    @property
+    def core(self) -> Core:
+        """The core on the page."""
+        return self.place.core
+
+
+Why = Callable[[Reading], str | None]
+
+
+def sheet(
+    view: View, core_id: str, procedure_id: str, *, take_number: int | None = None, why: Why, curves: CurveStore
+) -> Sheet:
+    """The content of the page of a core's test; the last take unless another is named."""
+    place = next(entry for entry in places(view.job) if entry.core.core_id == core_id)
+    procedure = procedure_of(procedure_id)
+    scene = Scene(view.job, place.position, place.ct, place.core, view.takes)
+    takes = view.takes.get((core_id, procedure_id), ())
+    number = take_number or (takes[-1].take if takes else 1)
+    take = next((entry for entry in takes if entry.take == number), _empty_take(core_id, procedure_id, number))
+    sisters = tuple(_sisters(view, scene, procedure, take))
+    findings = tuple(f for f in view.findings.get(core_id, ()) if f.procedure == procedure_id)
+    made = _Maker(view, scene, procedure, take, sisters, findings, why, curves)
+    columns = made.columns()
+    return Sheet(
+        view=view, place=place, procedure=procedure, scene=scene, take_number=number, take=take, sisters=sisters,
+        method=made.method(), columns=columns, rows=tuple(made.rows(columns)), findings=findings,
+    )  # fmt: skip
+
+
+def _empty_take(core_id: str, procedure_id: str, number: int) -> Take:
+    return Take(core_id, procedure_id, number, Row(METHOD_ROW, {}))
+
+
+def _sisters(view: View, scene: Scene, procedure: Procedure, take: Take) -> Iterator[Sister]:
+    for ct, core in scene.sisters():
+        takes = view.takes.get((core.core_id, procedure.procedure_id), ())
+        alike = [t for t in takes if _subject(procedure, t) == _subject(procedure, take)]
+        chosen = alike[-1] if alike else (takes[-1] if takes else None)
+        its = Scene(view.job, scene.position, ct, core, view.takes)
+        yield Sister(ct.phase_text, core, its, chosen)
+
+
+def _subject(procedure: Procedure, take: Take) -> str:
+    return procedure.per_subject(take) if procedure.per_subject else ""
+
+
+def asked(specs: Sequence[FieldSpec], take: Take) -> list[FieldSpec]:
+    """Those fields that the method in force asks for."""
+    return [
+        spec
+        for spec in specs
+        if spec.shown_when is None or take.method.cell(spec.shown_when[0]).value_text in spec.shown_when[1]
+    ]
+
+
+@dataclass(slots=True)
+class _Maker:
+    view: View
+    scene: Scene
+    procedure: Procedure
+    take: Take
+    sisters: tuple[Sister, ...]
+    findings: tuple[Finding, ...]
+    why: Why
+    curves: CurveStore
+
+    def method(self) -> tuple[FieldLine, ...]:
+        return tuple(self._method_field(spec) for spec in asked(self.procedure.method, self.take))
+
+    def _method_field(self, spec: FieldSpec) -> FieldLine:
+        line = self._field(spec, self.take.method.cell(spec.quantity_id))
+        if line.state not in ("empty", "must"):
+            return line
+        offered = self._of_sister(spec.quantity_id)
+        if offered is None:
+            return line
+        shown = reading_text.shown(Cell((offered,), (offered,)), line.quantity, line.choices)
+        return FieldLine(line.quantity, line.choices, "repeated", shown, offered.as_typed_text)
+
+    def _of_sister(self, quantity_id: str) -> Reading | None:
+        """What a sister phase answered to the same question; a winding's own tap and temperature are not offered."""
+        if quantity_id == "tap_id":
+            return None
+        for sister in self.sisters:
+            if sister.take is not None:
+                found = sister.take.method.cell(quantity_id).current
+                if found is not None and found.value_text is not None:
+                    return found
+        return None
+
+    def _field(self, spec: FieldSpec, cell: Cell) -> FieldLine:
+        quantity = quantities.quantity(spec.quantity_id)
+        choices = reading_text.choices_of(quantity, self.scene.core)
+        shown = reading_text.shown(cell, quantity, choices)
+        reading = cell.current
+        if reading is None:
+            if cell.disputed:
+                return FieldLine(quantity, choices, "doubt", shown, shown, "two readings stand in this field")
+            if not cell.empty:
+                struck = cell.standing[-1]
+                return FieldLine(quantity, choices, "struck", self._struck_text(cell), "", struck.reason_text)
+            return FieldLine(quantity, choices, "must" if spec.required else "empty", "", "")
+        typed = shown if quantity.kind == "choice" else reading.as_typed_text
+        if quantity.quantity_id == "tap_id":
+            typed = shown
+        if reading.value_text is None:
+            return FieldLine(quantity, choices, "no number", shown, typed, self.why(reading) or "")
+        return FieldLine(quantity, choices, "kept", shown, typed)
+
+    def _struck_text(self, cell: Cell) -> str:
+        typed = [entry.as_typed_text for entry in cell.readings if entry.as_typed_text]
+        return typed[-1] if typed else ""
+
+    def columns(self) -> tuple[Column, ...]:
+        typed = [self._column("typed", spec.quantity_id) for spec in asked(self.procedure.columns, self.take)]
+        first = Column("row", "Row" if self.procedure.row_kind == "points" else "Between")
+        if self.procedure.row_kind == "points":
+            unit = typed[-1].quantity.unit if typed and typed[-1].quantity else ""
+            sisters = [
+                Column("sister", _headed(s.phase_text, unit), typed[-1].quantity, index)
+                for index, s in enumerate(self.sisters)
+            ]
+            against = [Column("against", f"to {', '.join(s.phase_text for s in self.sisters)}")] if sisters else []
+            return (first, *typed, *sisters, *against)
+        derived = [self._column("derived", entry) for entry in self._derived_by_row()]
+        compared = self._compared()
+        sisters = [
+            Column("sister", _headed(s.phase_text, compared.unit), compared, index)
+            for index, s in enumerate(self.sisters)
+            if compared is not None
+        ]
+        return (first, *typed, *derived, *sisters, Column("verdict", "Verdict"))
+
+    def _column(self, kind: Literal["typed", "derived"], quantity_id: str) -> Column:
+        quantity = quantities.quantity(quantity_id)
+        return Column(kind, _headed(quantity.heading, quantity.unit), quantity)
+
+    def _derived_by_row(self) -> list[str]:
+        numbers = [entry for entry in self.procedure.derived if quantities.quantity(entry).kind == "number"]
+        here = {entry.quantity_id for entry in self._derived(self.scene.core.core_id, self.take)}
+        return [entry for entry in numbers if entry in here] or numbers[:1]
+
+    def _derived(self, core_id: str, take: Take | None) -> Sequence:
+        if take is None:
+            return ()
+        return self.view.derived.get((core_id, self.procedure.procedure_id, take.take), ())
+
+    def _compared(self) -> Quantity | None:
+        """What sister phases are compared by: the derived figure that is judged by row, else the first."""
+        shown = self._derived_by_row()
+        judged = [finding.quantity for finding in self.findings if finding.row and finding.quantity in shown]
+        chosen = judged[0] if judged else (shown[-1] if shown else None)
+        return quantities.quantity(chosen) if chosen else None
+
+    def rows(self, columns: tuple[Column, ...]) -> Iterator[RowLine]:
+        for row, words in self._row_names():
+            yield self._row_line(row, words, columns)
+
+    def _row_names(self) -> list[tuple[str, str]]:
+        kept = [row.row for row in self.take.rows]
+        if self.procedure.row_kind == "fixed":
+            return [(entry.row, entry.words) for entry in self.procedure.fixed_rows]
+        if self.procedure.row_kind == "taps":
+            return [(tap.tap_id, tap.terminals_text) for tap in self.scene.core.taps]
+        numbers = sorted(int(row) for row in kept if row.isdigit())
+        next_row = numbers[-1] + 1 if numbers else 1
+        return [(str(number), str(number)) for number in (*numbers, next_row)]
+
+    def _row_line(self, row: str, words: str, columns: tuple[Column, ...]) -> RowLine:
+        kept = self.take.row(row)
+        fields = tuple(
+            self._field(FieldSpec(quantity_id=spec.quantity_id), kept.cell(spec.quantity_id))
+            for spec in asked(self.procedure.columns, self.take)
+        )
+        reasons = [_reason(field) for field in fields if field.reason]
+        findings = [f for f in self.findings if f.row == row and f.take in (0, self.take.take)]
+        verdict = worst(f.verdict for f in findings) if findings else None
+        texts = tuple(self._text(column, kept, words, fields, verdict) for column in columns)
+        return RowLine(row, words, texts, fields, kept.struck, "  ".join(reasons), verdict)
+
+    def _text(
+        self, column: Column, row: Row, words: str, fields: tuple[FieldLine, ...], verdict: Verdict | None
+    ) -> str:
+        if column.kind == "row":
+            return words
+        if column.kind == "verdict":
+            return verdict or ""
+        if column.kind == "against":
+            return self._against(row)
+        assert column.quantity is not None
+        if column.kind == "typed":
+            return next(f.shown for f in fields if f.quantity.quantity_id == column.quantity.quantity_id)
+        if column.kind == "derived":
+            return self._derived_text(self.scene.core.core_id, self.take, row.row, column.quantity)
+        sister = self.sisters[column.sister_index]
+        if self.procedure.row_kind == "points":
+            return self._current_text(sister, row, column.quantity)
+        return self._derived_text(sister.core.core_id, sister.take, row.row, column.quantity)
+
+    def _derived_text(self, core_id: str, take: Take | None, row: str, quantity: Quantity) -> str:
+        found = [
+            entry.value
+            for entry in self._derived(core_id, take)
+            if entry.row == row and entry.quantity_id == quantity.quantity_id
+        ]
+        if not found or found[0] is None:
+            return ""
+        if isinstance(found[0], str):
+            return found[0]
+        shown = figures.signed if quantity.signed else figures.text
+        if quantity.decimals is not None:
+            return shown(found[0], quantity.unit, decimals=quantity.decimals)
+        return shown(found[0], quantity.unit, significant=4)
+
+    def _sister_current_a(self, sister: Sister, row: Row) -> float | None:
+        volts = row.cell("v_excitation_v").number
+        if volts is None or sister.take is None or row.cell("i_excitation_a").number is None:
+            return None
+        curve = self.curves.view(sister.scene, sister.take).curve
+        if curve is None:
+            return None
+        try:
+            return curve.current_a(volts)
+        except BadInput:
+            return None
+
+    def _current_text(self, sister: Sister, row: Row, quantity: Quantity) -> str:
+        current_a = self._sister_current_a(sister, row)
+        return "" if current_a is None else figures.text(current_a, quantity.unit, significant=3)
+
+    def _against(self, row: Row) -> str:
+        mine = row.cell("i_excitation_a").number
+        theirs = [found for s in self.sisters if (found := self._sister_current_a(s, row)) is not None]
+        if mine is None or not theirs:
+            return ""
+        mean = sum(theirs) / len(theirs)
+        return figures.signed(100.0 * (mine / mean - 1.0), "percent", decimals=0) + figures.UNIT_GAP + "%"
+
+
+def _headed(heading: str, unit: str) -> str:
+    symbol = figures.symbol(unit) if unit else ""
+    return f"{heading}, {symbol}" if symbol else heading
+
+
+def _reason(field: FieldLine) -> str:
+    if field.state == "struck":
+        return f"{field.quantity.heading} struck: {field.reason}."
+    kept = "is kept, but it is no number" if field.quantity.kind == "number" else "is kept, but not understood"
+    return f"{field.quantity.heading} “{field.typed}” {kept}: {field.reason}."

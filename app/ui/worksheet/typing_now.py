@@ -1,0 +1,82 @@
+"""What is said of the row in hand while it is typed: figures to read back, the point on the plot, the hint."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from app.settings import Settings
+from app.ui.texts import text
+from app.ui.widgets.framedfield import FramedField
+from app.ui.worksheet.curves import CurveStore
+from app.ui.worksheet.readback import Said
+from app.ui.worksheet.sheet import FieldLine, RowLine, Sheet
+from ctcore import entry, figures
+from ctcore.errors import BadInput
+
+
+@dataclass(frozen=True, slots=True)
+class RowNow:
+    """Figures to read back, and the point (V, A) where both are numbers."""
+
+    said: tuple[Said, ...]
+    point: tuple[float, float] | None
+    row: RowLine
+
+
+def row_now(
+    fields: Sequence[FramedField], line: RowLine, before: RowLine | None, current: int, settings: Settings
+) -> RowNow:
+    """What the fields of the row in hand say now, kept or not; the row before where it says nothing yet."""
+    said: list[Said] = []
+    values: dict[str, float] = {}
+    for index, (field, content) in enumerate(zip(fields, line.fields, strict=True)):
+        typed = field.edit.entry_text() if field.edit.hasFocus() or field.edit.is_edited_text() else content.typed
+        if not typed:
+            continue
+        words, value = _said(content, typed, settings)
+        said.append(Said(words, index == current or (current < 0 and index == len(fields) - 1)))
+        if value is not None:
+            values[content.quantity.quantity_id] = value
+    if not said and before is not None:
+        kept = [(field, field.typed) for field in before.fields if field.typed]
+        said = [Said(_said(field, typed, settings)[0], index == len(kept) - 1) for index, (field, typed) in enumerate(kept)]
+        return RowNow(tuple(said), None, before if said else line)
+    volts, amperes = values.get("v_excitation_v"), values.get("i_excitation_a")
+    return RowNow(tuple(said), None if volts is None or amperes is None else (volts, amperes), line)
+
+
+def _said(content: FieldLine, typed: str, settings: Settings) -> tuple[str, float | None]:
+    unit = content.quantity.unit
+    if content.quantity.kind != "number":
+        return typed, None
+    try:
+        found = entry.parse(typed, unit, decimal_comma=settings.decimal_comma())
+    except BadInput:
+        return f"{typed} {figures.symbol(unit)} ?", None
+    figure = figures.of_entry(found, unit)
+    symbol = figures.symbol(unit)
+    return (figure + figures.UNIT_GAP + symbol if symbol else figure), found.value
+
+
+def place_words(sheet: Sheet, line: RowLine) -> str:
+    """Phase, core and row in a few words."""
+    key = "readback.place" if line.row.isdigit() else "readback.place_named"
+    return text(key, phase=sheet.place.ct.phase_text, core=sheet.core.number, row=line.words)
+
+
+def hint(sheet: Sheet, field: FieldLine | None, curves: CurveStore) -> str:
+    """The sentence beneath the rows for the field in hand."""
+    if field is not None and field.reason and field.state in ("no number", "doubt"):
+        return text("hint.no_number", typed=field.typed, reason=field.reason)
+    if field is not None and field.choices:
+        return "   ".join(f"{number} {choice.words}" for number, choice in enumerate(field.choices, start=1))
+    if field is not None and field.state == "repeated":
+        return text("hint.repeated")
+    if sheet.procedure.curve == "excitation":
+        wanted = curves.view(sheet.scene, sheet.take).next_voltage_v
+        if wanted is not None:
+            return text("hint.next_volts", volts=figures.text(wanted, "V", significant=3))
+        if len(sheet.rows) <= 1:
+            return text("hint.no_rows")
+    return field.quantity.help_text if field is not None else ""
