@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from sqlalchemy import Connection, Engine
-from sqlalchemy.exc import DBAPIError, IntegrityError
+from sqlalchemy.exc import DBAPIError, IntegrityError, NoResultFound
 
 from app.jobstore import asking, attachments, checking, lock, migrate, opening
 from app.jobstore.answers import (
@@ -27,10 +27,14 @@ from app.jobstore.engine import BEGIN_OPTION, is_damage, open_engine, take_back
 from app.jobstore.parts import Part, parts_of
 from app.jobstore.writing import Entry, enter, put_findings, settle_device
 from app.record.act import Act, ChainHead, Event
+from ctcore.errors import BadInput
 from ctcore.findings import Finding
 from ctcore.job import Job, JobState, Reading
 
 T = TypeVar("T")
+
+# Assumption: what the store wrote itself can always be read back, so these mean that the file was changed.
+_DAMAGED = (BadInput, KeyError, TypeError, NoResultFound)
 
 
 class Store:
@@ -214,6 +218,11 @@ class Store:
                     return question(connection)
             except DBAPIError as problem:
                 raise self._after_error(problem, "That could not be read") from problem
+            except _DAMAGED as problem:
+                raise StoreProblem(
+                    f"Nothing was changed. A piece of the file {self.path.name} can't be read as it was "
+                    f"saved ({problem}). Put back your newest copy."
+                ) from problem
 
     def _write(self, work: Callable[[Connection], T]) -> T:
         self._demand_writable()
@@ -250,9 +259,12 @@ class Store:
             return
         self.device_id = self._write(lambda connection: settle_device(connection, device_id))
         if taken_back or (self._held is not None and self._held.left_behind is not None):
-            self.opening_note = self._ask(
-                lambda connection: opening.restored_note(connection, taken_back=taken_back)
-            )
+            try:
+                self.opening_note = self._ask(
+                    lambda connection: opening.restored_note(connection, taken_back=taken_back)
+                )
+            except StoreProblem as problem:
+                self.opening_note = problem.sentence
 
     def _after_error(self, problem: DBAPIError, failed: str) -> StoreProblem:
         """Close, open and read again, so that what is said to be safe was seen to be there."""

@@ -1,9 +1,9 @@
 """SIGKILL at random moments while readings are keyed, a new store is made or an old one opened.
 
 A child keys readings through the store or through the desk and tells the parent about each one only after
-the call has returned. The parent kills it, opens the store again and looks for every reading it was told about,
-with its text, and for a trail that is whole. The control tells the parent before the call: it has to be caught.
-What a killed process leaves is in the page cache still, so this says nothing about power cuts.
+the call has returned. The parent kills it, opens the store again and looks for every reading it was told
+about, with its text, and for a trail that is whole. The control tells the parent before the call: it must be
+caught. What a killed process leaves is in the page cache still, so this says nothing about power cuts.
 """
 
 from __future__ import annotations

@@ -53,7 +53,8 @@ def test_after_a_stop_in_mid_entry_one_sentence_says_what_was_restored_and_what_
     assert faults == []
     assert note == (
         "Restored after an unexpected stop, an entry that had not finished saving was taken back; the "
-        "last saved reading is “265.2” (job 1042, Bay 1, L1, core 1, excitation, row 7), saved 2031-05-04 10:42:07."
+        "last saved reading is “265.2” (job 1042, Bay 1, L1, core 1, excitation, row 7), "
+        "saved 2031-05-04 10:42:07."
     )
 
 
