@@ -1,4 +1,4 @@
-"""Ready budgets of what a site test derives: resistance, ratio error, burden, knee, limit factor."""
+"""Ready budgets of what a site test derives: resistances, ratios, burden, knee, e.m.f., composite error."""
 
 from __future__ import annotations
 
@@ -7,6 +7,8 @@ from dataclasses import dataclass
 
 from ctcore.checks import not_negative, positive_scalar, scalar
 from ctcore.errors import BadInput
+from ctcore.insulation import HALVING_RANGE_DEGC, correction_table, factor_to_20degc
+from ctcore.limiting import ExcitationCurve, composite_error_percent, emf_v
 from ctcore.ratio import turns_ratio_error_percent
 from ctcore.temperature import resistance_ohm, sensitivity_percent_per_k
 from ctcore.uncertainty import Budget, Correlation, Line
@@ -213,6 +215,123 @@ def knee_voltage(voltage_v: float, u_curve_v: float | None, *, u_frequency_rel: 
     if share > 0.0:
         lines.append(Line("frequency", 1.0, share, knee, "frequency of the supply"))
     return Budget("knee voltage", "V", knee, tuple(lines))
+
+
+def limiting_emf(
+    limit_factor: float,
+    i_secondary_rated_a: float,
+    r_winding_ohm: float,
+    z_burden_ohm: complex,
+    *,
+    u_r_ohm: float,
+    u_z_rel: float = 0.0,
+) -> Budget:
+    """Return the budget of a secondary limiting e.m.f.
+
+    Formula: E = F I_sr |R_ct + Z_b|; dE/dR_ct = F I_sr (R_ct + R_b)/|R_ct + Z_b|;
+    for a share of Z_b F I_sr ((R_ct + R_b) R_b + X_b^2)/|R_ct + Z_b|.
+    Args: as `ctcore.limiting.emf_v`; standard uncertainty of R_ct at 75 degC in ohm; relative standard
+    uncertainty of the burden, zero for the rated one.
+    Result: `Budget` in V.
+    Valid as `ctcore.limiting.emf_v`.
+    Raises BadInput as `ctcore.limiting.emf_v`, and for negative uncertainties.
+    Source: JCGM 100:2008, 5.1.2.
+
+    >>> round(limiting_emf(20, 1.0, 5.0, 15.0, u_r_ohm=0.1).u_combined, 6)
+    2.0
+    """
+    emf = scalar("limiting e.m.f.", emf_v(limit_factor, i_secondary_rated_a, r_winding_ohm, z_burden_ohm))
+    scale = float(limit_factor) * float(i_secondary_rated_a)
+    burden_ohm, resistance = complex(z_burden_ohm), float(r_winding_ohm)
+    along = resistance + burden_ohm.real
+    size = emf / scale
+    per_share = scale * (along * burden_ohm.real + burden_ohm.imag**2) / size
+    slope = scale * along / size
+    lines = [Line("winding resistance", resistance, _u(u_r_ohm), slope, "resistance at 75 degC")]
+    if u_z_rel:
+        lines.append(Line("burden", 1.0, _u(u_z_rel), per_share, "share of the burden"))
+    return Budget("limiting e.m.f.", "V", emf, tuple(lines))
+
+
+def composite_error(
+    curve: ExcitationCurve,
+    limit_factor: float,
+    i_secondary_rated_a: float,
+    *,
+    r_winding_ohm: float,
+    z_burden_ohm: complex,
+    u_r_ohm: float,
+    u_voltage_rel: float,
+    u_current_rel: float,
+) -> Budget:
+    """Return the budget of the composite error by the indirect method.
+
+    Formula: e = 100 I_e(E)/(F I_sr); a share of current moves e by that share, of voltage by s times it,
+    s = d ln I/d ln V of the curve at E (large above the knee, where small errors of voltage count most).
+    Args: measured curve; factor, I_sr, R_ct at 75 degC and its standard uncertainty; Z_b; relative standard
+    uncertainties of a reading of voltage and of current.
+    Result: `Budget` in percent.
+    Valid as `ctcore.limiting.composite_error_percent`; the slope is taken over half a percent of voltage.
+    Raises BadInput as that function, and for negative uncertainties.
+    Source: JCGM 100:2008, 5.1.2.
+
+    >>> from ctcore.curve import Curve
+    >>> budget = composite_error(
+    ...     Curve([100.0, 200.0, 400.0], [0.01, 0.02, 0.04]), 20, 1.0, r_winding_ohm=2.0, z_burden_ohm=8.0,
+    ...     u_r_ohm=0.0, u_voltage_rel=0.003, u_current_rel=0.004)
+    >>> round(budget.value, 6), round(budget.u_combined, 6)
+    (0.1, 0.0005)
+    """
+    error = composite_error_percent(curve, limit_factor, i_secondary_rated_a, r_winding_ohm, z_burden_ohm)
+    emf = limiting_emf(limit_factor, i_secondary_rated_a, r_winding_ohm, z_burden_ohm, u_r_ohm=u_r_ohm)
+    low = max(emf.value * 0.995, curve.voltage_first_v)
+    high = min(emf.value * 1.005, curve.voltage_last_v)
+    rise = math.log(float(curve.current_a(high)) / float(curve.current_a(low)))
+    slope = error * rise / math.log(high / low)
+    return Budget(
+        "composite error",
+        "percent",
+        error,
+        (
+            Line("current", 1.0, _u(u_current_rel), error, "ammeter, share of the reading"),
+            Line("voltage", 1.0, _u(u_voltage_rel), slope, "voltmeter, share of the reading"),
+            Line("e.m.f. of the class", emf.value, emf.u_combined, slope / emf.value, "winding resistance"),
+        ),
+    )
+
+
+def insulation_resistance(
+    r_ohm: float, t_measured_degc: float, *, u_r_rel: float, u_t_k: float, table_id: str = "halving_per_10k"
+) -> Budget:
+    """Return the budget of an insulation resistance at 20 degC.
+
+    Formula: R20 = R k(t); a kelvin moves it by d ln k/dt, 6.9 % where the resistance halves per 10 K.
+    Args: reading in ohm; temperature of the insulation in degC; relative standard uncertainty of the reading;
+    standard uncertainty of the temperature in K; id of the table.
+    Result: `Budget` in ohm.
+    Valid inside the table; the table itself is worth no more than its tag says.
+    Raises BadInput outside the table or for impossible values.
+    Source: JCGM 100:2008, 5.1.2.
+
+    >>> round(insulation_resistance(1e9, 20.0, u_r_rel=0.0, u_t_k=1.0).u_combined / 1e9, 4)
+    0.0693
+    """
+    raw = positive_scalar("insulation resistance", r_ohm)
+    factor = factor_to_20degc(t_measured_degc, table_id).factor
+    table = correction_table(table_id)
+    first, last = (table.points[0][0], table.points[-1][0]) if table.points else HALVING_RANGE_DEGC
+    low, high = max(t_measured_degc - 1.0, first), min(t_measured_degc + 1.0, last)
+    rise = math.log(factor_to_20degc(high, table_id).factor / factor_to_20degc(low, table_id).factor)
+    corrected = raw * factor
+    return Budget(
+        "insulation resistance at 20 degC",
+        "ohm",
+        corrected,
+        (
+            _relative("resistance", raw, u_r_rel, corrected, "insulation tester"),
+            Line("temperature", t_measured_degc, _u(u_t_k), corrected * rise / (high - low), table.name),
+        ),
+    )
 
 
 def _relative(name: str, value: float, u_rel: float, slope: float, source: str) -> Line:

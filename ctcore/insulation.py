@@ -9,6 +9,8 @@ from ctcore.checks import not_negative, positive_scalar, scalar
 from ctcore.errors import BadInput
 
 MOHM = 1.0e6
+# Beyond this the rule of thumb has lost its meaning.
+HALVING_RANGE_DEGC = (-20.0, 90.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,7 +195,7 @@ def factor_to_20degc(t_measured_degc: float, table_id: str = "halving_per_10k") 
     table = correction_table(table_id)
     degc = scalar("temperature of the insulation", t_measured_degc)
     if not table.points:
-        _inside(degc, -20.0, 90.0, table)
+        _inside(degc, *HALVING_RANGE_DEGC, table)
         return CorrectionFactor(2.0 ** ((degc - 20.0) / 10.0), True, table.name, table.source, table.tag)
     _inside(degc, table.points[0][0], table.points[-1][0], table)
     low = [point for point in table.points if point[0] <= degc][-1]
