@@ -1,4 +1,4 @@
-"""Whether a core stays out of saturation in its duty: offset fault currents and time to saturation."""
+"""Whether a core suits its duty: offset fault currents, time to saturation, high-impedance schemes."""
 
 from __future__ import annotations
 
@@ -144,6 +144,93 @@ def transient_factor(
         middle = 0.5 * (low + high)
         low, high = (low, middle) if at(middle) >= factor else (middle, high)
     return TransientFactor(highest, t_highest, high)
+
+
+def stabilising_voltage_v(
+    i_through_fault_a: float, ns_over_np: float, *, r_winding_ohm: float, r_loop_ohm: float
+) -> float:
+    """Return the voltage across a high-impedance relay when one transformer is fully saturated.
+
+    Formula: V_s = I_f/n (R_ct + R_loop).
+    Args: greatest through-fault current in A r.m.s.; turns ratio in use; winding resistance at 75 degC and
+    resistance of the lead loop, there and back, in ohm.
+    Result: V; the relay is set above it.
+    Valid for like transformers on one turns ratio.
+    Raises BadInput for a current or ratio of zero or less, or negative resistances.
+    Source: common practice, no source.
+
+    >>> stabilising_voltage_v(12000.0, 600.0, r_winding_ohm=3.0, r_loop_ohm=2.0)
+    100.0
+    """
+    fault = positive_scalar("through-fault current", i_through_fault_a)
+    secondary = fault / positive_scalar("turns ratio", ns_over_np)
+    winding = float(not_negative("winding resistance", scalar("winding resistance", r_winding_ohm)))
+    loop = float(not_negative("resistance of the loop", scalar("resistance of the loop", r_loop_ohm)))
+    return secondary * (winding + loop)
+
+
+def knee_for_high_impedance_v(v_setting_v: float) -> float:
+    """Return the least knee voltage of a transformer for a high-impedance relay.
+
+    Formula: V_k = 2 V_setting.
+    Args: setting voltage in V, above zero.
+    Result: V, by the knee definition of the class.
+    Valid as the usual least value; the owner's rule comes first.
+    Raises BadInput for a voltage of zero or less.
+    Source: common practice, no source.
+
+    >>> knee_for_high_impedance_v(100.0)
+    200.0
+    """
+    return 2.0 * positive_scalar("setting voltage", v_setting_v)
+
+
+def peak_voltage_v(v_knee_v: float, v_fault_v: float) -> float | None:
+    """Return the peak voltage across a high-impedance relay in an internal fault, without a limiter.
+
+    Formula: V_p = 2 sqrt(2 V_k (V_f - V_k)), V_f the voltage if no core saturated.
+    Args: knee voltage and V_f in V r.m.s., above zero.
+    Result: V peak, or None where V_f does not reach the knee and the formula says nothing.
+    Valid as an estimate; compare with what relay, wiring and terminals withstand.
+    Raises BadInput for voltages of zero or less.
+    Source: common practice, no source.
+
+    >>> round(peak_voltage_v(200.0, 3400.0), 1)
+    2262.7
+    """
+    knee = positive_scalar("knee voltage", v_knee_v)
+    fault = positive_scalar("voltage of the internal fault", v_fault_v)
+    return None if fault <= knee else 2.0 * math.sqrt(2.0 * knee * (fault - knee))
+
+
+def operating_current_primary_a(
+    ns_over_np: float,
+    i_relay_a: float,
+    *,
+    transformers_count: int,
+    i_excitation_a: float,
+    i_limiter_a: float = 0.0,
+) -> float:
+    """Return the primary current at which a high-impedance scheme operates.
+
+    Formula: n (I_relay + k I_e + I_limiter), the currents at the setting voltage, added as sizes.
+    Args: turns ratio in use; relay current in A; number of transformers in parallel and the exciting current
+    of each in A at the setting voltage; current of the limiter in A.
+    Result: A primary; slightly high, since the currents are not in phase.
+    Valid at the setting voltage.
+    Raises BadInput for a ratio of zero or less, negative currents, or no transformer.
+    Source: common practice, no source.
+
+    >>> operating_current_primary_a(600.0, 0.02, transformers_count=3, i_excitation_a=0.01)
+    30.0
+    """
+    ratio = positive_scalar("turns ratio", ns_over_np)
+    relay = float(not_negative("relay current", scalar("relay current", i_relay_a)))
+    exciting = float(not_negative("exciting current", scalar("exciting current", i_excitation_a)))
+    limiter = float(not_negative("limiter current", scalar("limiter current", i_limiter_a)))
+    if transformers_count < 1:
+        raise BadInput("number of transformers", transformers_count, "there is at least one")
+    return ratio * (relay + transformers_count * exciting + limiter)
 
 
 def _saturation_factor(value: float) -> float:

@@ -65,3 +65,46 @@ def test_impossible_values_are_refused(function: object, arguments: tuple[object
 def test_remanence_as_large_as_saturation_is_refused() -> None:
     with pytest.raises(BadInput, match="below 1"):
         check(remanence_ratio=1.0)
+
+
+def test_the_stabilising_voltage_is_the_drop_in_winding_and_loop() -> None:
+    assert duty.stabilising_voltage_v(6000.0, 600.0, r_winding_ohm=3.0, r_loop_ohm=2.0) == 50.0
+
+
+def test_a_knee_of_twice_the_setting_is_asked() -> None:
+    assert duty.knee_for_high_impedance_v(120.0) == 240.0
+
+
+def test_a_fault_voltage_below_the_knee_has_no_peak_by_the_formula() -> None:
+    assert duty.peak_voltage_v(200.0, 200.0) is None
+
+
+def test_the_peak_voltage_grows_with_knee_and_fault_voltage() -> None:
+    """2 sqrt(2 x 200 x 3200) = 2 x 1131.37 V."""
+    assert duty.peak_voltage_v(200.0, 3400.0) == pytest.approx(2262.74, abs=0.01)
+
+
+def test_the_operating_current_adds_relay_cores_and_limiter() -> None:
+    operating_a = duty.operating_current_primary_a(
+        600.0, 0.02, transformers_count=4, i_excitation_a=0.005, i_limiter_a=0.01
+    )
+    assert operating_a == pytest.approx(30.0)
+
+
+def test_a_scheme_without_transformers_is_refused() -> None:
+    with pytest.raises(BadInput, match="at least one"):
+        duty.operating_current_primary_a(600.0, 0.02, transformers_count=0, i_excitation_a=0.005)
+
+
+@pytest.mark.parametrize(
+    ("function", "arguments", "reason"),
+    [
+        (duty.knee_for_high_impedance_v, (0.0,), "setting voltage"),
+        (duty.peak_voltage_v, (0.0, 1.0), "knee voltage"),
+    ],
+)
+def test_impossible_voltages_are_refused(
+    function: object, arguments: tuple[object, ...], reason: str
+) -> None:
+    with pytest.raises(BadInput, match=reason):
+        function(*arguments)
