@@ -122,25 +122,26 @@ def accept(voltage_v: ArrayLike, current_a: ArrayLike, *, u_voltage_rel: float |
     if len(blocks) < FEWEST_READINGS_COUNT:
         raise BadInput("readings", len(blocks), "fewer than three voltages can be told apart")
     return Readings(
-        tuple(float(np.exp(block.ln_voltage)) for block in blocks),
-        tuple(float(np.exp(block.ln_current)) for block in blocks),
+        tuple(block.voltage_v for block in blocks),
+        tuple(block.current_a for block in blocks),
         tuple(block.count for block in blocks),
     )
 
 
 @dataclass(frozen=True, slots=True)
 class _Block:
-    """Neighbours that scatter does not tell apart: means of the logarithms and how many they are."""
+    """Neighbours that scatter does not tell apart: their geometric means and how many they are."""
 
-    ln_voltage: float
-    ln_current: float
+    voltage_v: float
+    current_a: float
     count: int
 
     def with_(self, other: _Block) -> _Block:
         count = self.count + other.count
+        share = other.count / count
         return _Block(
-            (self.ln_voltage * self.count + other.ln_voltage * other.count) / count,
-            (self.ln_current * self.count + other.ln_current * other.count) / count,
+            self.voltage_v * (other.voltage_v / self.voltage_v) ** share,
+            self.current_a * (other.current_a / self.current_a) ** share,
             count,
         )
 
@@ -149,17 +150,15 @@ def _pooled(voltage: Floats, current: Floats, u_rel: float | None) -> tuple[list
     """Return which readings are reversed, and the blocks, rising in voltage, that the others make."""
     marks: list[bool] = []
     blocks: list[_Block] = []
-    for ln_voltage, ln_current in zip(np.log(voltage).tolist(), np.log(current).tolist(), strict=True):
-        here = _Block(ln_voltage, ln_current, 1)
-        rises = not blocks or here.ln_voltage > blocks[-1].ln_voltage
-        # expm1: relative to the voltage before, as the tolerance is.
-        fallen = not rises and (
-            u_rel is None or -np.expm1(here.ln_voltage - blocks[-1].ln_voltage) > FALL_FACTOR * u_rel
-        )
-        marks.append(bool(fallen))
+    for v, i in zip(voltage.tolist(), current.tolist(), strict=True):
+        fallen = False
+        if blocks and v <= blocks[-1].voltage_v:
+            fallen = u_rel is None or v < blocks[-1].voltage_v * (1.0 - FALL_FACTOR * u_rel)
+        marks.append(fallen)
         if fallen:
             continue
-        while blocks and here.ln_voltage <= blocks[-1].ln_voltage:
+        here = _Block(v, i, 1)
+        while blocks and here.voltage_v <= blocks[-1].voltage_v:
             here = blocks.pop().with_(here)
         blocks.append(here)
     return marks, blocks

@@ -29,9 +29,9 @@ _GAUSS_PLACE = np.array([-(3.0**-0.5), 3.0**-0.5])
 # Assumption: the share of the rougher prior, the share of the bias taken off and the factor on the width are
 # set by Monte Carlo on unlike families of curves (tests/bench/knee_study.py), so that the intervals hold what
 # they promise.
-_ROUGH_SHARE = 0.2
+_ROUGH_SHARE = 0.25
 _BIAS_SHARE = 0.5
-_WIDTH_FACTOR = 0.93
+_WIDTH_FACTOR = 0.94
 _EVIDENCE_LEFT_OUT = 4.0
 _NEGLIGIBLE = 0.02
 # Before any reading: slope about 2, anything from about 0.1 to 40, and as much change along the curve.
@@ -87,7 +87,7 @@ def smooth(readings: Readings, *, u_voltage_rel: float, u_current_rel: float) ->
     """Return the smoothed curve.
 
     Formula: penalised least squares, averaged over the strength of the penalty by its evidence (Laplace);
-    one fifth of the prior that wants s level, four fifths of the one that wants s straight, of which half
+    one quarter of the prior that wants s level, three of the one that wants s straight, of which half
     the bias that a refit of the fitted readings shows is taken off.
 
     Args: readings; relative standard uncertainties from reading to reading, not both zero.

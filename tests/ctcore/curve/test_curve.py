@@ -59,3 +59,26 @@ def test_unknown_definition_is_refused() -> None:
 def test_knee_above_the_readings_is_not_reached() -> None:
     with pytest.raises(NoKnee, match="not reached"):
         Curve(VOLTS[:9], two_powers(VOLTS[:9])).knee("iec")
+
+
+def test_a_current_that_falls_has_no_voltage_read_from_it() -> None:
+    curve = Curve([10.0, 20.0, 30.0, 40.0], [0.01, 0.03, 0.02, 0.05])
+    with pytest.raises(BadInput, match="does not rise"):
+        curve.voltage_v(0.025)
+
+
+def test_a_current_that_falls_is_still_read_at_a_voltage() -> None:
+    curve = Curve([10.0, 20.0, 30.0, 40.0], [0.01, 0.03, 0.02, 0.05])
+    assert curve.current_a(30.0) == pytest.approx(0.02)
+
+
+def test_both_ends_of_the_curve_can_be_read() -> None:
+    curve = Curve(VOLTS, two_powers(VOLTS), u_voltage_rel=0.002, u_current_rel=0.005)
+    ends = np.array([curve.voltage_first_v, curve.voltage_last_v])
+    np.testing.assert_allclose(curve.voltage_v(curve.current_a(ends)), ends, rtol=1e-9)
+
+
+@pytest.mark.parametrize("asked", [0.0, -1.0, float("nan"), float("inf"), "200", None, [[200.0]]])
+def test_what_is_no_voltage_is_refused(asked: float) -> None:
+    with pytest.raises(BadInput, match="voltage"):
+        Curve(VOLTS, two_powers(VOLTS)).current_a(asked)
