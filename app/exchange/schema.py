@@ -7,6 +7,8 @@ from __future__ import annotations
 
 import dataclasses
 import functools
+import json
+import sys
 import types
 from typing import Any, Final, Literal, Union, get_args, get_origin, get_type_hints
 
@@ -56,7 +58,10 @@ def file_model() -> type[BaseModel]:
 
 
 def schema() -> dict[str, Any]:
-    """The JSON Schema that is published as `resources/job_file.schema.json`."""
+    """The JSON Schema that is published as `resources/job_file.schema.json`.
+
+    `python -m app.exchange.schema > resources/job_file.schema.json` publishes it again.
+    """
     return {"$schema": "https://json-schema.org/draft/2020-12/schema", **file_model().model_json_schema()}
 
 
@@ -103,3 +108,7 @@ def _default(entry: dataclasses.Field[Any]) -> Any:
 
 def _place(location: tuple[int | str, ...]) -> str:
     return "job" + "".join(f"[{step}]" if isinstance(step, int) else f".{step}" for step in location)
+
+
+if __name__ == "__main__":
+    sys.stdout.write(json.dumps(schema(), indent=1, ensure_ascii=False) + "\n")

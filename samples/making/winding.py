@@ -8,8 +8,7 @@ import random
 from dataclasses import dataclass
 from decimal import Decimal
 
-# Copper; ctcore.temperature holds the source of the constant.
-_COPPER_DEGC = 234.5
+from ctcore.temperature import resistance_ohm
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +59,7 @@ def digits_text(value: float, digits: int) -> str:
 
 def copper_ohm(r_75degc_ohm: float, t_degc: float) -> float:
     """A copper winding's resistance at another temperature than 75 °C."""
-    return r_75degc_ohm * (_COPPER_DEGC + t_degc) / (_COPPER_DEGC + 75.0)
+    return float(resistance_ohm(r_75degc_ohm, 75.0, t_degc))
 
 
 def errors(

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import contextlib
+import io
 import json
 import subprocess
 import sys
+from dataclasses import dataclass
 from importlib import resources
 from pathlib import Path
 
@@ -15,6 +18,15 @@ from app.exchange import jobfile
 from ctcore.findings import Finding
 from ctcore.judge import judge
 from samples import sample
+
+
+@dataclass(frozen=True, slots=True)
+class Demo:
+    """What one run of the demo left with, said and wrote."""
+
+    code: int
+    said: str
+    folder: Path
 
 
 @pytest.fixture
@@ -118,39 +130,43 @@ def test_a_sheet_that_cannot_be_written_says_so(
 # demo
 
 
-def test_the_demo_carries_the_sample_through_to_sheet_and_job_file(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
-    code = commands.run(["demo", "--out", str(tmp_path / "new" / "demo")])
-    said = capsys.readouterr().out
-    files = sorted((tmp_path / "new" / "demo").iterdir())
-    assert code == 0
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Demo:
+    """One run of the demo into a folder that was not there."""
+    folder = tmp_path_factory.mktemp("demo") / "new" / "folder"
+    said = io.StringIO()
+    with contextlib.redirect_stdout(said):
+        code = commands.run(["demo", "--out", str(folder)])
+    return Demo(code, said.getvalue(), folder)
+
+
+def test_the_demo_carries_the_sample_through_to_sheet_and_job_file(demo: Demo) -> None:
+    files = sorted(demo.folder.iterdir())
+    assert demo.code == 0
     assert [path.name for path in files] == ["line_bay_job.json", "line_bay_sheet.pdf"]
-    assert all(str(path) in said for path in files)
-    assert "1 outside" in said
-    assert "tested by Mirel Oxanard; no signature is made" in said
+    assert all(str(path) in demo.said for path in files)
 
 
-def test_the_demo_prints_on_the_sheet_the_digest_that_it_says(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
-    commands.run(["demo", "--out", str(tmp_path)])
-    said = capsys.readouterr().out
-    digest = next(line.rpartition(" ")[2] for line in said.splitlines() if line.startswith("Digest"))
+def test_the_demo_says_what_was_found_and_who_declared_it(demo: Demo) -> None:
+    assert "1 outside" in demo.said
+    assert "tested by Mirel Oxanard; no signature is made" in demo.said
+
+
+def test_the_demo_prints_on_the_sheet_the_digest_that_it_says(demo: Demo) -> None:
+    line = next(line for line in demo.said.splitlines() if line.startswith("Digest"))
+    digest = line.rpartition(" ")[2]
     first_line = " ".join(digest[at : at + 4] for at in range(0, 28, 4))
-    assert first_line in text_of(tmp_path / "line_bay_sheet.pdf")
+    assert first_line in text_of(demo.folder / "line_bay_sheet.pdf")
 
 
-def test_the_demo_job_file_holds_every_reading_of_the_sample(tmp_path: Path) -> None:
-    commands.run(["demo", "--out", str(tmp_path)])
+def test_the_demo_job_file_holds_every_reading_of_the_sample(demo: Demo) -> None:
     with resources.as_file(sample("line_bay").file) as path:
         before = jobfile.load(path)
-    assert jobfile.load(tmp_path / "line_bay_job.json").readings == before.readings
+    assert jobfile.load(demo.folder / "line_bay_job.json").readings == before.readings
 
 
-def test_the_demo_can_be_run_again_in_the_same_folder(tmp_path: Path) -> None:
-    commands.run(["demo", "--out", str(tmp_path)])
-    assert commands.run(["demo", "--out", str(tmp_path)]) == 0
+def test_the_demo_can_be_run_again_in_the_same_folder(demo: Demo) -> None:
+    assert commands.run(["demo", "--out", str(demo.folder)]) == 0
 
 
 def test_a_demo_folder_that_cannot_be_made_says_so(

@@ -1,0 +1,1 @@
+"""Published B-H points of two electrical steels, with their header lines."""
