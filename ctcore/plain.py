@@ -76,10 +76,7 @@ def _convert_optional(hint: Any, value: object, where: str) -> object:
 
 def _convert_scalar(hint: Any, value: object, where: str) -> object:
     if hint is float and isinstance(value, int | float) and not isinstance(value, bool):
-        number = float(value)
-        if not math.isfinite(number):
-            raise BadInput(where, value, "a finite number is wanted")
-        return number
+        return _finite(value, where)
     if hint is int and isinstance(value, int) and not isinstance(value, bool):
         return value
     if hint is bool and isinstance(value, bool):
@@ -88,3 +85,13 @@ def _convert_scalar(hint: Any, value: object, where: str) -> object:
         return value
     words = {float: "a number", int: "a whole number", bool: "true or false", str: "text"}
     raise BadInput(where, value, f"{words[hint]} is wanted here")
+
+
+def _finite(value: int | float, where: str) -> float:
+    try:
+        number = float(value)
+    except OverflowError:
+        raise BadInput(where, "a number of many digits", "a finite number is wanted") from None
+    if not math.isfinite(number):
+        raise BadInput(where, value, "a finite number is wanted")
+    return number

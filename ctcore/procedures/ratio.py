@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from ctcore.judgement import ratio as judgement
 from ctcore.procedure import FieldSpec, Procedure
-from ctcore.takes import Take
+from ctcore.takes import Cell, Take
 
 _BY_CURRENT = ("ratio_method", ("current", "instrument"))
 _VOLTAGE = ("ratio_method", ("voltage",))
@@ -18,9 +18,14 @@ def subject(take: Take) -> str:
     Takes at unlike burdens or currents stand beside each other; a retest at the same ones replaces.
     """
     method = take.method.cell("ratio_method").value_text or ""
-    burden = take.method.cell("burden_in_circuit_va").value_text or ""
-    percents = sorted(row.cell("i_percent_rated_percent").value_text or "" for row in take.rows)
+    burden = _figure(take.method.cell("burden_in_circuit_va"))
+    percents = sorted(_figure(row.cell("i_percent_rated_percent")) for row in take.rows)
     return "|".join((method, burden, *dict.fromkeys(percents)))
+
+
+def _figure(cell: Cell) -> str:
+    """To three digits: 100 and 100.0 are one subject."""
+    return "" if cell.number is None else f"{cell.number:.3g}"
 
 
 RATIO = Procedure(

@@ -61,12 +61,22 @@ class Worksheet:
     frequency_hz: float = 50.0
     readings: list[Reading] = field(default_factory=list)
 
-    def key(self, procedure: str, row: str = METHOD_ROW, *, take: int = 1, core: int = 0, **values: Any) -> None:
+    def key(
+        self, procedure: str, row: str = METHOD_ROW, *, take: int = 1, core: int = 0, **values: Any
+    ) -> None:
         for quantity, value in values.items():
             self.add(procedure, row, quantity, value, take=take, core=core)
 
     def add(
-        self, procedure: str, row: str, quantity: str, value: Any, *, take: int = 1, core: int = 0, **more: Any
+        self,
+        procedure: str,
+        row: str,
+        quantity: str,
+        value: Any,
+        *,
+        take: int = 1,
+        core: int = 0,
+        **more: Any,
     ) -> Reading:
         number = len(self.readings) + 1
         entry = Reading(
@@ -117,9 +127,7 @@ class Worksheet:
         return judge_core(self.job, self.place(core), takes_of(self.readings))
 
     def found(self, rule: str, row: str | None = None, core: int = 0) -> Finding:
-        matching = [
-            entry for entry in self.findings(core) if entry.rule == rule and row in (None, entry.row)
-        ]
+        matching = [entry for entry in self.findings(core) if entry.rule == rule and row in (None, entry.row)]
         assert len(matching) == 1, [(entry.rule, entry.row, entry.text) for entry in self.findings(core)]
         return matching[0]
 

@@ -11,7 +11,9 @@ from ctcore.job import CT, Core, Instrument, Job, LimitOverride, References
 ROW = "secondary_earth"
 
 
-def keyed(worksheet: Any, ohm: str, *, degc: Any = 20, references: References | None = None, **more: Any) -> Any:
+def keyed(
+    worksheet: Any, ohm: str, *, degc: Any = 20, references: References | None = None, **more: Any
+) -> Any:
     sheet = worksheet()
     sheet.references = references or References()
     if degc is not None:
@@ -22,7 +24,7 @@ def keyed(worksheet: Any, ohm: str, *, degc: Any = 20, references: References | 
 
 
 def test_the_oil_table_gives_2_80_at_35_degrees(worksheet: Any) -> None:
-    """1200 MOhm at 35 degC is 3360 MOhm at 20 degC. Source: oil-filled correction table, technical note; exact."""
+    """1200 MOhm at 35 degC is 3360 MOhm at 20 degC. Source: oil-filled table, technical note; exact."""
     sheet = keyed(worksheet, "1.2e9", degc=35, references=References(insulation_correction="oil"))
 
     found = sheet.derived("insulation", "insulation_resistance_20degc_ohm", ROW)
@@ -32,7 +34,7 @@ def test_the_oil_table_gives_2_80_at_35_degrees(worksheet: Any) -> None:
 
 
 def test_halving_per_10_k_gives_3394_megohm(worksheet: Any) -> None:
-    """1200 MOhm at 35 degC is 3394.1 MOhm at 20 degC. Source: halving per 10 K, common practice; last digit."""
+    """1200 MOhm at 35 degC is 3394.1 MOhm at 20 degC. Source: halving per 10 K, common practice."""
     sheet = keyed(worksheet, "1.2e9", degc=35)
 
     found = sheet.derived("insulation", "insulation_resistance_20degc_ohm", ROW)
@@ -203,12 +205,16 @@ def test_the_other_secondaries_are_asked_for_where_there_are_some(worksheet: Any
 
 
 def test_the_uncertainty_of_meter_and_thermometer_are_joined(worksheet: Any) -> None:
-    """5 % of reading rectangular and 1 K: U = 2 R sqrt((0.05/sqrt3)^2 + (ln2/10/sqrt3)^2). Source: JCGM 100, 4.3.7."""
+    """5 % and 1 K, rectangular: U = 2 R/sqrt3 sqrt(0.05^2 + (ln2/10)^2). Source: JCGM 100:2008, 4.3.7."""
     sheet = worksheet()
     sheet.instruments = (
         Instrument(instrument_id="m1", name_text="Insulation tester", spec_reading_percent=5.0),
         Instrument(
-            instrument_id="m2", name_text="Thermometer", spec_reading_percent=0.0, spec_floor=1.0, spec_floor_unit="degC"
+            instrument_id="m2",
+            name_text="Thermometer",
+            spec_reading_percent=0.0,
+            spec_floor=1.0,
+            spec_floor_unit="degC",
         ),
     )
     sheet.add("insulation", "method", "t_winding_degc", "20.0000", instrument_id="m2")

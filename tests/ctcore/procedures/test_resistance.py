@@ -6,14 +6,14 @@ from typing import Any
 
 import pytest
 
-from ctcore.job import Instrument, LimitOverride, ReferenceValue, References
+from ctcore.job import Instrument, LimitOverride, References, ReferenceValue
 
 FOUR_WIRE = {"leads": "four_wire", "t_winding_degc": 20, "t_winding_source": "surface_probe"}
 PX = "PX Ek 200 V Ie 30 mA Rct 2.5 ohm"
 
 
 def test_it_is_carried_to_75_degrees_by_the_copper_constant(worksheet: Any) -> None:
-    """0.5 ohm at 20 degC is 0.608055 ohm at 75 degC. Source: constant 234.5, IEC 60228; half the last digit."""
+    """0.5 ohm at 20 degC is 0.608055 ohm at 75 degC. Source: constant 234.5 of IEC 60228."""
     sheet = worksheet()
     sheet.key("resistance", **FOUR_WIRE)
     sheet.key("resistance", "S1-S2", r_measured_ohm=0.5)
@@ -294,7 +294,7 @@ def test_a_calibration_that_ends_on_the_day_still_holds(worksheet: Any) -> None:
 
 
 def guarded(worksheet: Any, rule: Any, ohm: str) -> Any:
-    """2.5 ohm limit at 75 degC; 2 % of reading and 0.0 K: U is 2 x 2 %/sqrt3 of the reading, about 0.057 ohm."""
+    """2.5 ohm limit at 75 degC; 2 % of reading: U is 2 x 2 %/sqrt3 of the reading, about 0.057 ohm."""
     sheet = worksheet(r_winding_75degc_plate_ohm=2.5)
     sheet.references = References(decision_rule=rule)
     sheet.instruments = (

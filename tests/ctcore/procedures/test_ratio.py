@@ -1,0 +1,523 @@
+"""Ratio, phase displacement and polarity from keyed readings to findings."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from ctcore.job import Instrument
+
+AT_BURDEN = {"ratio_method": "instrument", "burden_in_circuit_va": 10, "burden_power_factor_ratio": 0.8}
+FOUR_WIRE = {"leads": "four_wire", "t_winding_degc": 20, "t_winding_source": "surface_probe"}
+PX = "PX Ek 200 V Ie 30 mA Rct 2.5 ohm"
+
+
+def by_instrument(
+    worksheet: Any, class_text: str, percent: float, error: float, phase: float | None, **method: Any
+) -> Any:
+    sheet = worksheet(class_text)
+    sheet.key("ratio", **{**AT_BURDEN, **method})
+    sheet.key(
+        "ratio",
+        "S1-S2",
+        i_percent_rated_percent=percent,
+        ratio_error_read_percent=error,
+        polarity_read="agrees",
+    )
+    if phase is not None:
+        sheet.key("ratio", "S1-S2", phase_displacement_arcmin=phase)
+    return sheet
+
+
+def by_voltage(worksheet: Any, class_text: str, secondary: Any, primary: Any, **more: Any) -> Any:
+    sheet = worksheet(class_text)
+    sheet.key("resistance", **FOUR_WIRE)
+    sheet.key("resistance", "S1-S2", r_measured_ohm=2.0)
+    sheet.key("ratio", ratio_method="voltage")
+    sheet.key("ratio", "S1-S2", v_secondary_v=secondary, v_primary_v=primary, polarity_read="agrees", **more)
+    return sheet
+
+
+def test_the_voltage_method_gives_the_turns_ratio(worksheet: Any, make_tap: Any) -> None:
+    """120 V over 0.5012 V on 240 turns: 239.42538, +0.24 %. Source: voltage method, common practice."""
+    sheet = worksheet("C400", [make_tap("X1-X5", 1200, 5, 240)])
+    sheet.key("ratio", ratio_method="voltage")
+    sheet.key("ratio", "X1-X5", v_secondary_v=120.0, v_primary_v=0.5012)
+
+    assert sheet.derived("ratio", "turns_ratio", "X1-X5").value == pytest.approx(239.42538, abs=5e-6)
+    assert sheet.derived("ratio", "turns_ratio_error_percent", "X1-X5").value == pytest.approx(0.24, abs=1e-4)
+
+
+def test_a_turns_ratio_is_no_ratio_error_and_is_referred_for_5p(worksheet: Any) -> None:
+    found = by_voltage(worksheet, "5P20 15 VA", 60.0, 0.1).found("ratio.turns_only")
+
+    assert found.verdict == "refer"
+    assert found.value == pytest.approx(0.0, abs=1e-9)
+
+
+def test_px_judges_the_turns_ratio_and_on_the_limit_passes(worksheet: Any) -> None:
+    """PX +-0.25 %. Source: IEC 61869-2:2012, 5.6.202.4, from memory."""
+    found = by_voltage(worksheet, PX, 60.0, 0.10024, i_excitation_a=0.001).found("ratio.turns")
+
+    assert (found.verdict, found.limit_standing) == ("within", "from memory")
+    assert found.text.endswith("check against the standard.")
+
+
+def test_px_beyond_its_turns_ratio_is_outside(worksheet: Any) -> None:
+    found = by_voltage(worksheet, PX, 60.0, 0.1003, i_excitation_a=0.001).found("ratio.turns")
+
+    assert found.verdict == "outside"
+    assert found.value == pytest.approx(0.3, abs=1e-9)
+
+
+def test_px_without_the_exciting_current_is_referred(worksheet: Any) -> None:
+    assert by_voltage(worksheet, PX, 60.0, 0.1).found("ratio.turns").verdict == "refer"
+
+
+def test_px_takes_the_exciting_current_from_the_curve_of_that_tap(worksheet: Any) -> None:
+    sheet = by_voltage(worksheet, PX, 60.0, 0.1)
+    sheet.key("excitation", tap_id="S1-S2", frequency_hz=50)
+    sheet.points([100, 150, 200, 220], [0.001, 0.002, 0.004, 0.02])
+
+    assert sheet.found("ratio.turns").verdict == "within"
+
+
+def test_a_drop_over_a_third_of_the_limit_is_referred(worksheet: Any) -> None:
+    """0.3 A in 0.05 ohm on 5 V is 0.3 %. Source: arithmetic."""
+    sheet = worksheet(PX)
+    sheet.key("resistance", **FOUR_WIRE)
+    sheet.key("resistance", "S1-S2", r_measured_ohm=0.05)
+    sheet.key("ratio", ratio_method="voltage")
+    sheet.key("ratio", "S1-S2", v_secondary_v=5.0, v_primary_v=5.0 / 600, i_excitation_a=0.3)
+
+    found = sheet.found("ratio.turns")
+
+    assert found.verdict == "refer"
+    assert "0.3 %" in found.text
+
+
+def test_a_drop_that_could_hide_a_passed_limit_is_referred(worksheet: Any) -> None:
+    """0.02 A in 2 ohm on 60 V is 0.067 %: 0.2 % read could be 0.267 % of e.m.f."""
+    found = by_voltage(worksheet, PX, 60.0, 0.1002, i_excitation_a=0.02).found("ratio.turns")
+
+    assert found.verdict == "refer"
+
+
+def test_px_by_current_is_referred(worksheet: Any) -> None:
+    sheet = worksheet(PX)
+    sheet.key("ratio", ratio_method="current")
+    sheet.key("ratio", "S1-S2", i_primary_a=600, i_secondary_a=1)
+
+    assert sheet.found("ratio.needs_turns").verdict == "refer"
+
+
+@pytest.mark.parametrize(
+    ("class_text", "percent", "error", "phase", "verdicts"),
+    [
+        ("0.5 10 VA", 5, -1.5, 90.0, ("within", "within")),
+        ("0.5 10 VA", 5, -1.51, 90.1, ("outside", "outside")),
+        ("0.5 10 VA", 20, 0.75, -45.0, ("within", "within")),
+        ("0.5 10 VA", 100, 0.51, 30.1, ("outside", "outside")),
+        ("0.5S 10 VA", 1, 1.5, 90.0, ("within", "within")),
+        ("0.5S 10 VA", 20, -0.5, 30.0, ("within", "within")),
+        ("0.2S 10 VA", 5, 0.36, 15.0, ("outside", "within")),
+        ("0.2 10 VA", 120, 0.2, 10.0, ("within", "within")),
+        ("1 10 VA", 5, 3.1, 180.0, ("outside", "within")),
+    ],
+)
+def test_measuring_classes_hold_their_tabulated_limits(
+    worksheet: Any, class_text: str, percent: float, error: float, phase: float, verdicts: tuple[str, str]
+) -> None:
+    """Ratio and phase at percent of rated current. Source: IEC 61869-2:2012, Tables 201 and 202; exact."""
+    sheet = by_instrument(worksheet, class_text, percent, error, phase)
+
+    assert (sheet.found("ratio.error").verdict, sheet.found("ratio.phase").verdict) == verdicts
+
+
+def test_a_current_set_to_99_percent_counts_as_100(worksheet: Any) -> None:
+    """Set to within 2 %: common practice, no source. The looser limit of 20 % would hide 0.6 %."""
+    assert by_instrument(worksheet, "0.5 10 VA", 99.0, 0.6, 0.0).found("ratio.error").verdict == "outside"
+
+
+def test_between_tabulated_currents_the_looser_neighbour_is_marked(worksheet: Any) -> None:
+    found = by_instrument(worksheet, "0.5 10 VA", 50.0, 0.7, 0.0).found("ratio.error")
+
+    assert (found.verdict, found.limit_high) == ("within", 0.75)
+    assert "Not tabulated" in found.text
+
+
+def test_below_the_lowest_current_there_is_no_limit(worksheet: Any) -> None:
+    found = by_instrument(worksheet, "0.5 10 VA", 2.0, 5.0, 0.0).found("ratio.error")
+
+    assert found.verdict == "not applicable"
+
+
+def test_extended_current_keeps_the_120_percent_limit(worksheet: Any) -> None:
+    """Source: IEC 61869-2:2012, 5.6.201."""
+    found = by_instrument(worksheet, "0.2 ext.150 % 10 VA", 150.0, 0.2, 10.0).found("ratio.error")
+
+    assert (found.verdict, found.limit_high) == ("within", 0.2)
+
+
+@pytest.mark.parametrize(
+    ("method", "words"),
+    [
+        ({"burden_in_circuit_va": 2}, "the class asks for"),
+        ({"burden_in_circuit_va": 12}, "the class asks for"),
+        ({"burden_power_factor_ratio": 1.0}, "power factor of the burden is 1"),
+        ({"burden_in_circuit_va": "none"}, "“none” is kept as burden in circuit"),
+    ],
+)
+def test_another_burden_is_referred_whatever_the_error(worksheet: Any, method: Any, words: str) -> None:
+    """25 % to 100 % of rated burden at power factor 0.8. Source: IEC 61869-2:2012, 5.6.201.3."""
+    found = by_instrument(worksheet, "0.5 10 VA", 100.0, 0.9, 0.0, **method).found("ratio.error")
+
+    assert found.verdict == "refer"
+    assert words in found.text
+
+
+def test_a_light_burden_is_at_unity_power_factor(worksheet: Any) -> None:
+    """Unity below 5 VA: from memory."""
+    method = {"burden_in_circuit_va": 3, "burden_power_factor_ratio": 1.0}
+
+    assert (
+        by_instrument(worksheet, "0.5 10 VA", 100.0, 0.4, 0.0, **method).found("ratio.error").verdict
+        == "within"
+    )
+
+
+def test_a_class_without_an_output_is_referred(worksheet: Any) -> None:
+    found = by_instrument(worksheet, "0.5", 100.0, 0.1, 0.0).found("ratio.error")
+
+    assert found.verdict == "refer"
+    assert "states no burden" in found.text
+
+
+def test_a_missing_phase_displacement_is_not_tested(worksheet: Any) -> None:
+    assert (
+        by_instrument(worksheet, "0.5 10 VA", 100.0, 0.1, None).found("ratio.phase").verdict == "not tested"
+    )
+
+
+def test_class_3_has_no_phase_limit(worksheet: Any) -> None:
+    """3 % at 50 % and 120 %. Source: IEC 61869-2:2012, Table 203."""
+    sheet = by_instrument(worksheet, "3 10 VA", 120.0, 3.0, 500.0)
+
+    assert sheet.found("ratio.error").verdict == "within"
+    assert "ratio.phase" not in sheet.rules()
+
+
+def test_5p_is_judged_at_rated_current_and_burden(worksheet: Any) -> None:
+    """5P: 1 %, 60 min at rated current and burden. Source: IEC 61869-2:2012, Table 205, from memory."""
+    sheet = by_instrument(worksheet, "5P20 10 VA", 100.0, -1.0, 61.0)
+
+    assert (sheet.found("ratio.error").verdict, sheet.found("ratio.phase").verdict) == ("within", "outside")
+
+
+def test_5p_at_another_current_is_referred(worksheet: Any) -> None:
+    assert by_instrument(worksheet, "5P20 10 VA", 50.0, -2.0, 0.0).found("ratio.error").verdict == "refer"
+
+
+def test_tpz_lies_around_180_minutes(worksheet: Any) -> None:
+    """180 +- 18 min. Source: IEC 61869-2:2012, Table 206, from memory."""
+    method = {"burden_in_circuit_va": 10, "burden_power_factor_ratio": 1.0}
+    class_text = "TPZ Kssc 20 Ktd 12 Ts 0.06 s Rb 10 ohm"
+    sheet = by_instrument(worksheet, class_text, 100.0, 0.5, 0.0, **method)
+
+    found = sheet.found("ratio.phase")
+
+    assert (found.verdict, found.limit_low, found.limit_high) == ("outside", 162.0, 198.0)
+
+
+def test_tcf_fails_where_rcf_alone_would_pass(worksheet: Any, make_tap: Any) -> None:
+    """RCF 1.001, +12 min: TCF 0.996385 outside 0.997-1.003. Source: IEEE C57.13; 2600 from memory."""
+    sheet = worksheet("0.3 B-0.5", [make_tap("X1-X2", 600, 5)])
+    sheet.key("ratio", ratio_method="instrument", burden_in_circuit_va=12.5, burden_power_factor_ratio=0.9)
+    error = 100.0 * (1 / 1.001 - 1)
+    sheet.key(
+        "ratio", "X1-X2",
+        i_percent_rated_percent=100, ratio_error_read_percent=error, phase_displacement_arcmin=12.0,
+    )  # fmt: skip
+
+    first, second = sheet.found("ratio.rcf"), sheet.found("ratio.tcf")
+
+    assert (first.verdict, second.verdict) == ("within", "outside")
+    assert second.value == pytest.approx(0.996385, abs=1e-6)
+
+
+def test_ieee_metering_without_phase_has_no_tcf(worksheet: Any, make_tap: Any) -> None:
+    sheet = worksheet("0.3 B-0.5", [make_tap("X1-X2", 600, 5)])
+    sheet.key("ratio", ratio_method="instrument", burden_in_circuit_va=12.5, burden_power_factor_ratio=0.9)
+    sheet.key("ratio", "X1-X2", i_percent_rated_percent=50, ratio_error_read_percent=0.1)
+
+    assert sheet.found("ratio.tcf").verdict == "not tested"
+    assert "Not tabulated" in sheet.found("ratio.rcf").text
+
+
+def test_ieee_metering_at_a_burden_that_is_not_on_the_plate_is_referred(
+    worksheet: Any, make_tap: Any
+) -> None:
+    sheet = worksheet("0.3 B-0.5", [make_tap("X1-X2", 600, 5)])
+    sheet.key("ratio", ratio_method="instrument", burden_in_circuit_va=2.5, burden_power_factor_ratio=0.9)
+    sheet.key("ratio", "X1-X2", i_percent_rated_percent=100, ratio_error_read_percent=0.1)
+
+    assert sheet.found("ratio.rcf").verdict == "refer"
+
+
+def test_ieee_metering_below_its_lowest_current_has_no_limit(worksheet: Any, make_tap: Any) -> None:
+    sheet = worksheet("0.3 B-0.5", [make_tap("X1-X2", 600, 5)])
+    sheet.key("ratio", ratio_method="instrument", burden_in_circuit_va=12.5, burden_power_factor_ratio=0.9)
+    sheet.key("ratio", "X1-X2", i_percent_rated_percent=2, ratio_error_read_percent=9.0)
+
+    assert sheet.found("ratio.error").verdict == "not applicable"
+
+
+def test_the_current_method_gives_ratio_error_and_percent_of_rated(worksheet: Any) -> None:
+    """600 A and 0.99 A on 600/1: -1 %. Source: IEC 61869-1:2007, 3.4.3; arithmetic."""
+    sheet = worksheet("0.5 10 VA")
+    sheet.key("ratio", **{**AT_BURDEN, "ratio_method": "current"})
+    sheet.key("ratio", "S1-S2", i_primary_a=600, i_secondary_a=0.99)
+
+    found = sheet.found("ratio.error")
+
+    assert (found.verdict, found.limit_high) == ("outside", 0.5)
+    assert found.value == pytest.approx(-1.0, abs=1e-12)
+
+
+def test_a_secondary_current_of_zero_is_not_tested(worksheet: Any) -> None:
+    sheet = worksheet("0.5 10 VA")
+    sheet.key("ratio", ratio_method="current")
+    sheet.key("ratio", "S1-S2", i_primary_a=600, i_secondary_a=0)
+
+    assert sheet.found("ratio.reading").verdict == "not tested"
+
+
+@pytest.mark.parametrize(
+    "row",
+    [{"i_primary_a": 600}, {"i_secondary_a": 1}],
+)
+def test_half_a_reading_is_not_tested(worksheet: Any, row: Any) -> None:
+    sheet = worksheet("0.5 10 VA")
+    sheet.key("ratio", ratio_method="current")
+    sheet.key("ratio", "S1-S2", **row)
+
+    assert sheet.found("ratio.reading").verdict == "not tested"
+
+
+def test_without_a_method_nothing_is_judged(worksheet: Any) -> None:
+    sheet = worksheet("0.5 10 VA")
+    sheet.key("ratio", "S1-S2", v_secondary_v=60, v_primary_v=0.1)
+
+    assert sheet.found("ratio.reading").verdict == "not tested"
+
+
+def test_an_unknown_method_is_referred(worksheet: Any) -> None:
+    sheet = worksheet("0.5 10 VA")
+    sheet.key("ratio", ratio_method="guess")
+    sheet.key("ratio", "S1-S2", v_secondary_v=60, v_primary_v=0.1)
+
+    assert sheet.found("ratio.reading").verdict == "refer"
+
+
+def test_an_instrument_reading_without_its_current_is_referred(worksheet: Any) -> None:
+    sheet = worksheet("0.5 10 VA")
+    sheet.key("ratio", **AT_BURDEN)
+    sheet.key("ratio", "S1-S2", ratio_error_read_percent=0.1)
+
+    assert sheet.found("ratio.error").verdict == "refer"
+
+
+def test_a_class_that_cannot_be_read_is_referred(worksheet: Any) -> None:
+    assert by_instrument(worksheet, "7Q99", 100.0, 0.1, 0.0).found("ratio.class").verdict == "refer"
+
+
+def test_no_class_on_the_plate_is_referred(worksheet: Any) -> None:
+    assert by_instrument(worksheet, " ", 100.0, 0.1, 0.0).found("ratio.class").verdict == "refer"
+
+
+def test_a_c_class_shows_its_ratio_and_refers(worksheet: Any) -> None:
+    assert by_instrument(worksheet, "C100", 100.0, 0.1, 0.0).found("ratio.relay_class").verdict == "refer"
+
+
+def test_both_classes_of_a_core_with_two_are_judged(worksheet: Any) -> None:
+    sheet = by_instrument(worksheet, "0.5 10 VA; 5P10 10 VA", 100.0, 0.6, 0.0)
+
+    verdicts = [entry.verdict for entry in sheet.findings() if entry.rule == "ratio.error"]
+
+    assert verdicts == ["outside", "within"]
+
+
+def test_the_class_belongs_to_the_highest_ratio(worksheet: Any, make_tap: Any) -> None:
+    """Source: IEC 61869-2:2012, 5.6.203.2."""
+    sheet = worksheet("0.5 10 VA", [make_tap("S1-S2", 300), make_tap("S1-S3", 600)])
+    sheet.key("ratio", **AT_BURDEN)
+    sheet.key("ratio", "S1-S2", i_percent_rated_percent=100, ratio_error_read_percent=0.9)
+
+    assert sheet.found("ratio.error").verdict == "refer"
+
+
+def test_a_plate_may_give_the_class_on_every_tap(worksheet: Any, make_tap: Any) -> None:
+    sheet = worksheet("0.5 10 VA", [make_tap("S1-S2", 300), make_tap("S1-S3", 600)], class_on_every_tap=True)
+    sheet.key("ratio", **AT_BURDEN)
+    sheet.key("ratio", "S1-S2", i_percent_rated_percent=100, ratio_error_read_percent=0.9)
+
+    assert sheet.found("ratio.error").verdict == "outside"
+
+
+def test_a_ratio_that_fits_another_pair_says_which(worksheet: Any, make_tap: Any) -> None:
+    """1200:5 sections 40/20/100/80: 100 turns lie between X3 and X4. Source: IEEE C57.13, Table 8."""
+    taps = [make_tap("X1-X2", 200, 5, 40), make_tap("X1-X3", 300, 5, 60), make_tap("X1-X4", 800, 5, 160)]
+    sheet = worksheet("C400", taps)
+    sheet.key("ratio", ratio_method="voltage")
+    sheet.key("ratio", "X1-X3", v_secondary_v=100.0, v_primary_v=1.003)
+
+    found = sheet.found("ratio.tap")
+
+    assert found.verdict == "outside"
+    assert "fits X3-X4" in found.text
+
+
+def test_a_ratio_that_fits_no_pair_is_referred(worksheet: Any) -> None:
+    assert by_voltage(worksheet, PX, 60.0, 0.105).found("ratio.tap").verdict == "refer"
+
+
+def test_a_ratio_within_one_percent_is_that_of_its_pair(worksheet: Any) -> None:
+    assert by_voltage(worksheet, PX, 60.0, 0.1009).found("ratio.tap").verdict == "within"
+
+
+def test_terminals_that_are_no_pair_are_left_alone(worksheet: Any, make_tap: Any) -> None:
+    sheet = worksheet("C400", [make_tap("whole", 200, 5, 40), make_tap("half", 100, 5, 20)])
+    sheet.key("ratio", ratio_method="voltage")
+    sheet.key("ratio", "whole", v_secondary_v=20.0, v_primary_v=1.0)
+
+    assert "fits half" in sheet.found("ratio.tap").text
+
+
+def test_pairs_are_found_in_whatever_order_the_plate_names_them(worksheet: Any, make_tap: Any) -> None:
+    taps = [make_tap("X3-X5", 900, 5, 180), make_tap("X2-X3", 100, 5, 20), make_tap("X1-X2", 200, 5, 40)]
+    sheet = worksheet("C400", taps)
+    sheet.key("ratio", ratio_method="voltage")
+    sheet.key("ratio", "X3-X5", v_secondary_v=240.0, v_primary_v=1.0)
+
+    assert "fits X1-X5" in sheet.found("ratio.tap").text
+
+
+def test_a_tap_without_a_reading_is_not_tested(worksheet: Any, make_tap: Any) -> None:
+    sheet = worksheet("0.5 10 VA", [make_tap("S1-S2", 300), make_tap("S1-S3", 600)])
+    sheet.key("ratio", **AT_BURDEN)
+    sheet.key("ratio", "S1-S3", i_percent_rated_percent=100, ratio_error_read_percent=0.1)
+
+    assert sheet.found("ratio.reading", "S1-S2").verdict == "not tested"
+
+
+def test_a_row_that_the_plate_has_no_tap_for_is_referred(worksheet: Any) -> None:
+    sheet = by_voltage(worksheet, PX, 60.0, 0.1)
+    sheet.key("ratio", "S7-S8", v_secondary_v=60, v_primary_v=0.1)
+
+    assert sheet.found("ratio.unknown_tap").verdict == "refer"
+
+
+def test_polarity_that_opposes_is_outside(worksheet: Any) -> None:
+    sheet = worksheet(PX)
+    sheet.key("ratio", ratio_method="voltage")
+    sheet.key("ratio", "S1-S2", v_secondary_v=60, v_primary_v=0.1, polarity_read="opposes")
+
+    found = sheet.found("ratio.polarity")
+
+    assert (found.verdict, found.value, found.limit) == ("outside", "opposes", "agrees")
+
+
+@pytest.mark.parametrize("phase", [10795.0, -10790.0, 9000.0])
+def test_half_a_turn_of_displacement_is_a_reversed_polarity(worksheet: Any, phase: float) -> None:
+    sheet = worksheet("0.5 10 VA")
+    sheet.key("ratio", **AT_BURDEN)
+    sheet.key(
+        "ratio", "S1-S2",
+        i_percent_rated_percent=100, ratio_error_read_percent=0.1, phase_displacement_arcmin=phase,
+    )  # fmt: skip
+
+    assert sheet.found("ratio.polarity").verdict == "outside"
+
+
+def test_a_reversed_winding_keeps_its_own_small_displacement(worksheet: Any) -> None:
+    sheet = by_instrument(worksheet, "0.5 10 VA", 100.0, 0.1, -10790.0)
+
+    assert sheet.found("ratio.phase").value == pytest.approx(10.0)
+    assert sheet.found("ratio.polarity").verdict == "refer"
+
+
+def test_a_small_displacement_alone_tells_that_polarity_agrees(worksheet: Any) -> None:
+    sheet = worksheet("0.5 10 VA")
+    sheet.key("ratio", **AT_BURDEN)
+    sheet.key("ratio", "S1-S2", ratio_error_read_percent=0.1, phase_displacement_arcmin=12)
+
+    assert sheet.derived("ratio", "polarity", "S1-S2").value == "agrees"
+
+
+def test_a_displacement_of_a_quarter_turn_tells_no_polarity(worksheet: Any) -> None:
+    assert (
+        by_instrument(worksheet, "0.5 10 VA", 100.0, 0.1, 5000.0).found("ratio.polarity").verdict == "refer"
+    )
+
+
+def test_no_polarity_is_not_tested(worksheet: Any) -> None:
+    sheet = worksheet("0.5 10 VA")
+    sheet.key("ratio", ratio_method="voltage")
+    sheet.key("ratio", "S1-S2", v_secondary_v=60, v_primary_v=0.1)
+
+    assert sheet.found("ratio.polarity").verdict == "not tested"
+
+
+def test_a_word_that_is_no_polarity_is_referred(worksheet: Any) -> None:
+    sheet = worksheet("0.5 10 VA")
+    sheet.key("ratio", ratio_method="voltage")
+    sheet.key("ratio", "S1-S2", v_secondary_v=60, v_primary_v=0.1, polarity_read="sideways")
+
+    assert sheet.found("ratio.polarity").verdict == "refer"
+
+
+def test_polarity_typed_as_text_that_is_no_answer_is_quoted(worksheet: Any) -> None:
+    sheet = worksheet("0.5 10 VA")
+    sheet.key("ratio", ratio_method="voltage")
+    sheet.key("ratio", "S1-S2", v_secondary_v=60, v_primary_v=0.1)
+    sheet.add("ratio", "S1-S2", "polarity_read", "ok?", value_text=None)
+
+    found = sheet.found("ratio.polarity")
+
+    assert found.verdict == "not tested"
+    assert "“ok?”" in found.text
+
+
+def test_takes_at_other_currents_stand_beside_each_other(worksheet: Any) -> None:
+    sheet = by_instrument(worksheet, "0.5 10 VA", 100.0, 0.1, 0.0)
+    sheet.key("ratio", take=2, **AT_BURDEN)
+    sheet.key("ratio", "S1-S2", take=2, i_percent_rated_percent=20, ratio_error_read_percent=0.8)
+
+    verdicts = {entry.take: entry.verdict for entry in sheet.findings() if entry.rule == "ratio.error"}
+
+    assert verdicts == {1: "within", 2: "outside"}
+
+
+def test_a_retest_at_the_same_current_replaces(worksheet: Any) -> None:
+    sheet = by_instrument(worksheet, "0.5 10 VA", 100.0, 0.9, 0.0)
+    sheet.key("ratio", take=2, retest_reason_text="clip had slipped", **AT_BURDEN)
+    sheet.key("ratio", "S1-S2", take=2, i_percent_rated_percent=100, ratio_error_read_percent=0.1)
+
+    assert (sheet.found("ratio.error").take, sheet.found("ratio.error").verdict) == (2, "within")
+
+
+def test_the_uncertainty_of_a_quotient_joins_both_meters(worksheet: Any) -> None:
+    """0.1 % and 0.2 % of reading: U = 2 sqrt(0.1^2 + 0.2^2)/sqrt3 = 0.2582 %. Source: JCGM 100:2008, 5.1.2."""
+    sheet = worksheet(PX)
+    sheet.instruments = (
+        Instrument(instrument_id="v1", name_text="Voltmeter 1", spec_reading_percent=0.1),
+        Instrument(instrument_id="v2", name_text="Voltmeter 2", spec_reading_percent=0.2),
+    )
+    sheet.key("ratio", ratio_method="voltage")
+    sheet.add("ratio", "S1-S2", "v_secondary_v", "60.00000", instrument_id="v1")
+    sheet.add("ratio", "S1-S2", "v_primary_v", "0.1000000", instrument_id="v2")
+
+    found = sheet.derived("ratio", "turns_ratio_error_percent", "S1-S2")
+
+    assert found.u_expanded == pytest.approx(0.2582, abs=5e-5)

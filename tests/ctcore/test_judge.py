@@ -1,0 +1,139 @@
+"""A whole job judged: order, plans, takes of record, and plates that cannot be judged."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from ctcore.job import Core, Job, places
+from ctcore.judge import derived, judge, judge_core, takes_of_record, touched_by
+from ctcore.procedures import EXCITATION, RESISTANCE
+from ctcore.takes import takes_of
+
+FOUR_WIRE = {"leads": "four_wire", "t_winding_degc": 20, "t_winding_source": "surface_probe"}
+
+
+def test_every_planned_test_without_readings_is_not_tested_once(worksheet: Any) -> None:
+    found = judge(worksheet().job)
+
+    assert [(entry.rule, entry.verdict) for entry in found] == [
+        ("insulation.planned", "not tested"),
+        ("resistance.planned", "not tested"),
+        ("ratio.planned", "not tested"),
+        ("excitation.planned", "not tested"),
+    ]
+
+
+def test_the_findings_stand_in_the_order_of_the_sheet(worksheet: Any) -> None:
+    found = judge(worksheet(phases=3).job)
+
+    assert list(dict.fromkeys(entry.core for entry in found)) == ["c1", "c2", "c3"]
+
+
+def test_a_core_may_plan_only_some_tests(worksheet: Any) -> None:
+    found = judge(worksheet(procedures=("ratio",)).job)
+
+    assert [entry.procedure for entry in found] == ["ratio"]
+
+
+def test_a_test_that_was_not_planned_but_made_is_judged_too(worksheet: Any) -> None:
+    sheet = worksheet(procedures=("ratio",))
+    sheet.key("resistance", **FOUR_WIRE)
+    sheet.key("resistance", "S1-S2", r_measured_ohm=2.0)
+
+    assert {entry.procedure for entry in judge(sheet.job)} == {"ratio", "resistance"}
+
+
+def test_the_last_take_is_the_one_of_record(worksheet: Any) -> None:
+    sheet = worksheet(r_winding_75degc_plate_ohm=2.5)
+    for take, ohm in ((1, 9.0), (2, 2.0)):
+        sheet.key("resistance", take=take, **FOUR_WIRE)
+        sheet.key("resistance", "S1-S2", take=take, r_measured_ohm=ohm)
+
+    assert (sheet.found("resistance.limit").take, sheet.found("resistance.limit").verdict) == (2, "within")
+
+
+def test_takes_of_other_subjects_stand_beside_each_other(worksheet: Any) -> None:
+    sheet = worksheet()
+    for take, fed in ((1, "a"), (2, "b"), (3, "a")):
+        sheet.key("excitation", take=take, tap_id=fed)
+    takes = takes_of(sheet.readings)["c1", "excitation"]
+
+    assert [take.take for take in takes_of_record(takes, EXCITATION)] == [2, 3]
+    assert [take.take for take in takes_of_record(takes, RESISTANCE)] == [3]
+
+
+def test_every_take_has_its_derived_values_also_the_earlier_ones(worksheet: Any) -> None:
+    sheet = worksheet()
+    for take in (1, 2):
+        sheet.key("resistance", take=take, **FOUR_WIRE)
+        sheet.key("resistance", "S1-S2", take=take, r_measured_ohm=float(take))
+
+    found = derived(sheet.job, sheet.place(), takes_of(sheet.readings))
+
+    assert {key[2] for key in found} == {1, 2}
+
+
+def test_a_core_without_terminals_is_referred_and_derives_nothing(worksheet: Any) -> None:
+    sheet = worksheet(taps=[])
+    sheet.key("resistance", **FOUR_WIRE)
+    sheet.key("resistance", "S1-S2", r_measured_ohm=2.0)
+
+    assert sheet.found("resistance.plate").verdict == "refer"
+    assert derived(sheet.job, sheet.place(), takes_of(sheet.readings)) == {("c1", "resistance", 1): ()}
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        {"i_secondary_rated_a": 0.0},
+        {"i_primary_rated_a": -600.0},
+        {"turns_secondary_count": 0.0},
+        {"turns_primary_count": 0.0},
+    ],
+)
+def test_a_plate_with_zero_or_less_is_referred(worksheet: Any, make_tap: Any, wrong: Any) -> None:
+    sheet = worksheet(taps=[replace(make_tap("S1-S2", 600), **wrong)])
+    sheet.key("excitation", frequency_hz=50)
+    sheet.points([1, 2, 3], [1, 2, 3])
+
+    assert sheet.found("excitation.plate").verdict == "refer"
+
+
+def test_a_reading_touches_its_core_its_sisters_and_its_transformer(worksheet: Any) -> None:
+    sheet = worksheet(phases=3)
+    job = sheet.job
+    position = job.positions[0]
+    second = Core(core_id="c1b", number=2, class_text="0.5", taps=sheet.cores[0].taps)
+    first = replace(position.cts[0], cores=(sheet.cores[0], second))
+    job = replace(job, positions=(replace(position, cts=(first, *position.cts[1:])),))
+
+    assert touched_by(job, "c1") == {"c1", "c2", "c3", "c1b"}
+    assert touched_by(job, "c1b") == {"c1", "c1b"}
+
+
+def test_a_core_that_is_not_there_touches_nothing(worksheet: Any) -> None:
+    assert touched_by(worksheet().job, "nowhere") == frozenset()
+
+
+def test_judging_one_core_gives_what_the_whole_job_gives_for_it(worksheet: Any) -> None:
+    sheet = worksheet(phases=3)
+    sheet.key("resistance", core=1, **FOUR_WIRE)
+    sheet.key("resistance", "S1-S2", core=1, r_measured_ohm=2.0)
+    job: Job = sheet.job
+
+    whole = [entry for entry in judge(job) if entry.core == "c2"]
+
+    assert whole == judge_core(job, places(job)[1], takes_of(job.readings))
+
+
+def test_every_finding_names_its_rule_and_reads_as_sentences(worksheet: Any) -> None:
+    sheet = worksheet(r_winding_75degc_plate_ohm=2.5)
+    sheet.key("resistance", **FOUR_WIRE)
+    sheet.key("resistance", "S1-S2", r_measured_ohm=2.0)
+
+    found = judge(sheet.job)
+
+    assert [entry.rule for entry in found if not entry.rule or not entry.text.endswith(".")] == []

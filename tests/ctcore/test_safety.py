@@ -1,0 +1,93 @@
+"""The figures in a caution."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from ctcore.job import References
+from ctcore.judge import scene_of
+from ctcore.safety import SafetyFigures, figures_of, placeholders, suggested_highest_v
+from ctcore.takes import takes_of
+
+
+def tapped(worksheet: Any, make_tap: Any, class_text: str = "C400") -> Any:
+    return worksheet(class_text, [make_tap("X2-X3", 100, 5, 20), make_tap("X1-X5", 1200, 5, 240)])
+
+
+def figures(sheet: Any, procedure: str, row: str = "") -> SafetyFigures:
+    takes = takes_of(sheet.readings)
+    found = takes.get(("c1", procedure), ())
+    return figures_of(scene_of(sheet.job, sheet.place(), takes), procedure, found[-1] if found else None, row)
+
+
+def test_100_volts_on_20_of_240_turns_are_1200_volts(worksheet: Any, make_tap: Any) -> None:
+    """V N_full/N_part. Source: arithmetic; exact."""
+    sheet = tapped(worksheet, make_tap)
+    sheet.key("excitation", tap_id="X2-X3")
+    sheet.points([50, 100], [0.1, 0.2])
+
+    found = figures(sheet, "excitation")
+
+    assert (found.v_full_v, found.v_primary_v, found.terminals_text) == (1200.0, 5.0, "X2-X3")
+
+
+def test_over_the_ceiling_of_the_job_is_told(worksheet: Any, make_tap: Any) -> None:
+    sheet = tapped(worksheet, make_tap)
+    sheet.references = References(voltage_ceiling_v=1000.0)
+    sheet.key("excitation", tap_id="X2-X3")
+    sheet.points([50, 100], [0.1, 0.2])
+
+    assert figures(sheet, "excitation").over_ceiling
+
+
+def test_the_row_in_hand_of_a_ratio_test_is_the_one_fed(worksheet: Any, make_tap: Any) -> None:
+    sheet = tapped(worksheet, make_tap)
+    sheet.key("ratio", "X2-X3", v_secondary_v=10)
+    sheet.key("ratio", "X1-X5", v_secondary_v=100)
+
+    assert figures(sheet, "ratio", "X2-X3").v_full_v == pytest.approx(120.0)
+
+
+def test_discharge_takes_four_times_the_test(worksheet: Any) -> None:
+    """Source: insulation-test practice, from memory."""
+    sheet = worksheet()
+    sheet.key("insulation", duration_s=60)
+    sheet.key("insulation", "secondary_earth", v_test_v=500)
+
+    found = figures(sheet, "insulation")
+
+    assert (found.discharge_s, found.v_applied_v, found.v_full_v) == (240.0, 500.0, None)
+
+
+def test_before_the_first_reading_nothing_is_known(worksheet: Any) -> None:
+    texts = placeholders(figures(worksheet("0.5 10 VA"), "excitation"))
+
+    assert (texts["v_full_v"], texts["terminals"]) == ("not known yet", "S1-S2")
+
+
+def test_a_plate_without_terminals_gives_no_figures(worksheet: Any) -> None:
+    assert figures(worksheet(taps=[]), "excitation").terminals_text is None
+
+
+def test_the_suggested_highest_volts_follow_the_class(worksheet: Any) -> None:
+    sheet = worksheet("PX Ek 200 V Ie 30 mA Rct 2.5 ohm")
+    scene = scene_of(sheet.job, sheet.place(), {})
+
+    assert suggested_highest_v(scene, sheet.cores[0].taps[0]) == pytest.approx(220.0)
+
+
+def test_the_ceiling_is_brought_down_to_the_turns_of_a_tap(worksheet: Any, make_tap: Any) -> None:
+    sheet = tapped(worksheet, make_tap, "PX Ek 200 V Ie 30 mA Rct 2.5 ohm")
+    sheet.references = References(voltage_ceiling_v=600.0)
+    scene = scene_of(sheet.job, sheet.place(), {})
+
+    assert suggested_highest_v(scene, sheet.cores[0].taps[0]) == pytest.approx(50.0)
+
+
+def test_with_neither_class_nor_ceiling_no_volts_are_suggested(worksheet: Any) -> None:
+    sheet = worksheet("")
+    scene = scene_of(sheet.job, sheet.place(), {})
+
+    assert suggested_highest_v(scene, sheet.cores[0].taps[0]) is None
