@@ -138,6 +138,39 @@ def words(
     return Words((Run(text, font),), size=size, align=align, indent=indent)
 
 
+class Figure(Block):
+    """A figure at the right of its column; it grows smaller rather than being cut, for half a number lies."""
+
+    def __init__(self, text: str, *, font: str = BODY, size: float = BODY_SIZE, light: bool = False) -> None:
+        self.text = printable(text)
+        self.font = font
+        self.size = size
+        self.light = light
+
+    def _fitted(self, width: float) -> Words:
+        widest = max((face(self.font).width(word, self.size) for word in self.text.split(" ")), default=0.0)
+        size = self.size if widest <= width else self.size * width / widest * 0.999
+        return words(self.text, font=self.font, size=size, align="right")
+
+    def height(self, width: float) -> float:
+        return max(self._fitted(width).height(width), self.size * 1.32)
+
+    def draw(self, pen: Pen, x: float, top: float, width: float) -> None:
+        fitted = self._fitted(width)
+        if not self.light:
+            fitted.draw(pen, x, top + (self.height(width) - fitted.height(width)) / 2.0, width)
+            return
+        lines = fitted.lines(width)
+        length = max(length for _, length in lines)
+        high = self.height(width)
+        pen.box(x + width - length - 3.0, top - 0.6, length + 6.0, high + 1.2, width=0.2, fill=0.0)
+        step = high / len(lines)
+        for number, (runs, _) in enumerate(lines):
+            text = "".join(run.text for run in runs)
+            base = top + number * step + (step + fitted.size * 0.72) / 2.0
+            pen.text(x + width, base, text, font=self.font, size=fitted.size, align="right", light=True)
+
+
 def _wrapped(runs: Sequence[Run], size: float, width: float) -> list[Line]:
     lines: list[Line] = []
     current: list[Run] = []
@@ -203,6 +236,9 @@ def _fitting(token: str, font: str, size: float, width: float) -> Iterable[str]:
         cut = len(token)
         while cut > 1 and this.width(token[:cut], size) > width:
             cut -= 1
+        # A long number of a document reads better parted after its strokes than amid its letters.
+        stroke = max(token.rfind(sign, 0, cut) for sign in "-/_")
+        cut = stroke + 1 if stroke > 0 else cut
         yield token[:cut]
         token = token[cut:]
     yield token

@@ -34,6 +34,7 @@ class Pen:
             lang="en-GB",
         )
         self._canvas.setLineWidth(HAIR)
+        _leave_out_transitions(self._canvas._doc)
 
     def text(
         self,
@@ -161,6 +162,17 @@ class Pen:
         canvas.setDateFormatter(_date_formatter(issued_epoch_s))
         canvas.save()
         return self._buffer.getvalue()
+
+
+def _leave_out_transitions(document: Any) -> None:
+    """Each page would carry an empty /Trans, which an archive format refuses."""
+    add_page = document.addPage
+
+    def add_plain_page(page: Any) -> None:
+        page.Trans = None
+        add_page(page)
+
+    document.addPage = add_plain_page
 
 
 def _date_formatter(epoch_s: float) -> Any:

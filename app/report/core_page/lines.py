@@ -161,7 +161,8 @@ def _lines_of_quantity(
     if not shown and not depth:
         return []
     unit = head_unit(row)
-    label = f"{row.name}, {unit}" if unit else row.name
+    name = "the test as a whole" if quantity_id == "judgement" else row.name
+    label = f"{name}, {unit}" if unit else name
     lines = []
     for level in range(max(1, depth)):
         at_level = [group[level] if level < len(group) else None for group in found]

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from itertools import pairwise
 
-from app.report.blocks import SMALL_SIZE, Align, Beside, Block, Heading, Run, Space, Words, words
+from app.report.blocks import Beside, Block, Figure, Heading, Run, Space, Words, words
 from app.report.content import Sheet
 from app.report.core_page.lines import cell_text
 from app.report.fonts import BODY, BOLD
@@ -54,7 +54,7 @@ def _one(sheet: Sheet, core_set: CoreSet, procedure: Procedure, performance: Per
     if len(rows) <= BESIDE_ROWS:
         high = max(PLOT_HEIGHT, (len(rows) + 1) * _POINT_PITCH)
         table = _tables(core_set, performance, rows, columns_abreast=1)[0]
-        share = 30.0 + 52.0 * len(performance.takes)
+        share = 30.0 + max(80.0, 52.0 * len(series))
         plot = ExcitationPlot(series, limit=limit, high=high)
         return [heading, Space(3.0), Beside((share, table), (0.0, plot), gap=12.0)]
     if len(series) == 1 and len(rows) <= 2 * BESIDE_ROWS:
@@ -118,13 +118,13 @@ def _point(performance: Performance, name: str) -> GridRow:
     return GridRow(tuple(cells), rule=0.3, rule_white=0.75)
 
 
-def _cell(row: Row, quantity_id: str, font: str, align: Align = "right") -> Words:
+def _cell(row: Row, quantity_id: str, font: str) -> Block:
     cell = row.cell(quantity_id)
     struck = _struck_text(cell, quantity_id)
     if struck:
-        return Words((Run(struck, BODY),), size=8.0, align=align, struck=True)
+        return Words((Run(struck, BODY),), size=8.0, align="right", struck=True)
     text = "" if cell.empty else cell_text(cell, quantity_id)
-    return words(text, font=font, size=8.0 if len(text) < 10 else SMALL_SIZE, align=align)
+    return Figure(text, font=font, size=8.0)
 
 
 def _struck_text(cell: Cell, quantity_id: str) -> str:

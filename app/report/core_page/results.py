@@ -5,14 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
-from app.report.blocks import BODY_SIZE, SMALL_SIZE, Block, Heading, Run, Words, words
+from app.report.blocks import SMALL_SIZE, Block, Figure, Heading, Run, Words, words
 from app.report.content import Sheet
 from app.report.core_page.lines import Line, RowGroup, alike, cell_text, groups_of
 from app.report.fonts import BODY, BOLD
 from app.report.grid import Column, Grid, GridRow, head_row
 from app.report.marks import MarkedWord
 from app.report.outline import CoreSet, Performance, procedures_shown
-from app.report.pen import Pen
 from app.report.wording import (
     limit_text,
     quantity_or_plain,
@@ -94,7 +93,7 @@ def columns_for(phases: int) -> tuple[Column, ...]:
     return (
         Column(share=1.0),
         *(value,) * phases,
-        Column(width=30.0, align="right"),
+        Column(width=34.0, align="right"),
         Column(width=78.0),
         Column(width=62.0 if phases == 1 else 76.0),
     )
@@ -210,14 +209,14 @@ def _line_row(
     found = [finding for finding in line.findings if finding is not None]
     outside = [finding is not None and finding.verdict == "outside" for finding in line.findings]
     values: list[Block] = [
-        Reversed(value) if here else words(value, font=BOLD if line.judged else BODY, align="right")
+        Figure(value, font=BOLD if line.judged else BODY, light=here)
         for value, here in zip(line.values, outside, strict=True)
     ]
     known = [u for u in line.uncertainties if u is not None]
     cells: tuple[Block, ...] = (
         words(f"{lead}{line.label}", indent=indent),
         *values,
-        words(uncertainty(max(known), row) if known else "", align="right"),
+        Figure(uncertainty(max(known), row) if known else ""),
         _limit(line, core_set, sources),
         _verdict(line, found),
     )
@@ -265,24 +264,3 @@ def _notes(line: Line, core_set: CoreSet) -> list[GridRow]:
             )
         )
     return rows
-
-
-class Reversed(Block):
-    """A value outside its limit: light on a black block, as its mark is."""
-
-    def __init__(self, text: str) -> None:
-        self.words = words(text, font=BOLD, align="right")
-
-    def height(self, width: float) -> float:
-        return self.words.height(width - 3.0)
-
-    def draw(self, pen: Pen, x: float, top: float, width: float) -> None:
-        lines = self.words.lines(width - 3.0)
-        length = max(length for _, length in lines)
-        high = self.height(width)
-        pen.box(x + width - length - 6.0, top - 0.6, length + 6.0, high + 1.2, width=0.2, fill=0.0)
-        step = high / len(lines)
-        for number, (runs, _) in enumerate(lines):
-            text = "".join(run.text for run in runs)
-            base = top + number * step + (step + BODY_SIZE * 0.72) / 2.0
-            pen.text(x + width - 3.0, base, text, font=BOLD, size=BODY_SIZE, align="right", light=True)

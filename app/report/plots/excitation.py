@@ -14,14 +14,19 @@ from ctcore import figures
 from ctcore.curve.knee import CURRENT_STEP_RATIO as STEP_ACROSS
 from ctcore.curve.knee import VOLTAGE_STEP_RATIO as STEP_UP
 
-_ENLARGED = (4.0, 3.0, 2.0)
 _STYLES = ("solid", "dash", "dots")
 _CURVE_WIDTHS = (1.1, 1.1, 1.6)
 _TICK_SIZE = 7.0
 _AXIS_LEFT = 24.0
 _AXIS_FOOT = 13.0
+_KEY = 13.0
 _INSET_SHARES = ((0.50, 0.46), (0.44, 0.42), (0.38, 0.36), (0.34, 0.32))
 _SQUEEZES = (1.0, 0.94, 0.88, 0.82, 0.76, 0.7, 0.64)
+# A detail of 3 or 4 times is worth some of the size of the whole; one of 2 times is better than none.
+_TRIALS = (
+    *((squeeze, enlarged) for squeeze in _SQUEEZES[:5] for enlarged in (4.0, 3.0)),
+    *((squeeze, 2.0) for squeeze in _SQUEEZES),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +73,7 @@ class ExcitationPlot(Block):
         return self.high
 
     def draw(self, pen: Pen, x: float, top: float, width: float) -> None:
-        box = (x + _AXIS_LEFT, top + 2.0, width - _AXIS_LEFT, self.high - _AXIS_FOOT - 2.0)
+        box = (x + _AXIS_LEFT, top + _KEY, width - _AXIS_LEFT, self.high - _AXIS_FOOT - _KEY)
         window, inset = self._windows(*box)
         _grid(pen, window)
         _axes(pen, window)
@@ -90,13 +95,12 @@ class ExcitationPlot(Block):
         """The main window and that of the detail, in the largest sizes that leave the curves free."""
         points = self._all_points()
         span = self._knee_span()
-        for enlarged in _ENLARGED if span else ():
-            for squeeze in _SQUEEZES:
-                main = fitted(points, x=x, y=y, width=width, height=height, squeeze=squeeze)
-                for share_w, share_h in _INSET_SHARES:
-                    inset = _inset_window(main, span, share_w, share_h, enlarged)
-                    if _holds(inset, span) and not self._covers(main, inset):
-                        return main, inset
+        for squeeze, enlarged in _TRIALS if span else ():
+            main = fitted(points, x=x, y=y, width=width, height=height, squeeze=squeeze)
+            for share_w, share_h in _INSET_SHARES:
+                inset = _inset_window(main, span, share_w, share_h, enlarged)
+                if _holds(inset, span) and not self._covers(main, inset):
+                    return main, inset
         return fitted(points, x=x, y=y, width=width, height=height), None
 
     def _knee_span(self) -> Span | None:
@@ -153,7 +157,7 @@ class ExcitationPlot(Block):
         pen.clip(inset.x, inset.y, inset.width, inset.height)
         if self.limit is not None:
             _limit_corner(pen, inset, self.limit, words="")
-        self._curves(pen, inset, every=1, size=2.4)
+        self._curves(pen, inset, every=self._stride(), size=2.4)
         for entry in self.series:
             for knee in entry.knees:
                 _knee(pen, inset, knee, entry)
@@ -161,16 +165,13 @@ class ExcitationPlot(Block):
         pen.box(inset.x, inset.y, inset.width, inset.height, width=0.7)
 
     def _legend(self, pen: Pen, window: Window) -> None:
-        longest = max((face(BOLD).width(entry.label, 8.0) for entry in self.series), default=0.0)
-        pen.box(
-            window.x + 4.0, window.y + 4.0, 40.0 + longest, 11.0 * len(self.series) + 4.0, width=0.2, fill=1.0
-        )
-        for number, entry in enumerate(self.series):
-            y = window.y + 11.5 + 11.0 * number
-            x = window.x + 8.0
+        """The key stands over the plot, where it can hide no reading."""
+        x, y = window.x + 4.0, window.y - 5.0
+        for entry in self.series:
             pen.path([(x, y), (x + 26.0, y)], width=_CURVE_WIDTHS[entry.style], dashes=_STYLES[entry.style])
             marker(pen, entry.style, x + 13.0, y, size=2.4)
-            pen.text(x + 31.0, y + 2.8, entry.label, font=BOLD, size=8.0)
+            pen.text(x + 30.0, y + 2.8, entry.label, font=BOLD, size=8.0)
+            x += 42.0 + face(BOLD).width(entry.label, 8.0)
 
 
 def marker(pen: Pen, style: int, x: float, y: float, *, size: float) -> None:

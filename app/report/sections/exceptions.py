@@ -131,7 +131,11 @@ def _found(group: Group) -> list[str]:
     for member, finding in valued:
         by_quantity.setdefault((finding.quantity, finding.row), []).append((member, finding))
     if len(by_quantity) <= _LISTED and len(valued) <= 3 * _LISTED:
-        return [_values(entries) for entries in by_quantity.values()]
+        several = len({row for _, row in by_quantity}) > 1
+        return [
+            (f"{_row_of(entries)}: " if several and entries[0][1].row else "") + _values(entries)
+            for entries in by_quantity.values()
+        ]
     names = dict.fromkeys(quantity_or_plain(finding.quantity).name for _, finding in valued)
     told = [f"{len(group.entries)} lines: {', '.join(names)}"]
     nearest = _nearest(valued)
@@ -144,6 +148,12 @@ def _found(group: Group) -> list[str]:
             f"{limit_text(finding, row)}"
         )
     return told
+
+
+def _row_of(entries: list[tuple[Member, Finding]]) -> str:
+    member, finding = entries[0]
+    tap = member.core.tap(finding.row)
+    return tap.terminals_text if tap else finding.row
 
 
 def _values(entries: list[tuple[Member, Finding]]) -> str:
