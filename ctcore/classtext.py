@@ -213,6 +213,16 @@ def _burden(text: str, part: _Part, found: re.Match[str]) -> None:
             part.burdens.append(name)
 
 
+def _burdens_through(text: str, part: _Part, found: re.Match[str]) -> None:
+    names = [burden.name for burden in ieee.BURDENS if burden.power_factor == 0.9]
+    first, last = (f"B-{plain_number(_number(text, digits))}" for digits in found.groups())
+    if first not in names or last not in names or names.index(first) >= names.index(last):
+        reason = f"a range of burdens runs upwards through {', '.join(names)}"
+        raise BadInput(QUANTITY, text, reason)
+    chosen = names[names.index(first) : names.index(last) + 1]
+    part.burdens.extend(name for name in chosen if name not in part.burdens)
+
+
 def _ie_at_part_of_ek(text: str, part: _Part, found: re.Match[str]) -> None:
     percent = _number(text, found.group(1))
     if percent != 100.0:
@@ -228,11 +238,13 @@ def _piece(pattern: str, handler: _Handler) -> tuple[re.Pattern[str], _Handler]:
 
 
 _ALONE = r"(?![\w.%])"
+# "5P20-15VA": a dash between two parts, spaced on both sides or on neither, so that no minus is swallowed.
+_DASH = r"(?:(?:-|\s+-\s+)(?=\d))?"
 _PIECES: tuple[tuple[re.Pattern[str], _Handler], ...] = (
-    _piece(r"(?:accuracy\s+)?(?:class|cl)\b\.?:?|(?:rated\s+)?output\b:?|burden\b:?|and\b|&", _skip),
-    _piece(_NUMBER + r"\s*(?:-|\.\.\.?|to\b)\s*" + _NUMBER + r"\s*VA(?![A-Z])", _output_range),
-    _piece(_NUMBER + r"\s*VA(?![A-Z])", _set("output_va")),
-    _piece(r"(5|10)\s?P(R?)\s*" + _NUMBER + r"(?![\d.]|\s*VA|\s*-|\s*%)", _protection),
+    _piece(r"(?:accuracy\s+)?(?:class|cl|kl)\b\.?:?|(?:at|@)(?=\s*[BE]\s*-?\s*[\d.])|(?:rated\s+)?output\b:?|burden\b:?|and\b|&", _skip),
+    _piece(_NUMBER + r"\s*(?:-|\.\.\.?|to\b)\s*" + _NUMBER + r"\s*VA(?![A-Z])" + _DASH, _output_range),
+    _piece(_NUMBER + r"\s*VA(?![A-Z])" + _DASH, _set("output_va")),
+    _piece(r"(5|10)\s?P(R?)\s*" + _NUMBER + r"(?![\d.]|\s*VA|\s*%)" + _DASH, _protection),
     _piece(r"(5|10)\s?P(R?)(?![A-QS-Z\w])()", _protection),
     _piece(r"(PXR|PX|TP\s?[XYZ])" + _ALONE, _upper_name),
     _piece(r"\d+(?:\.\d+)?\s?PR?(?![A-Z])", _refuse("the classes of this kind are 5P, 10P, 5PR and 10PR")),
@@ -255,6 +267,9 @@ _PIECES: tuple[tuple[re.Pattern[str], _Handler], ...] = (
     _piece(
         r"(?:[EVU]_?kp?|I_?(?:exc|mag|e|o)|R_?ct|R_?b|T_?s|T_?p)" + _RELATION + r"\d",
         _refuse("a value after Ek, Ie, Rct, Rb, Ts or Tp needs its unit, such as V, mA, ohm or s"),
+    ),
+    _piece(
+        rf"B\s*-?\s*{_NUMBER}\s*(?:thru|through|to)\s*(?:B\s*-?\s*)?{_NUMBER}(?![\w%])", _burdens_through
     ),
     _piece(r"(B|E)\s*-?\s*(" + _PLAIN + r"(?:\s*/\s*-?" + _PLAIN + r")*)(?![\w%])", _burden),
     _piece(r"([CTK])\s*-?\s*" + _NUMBER + _ALONE, _relay),

@@ -10,8 +10,21 @@ import pytest
 from ctcore import checks
 from ctcore.errors import BadInput
 
-NO_NUMBERS = [None, True, "5", b"5", object(), [[1.0], [1.0, 2.0]], [], float("nan"), float("inf"), 1e19,
-10**400]
+NO_NUMBERS = [
+    None,
+    True,
+    "5",
+    b"5",
+    object(),
+    [[1.0], [1.0, 2.0]],
+    [],
+    float("nan"),
+    float("inf"),
+    1e19,
+    10**400,
+    [1e19],
+    [float("nan")],
+]
 
 
 @pytest.mark.parametrize("value", [*NO_NUMBERS, 1j])

@@ -62,6 +62,11 @@ READ: list[tuple[str, dict[str, Any]]] = [
     ("0.15S E-0.2", {"designation": "0.15S", "burden_name": "E-0.2"}),
     ("0.15 E0.04", {"designation": "0.15", "burden_name": "E-0.04"}),
     ("0.3", {"family": "ieee_metering", "burden_name": None}),
+    ("0.3 @ B-0.5", {"burden_names": ("B-0.5",)}),
+    ("0.3 B-0.1 thru B-0.9", {"burden_names": ("B-0.1", "B-0.2", "B-0.5", "B-0.9")}),
+    ("0.6 B0.5 to 1.8", {"burden_names": ("B-0.5", "B-0.9", "B-1.8"), "burden_name": "B-1.8"}),
+    ("5P20-15VA", {"designation": "5P20", "output_va": 15}),
+    ("15 VA - 5P20", {"designation": "5P20", "output_va": 15}),
 ]
 
 
@@ -138,6 +143,9 @@ REFUSED = [
     ("0.3 0.6 B-0.5", "stand together"),
     ("0.5 B-0.5", "B-0.5 does not belong"),
     ("0.3 B-0.3", "no standard burden"),
+    ("0.3 B-0.5 to B-0.1", "runs upwards"),
+    ("0.3 B-0.1 to B-2", "runs upwards"),
+    ("5P20 -15 VA", "not understood"),
     ("0.1S 5 VA", "S classes"),
     ("0.3S", "S classes"),
     ("15P20", "5P, 10P, 5PR and 10PR"),
