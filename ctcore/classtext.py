@@ -241,7 +241,8 @@ _ALONE = r"(?![\w.%])"
 # "5P20-15VA": a dash between two parts, spaced on both sides or on neither, so that no minus is swallowed.
 _DASH = r"(?:(?:-|\s+-\s+)(?=\d))?"
 _PIECES: tuple[tuple[re.Pattern[str], _Handler], ...] = (
-    _piece(r"(?:accuracy\s+)?(?:class|cl|kl)\b\.?:?|(?:at|@)(?=\s*[BE]\s*-?\s*[\d.])|(?:rated\s+)?output\b:?|burden\b:?|and\b|&", _skip),
+    _piece(r"(?:accuracy\s+)?(?:class|cl|kl)\b\.?:?|(?:rated\s+)?output\b:?|burden\b:?|and\b|&", _skip),
+    _piece(r"(?:at|@)(?=\s*[BE]\s*-?\s*[\d.])", _skip),
     _piece(_NUMBER + r"\s*(?:-|\.\.\.?|to\b)\s*" + _NUMBER + r"\s*VA(?![A-Z])" + _DASH, _output_range),
     _piece(_NUMBER + r"\s*VA(?![A-Z])" + _DASH, _set("output_va")),
     _piece(r"(5|10)\s?P(R?)\s*" + _NUMBER + r"(?![\d.]|\s*VA|\s*%)" + _DASH, _protection),
