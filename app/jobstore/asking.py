@@ -11,7 +11,7 @@ from sqlalchemy import Connection, bindparam, desc, func, select, tuple_
 from app.jobstore import tables
 from app.jobstore.answers import Attachment, JobLine, StoredFindings, StoredRevision, StoreProblem
 from app.jobstore.parts import job_from_parts
-from app.jobstore.rows import attachment_of, event_of, finding_of, part_of, reading_of
+from app.jobstore.rows import READING_COLUMNS, attachment_of, event_of, finding_of, part_of, reading_of
 from app.record.act import ChainHead, Event
 from ctcore.findings import Finding, Verdict, worst
 from ctcore.job import Job, JobState
@@ -21,7 +21,7 @@ _WORSTS: Final = select(tables.judgement.c.job_id, tables.judgement.c.worst).dis
 _JOB: Final = select(tables.job).where(tables.job.c.job_id == bindparam("job_id"))
 _PARTS: Final = select(tables.part).where(tables.part.c.job_id == bindparam("job_id"))
 _READINGS: Final = (
-    select(tables.reading)
+    select(*READING_COLUMNS)
     .where(tables.reading.c.job_id == bindparam("job_id"))
     .order_by(tables.reading.c.reading_no)
 )
@@ -75,7 +75,7 @@ def load(connection: Connection, job_id: str) -> Job:
     if line is None:
         raise StoreProblem("Your readings are saved. The store holds no such job: look in the list of jobs.")
     parts = [part_of(row) for row in connection.execute(_PARTS, about).mappings()]
-    readings = [reading_of(row) for row in connection.execute(_READINGS, about).mappings()]
+    readings = [reading_of(row) for row in connection.execute(_READINGS, about)]
     job = job_from_parts(parts, readings)
     return dataclasses.replace(job, state=cast(JobState, line["state"]))
 

@@ -9,7 +9,7 @@ from typing import Final
 from sqlalchemy import Connection, RowMapping, select
 
 from app.jobstore import tables
-from app.jobstore.rows import event_of, part_of, reading_of
+from app.jobstore.rows import READING_COLUMNS, event_of, part_of, reading_of
 from app.jobstore.writing import readings_digest
 from app.record.act import Event
 from app.record.canonical import canonical, digest
@@ -19,6 +19,9 @@ from ctcore.job import Reading
 
 EventKey = tuple[str, int]
 
+_READINGS: Final = select(
+    *READING_COLUMNS, tables.reading.c.event_device_id, tables.reading.c.event_n
+).order_by(tables.reading.c.reading_no)
 _EVENTS: Final = select(tables.event).order_by(tables.event.c.device_id, tables.event.c.n)
 
 
@@ -72,8 +75,8 @@ def _chain_faults(events: list[Event]) -> Iterator[str]:
 
 def _reading_faults(connection: Connection, events: dict[EventKey, Event]) -> Iterator[str]:
     brought: dict[EventKey, list[Reading]] = defaultdict(list)
-    for row in connection.execute(select(tables.reading).order_by(tables.reading.c.reading_no)).mappings():
-        brought[(row["event_device_id"], row["event_n"])].append(reading_of(row))
+    for row in connection.execute(_READINGS):
+        brought[(row.event_device_id, row.event_n)].append(reading_of(row))
     for key, event in events.items():
         wanted = event.content.get("readings")
         found = readings_digest(brought[key]) if brought[key] else None

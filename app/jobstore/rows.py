@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Sequence
 from typing import Any, Final, cast
 
 from sqlalchemy import RowMapping
 
+from app.jobstore import tables
 from app.jobstore.answers import Attachment
 from app.jobstore.parts import Part, PartKind
 from app.record.act import Event
@@ -18,6 +20,7 @@ from ctcore.findings import Finding
 from ctcore.job import Reading
 
 READING_FIELDS: Final = tuple(entry.name for entry in dataclasses.fields(Reading))
+READING_COLUMNS: Final = tuple(tables.reading.c[name] for name in READING_FIELDS)
 _FLAGS: Final = ("over_range", "under_range", "struck", "withdrawn")
 _TEXT_FIELDS: Final = tuple(
     entry.name for entry in dataclasses.fields(Reading) if entry.type in ("str", "str | None")
@@ -34,11 +37,11 @@ def reading_row(reading: Reading, *, job_id: str, event: Event) -> dict[str, Any
     return {"job_id": job_id, **row, "event_device_id": event.device_id, "event_n": event.n}
 
 
-def reading_of(row: RowMapping) -> Reading:
-    """The reading of a row."""
-    values = {name: row[name] for name in READING_FIELDS}
+def reading_of(row: Sequence[Any]) -> Reading:
+    """The reading of a row that begins with the columns of `READING_COLUMNS`."""
+    values = dict(zip(READING_FIELDS, row, strict=False))
     for name in _FLAGS:
-        values[name] = bool(values[name])
+        values[name] = values[name] == 1
     return Reading(**values)
 
 

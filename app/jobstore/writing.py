@@ -14,9 +14,9 @@ from sqlalchemy.dialects.sqlite import insert as insert_or_replace
 from app.jobstore import tables
 from app.jobstore.answers import Attachment, Receipt, StoredFindings, StoreProblem
 from app.jobstore.parts import Part
-from app.jobstore.rows import event_row, finding_row, part_row, reading_row
+from app.jobstore.rows import READING_FIELDS, event_row, finding_row, part_row, reading_row
 from app.record.act import Act, Event
-from app.record.canonical import canonical, digest, parse
+from app.record.canonical import canonical, canonical_unfractioned, digest, parse
 from app.record.chain import FIRST_PREV, spelled_event
 from ctcore import plain
 from ctcore.findings import worst
@@ -118,7 +118,8 @@ def content_of(entry: Entry, readings: Sequence[Reading]) -> dict[str, Any]:
 
 def readings_digest(readings: Sequence[Reading]) -> str:
     """One digest over readings in the order in which they were entered."""
-    return digest(canonical([plain.flatten(reading) for reading in readings]))
+    spelled = [{name: getattr(reading, name) for name in READING_FIELDS} for reading in readings]
+    return digest(canonical_unfractioned(spelled))
 
 
 def put_findings(connection: Connection, job_id: str, *, core_id: str, kept: StoredFindings) -> None:

@@ -29,6 +29,23 @@ def canonical(structure: Any) -> bytes:
         raise BadInput("record", type(structure).__name__, f"has no canonical form: {problem}") from problem
 
 
+def canonical_unfractioned(structure: Any) -> bytes:
+    """The canonical bytes of a structure without fractions whose names are plain ASCII, many times faster.
+
+    Assumption: for texts, truth values, None and whole numbers below 2**53 the JSON of the standard library,
+    with sorted names and no spaces, is what RFC 8785 asks for; a test holds the two against each other.
+
+    >>> canonical_unfractioned({"b": 2, "a": "é"}) == canonical({"b": 2, "a": "é"})
+    True
+    """
+    try:
+        return json.dumps(structure, ensure_ascii=False, separators=(",", ":"), sort_keys=True).encode()
+    except UnicodeEncodeError as problem:
+        raise BadInput(
+            "record", ascii(problem.object), "has no canonical form: half a character"
+        ) from problem
+
+
 def digest(data: bytes) -> str:
     """SHA-256 of the bytes in 64 small hexadecimal digits.
 

@@ -1,8 +1,17 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
-from app.record.canonical import canonical, digest, digest_groups, parse, parse_canonical
+from app.record.canonical import (
+    canonical,
+    canonical_unfractioned,
+    digest,
+    digest_groups,
+    parse,
+    parse_canonical,
+)
 from ctcore.errors import BadInput
 
 # Source: RFC 8785, section 3.2.2 (the example input and its canonical form).
@@ -26,6 +35,25 @@ def test_names_are_sorted_by_utf_16_units_as_rfc_8785_section_3_2_3_shows() -> N
     names = ["€", "\r", "\ufb33", "1", "\U0001f600", "\x80", "ö"]
     wanted = ["\r", "1", "\x80", "ö", "€", "\U0001f600", "\ufb33"]
     assert list(parse(canonical(dict.fromkeys(names, 0)), where="names")) == wanted
+
+
+PLAIN_TEXT = st.text(st.characters(exclude_categories=["Cs"]))
+ASCII_NAME = st.text(st.characters(max_codepoint=127))
+UNFRACTIONED = st.recursive(
+    st.none() | st.booleans() | st.integers(-(2**53) + 1, 2**53 - 1) | PLAIN_TEXT,
+    lambda inner: st.lists(inner) | st.dictionaries(ASCII_NAME, inner),
+    max_leaves=20,
+)
+
+
+@given(UNFRACTIONED)
+def test_the_fast_spelling_is_the_canonical_one(structure: object) -> None:
+    assert canonical_unfractioned(structure) == canonical(structure)
+
+
+def test_half_a_character_is_refused_by_the_fast_spelling_too() -> None:
+    with pytest.raises(BadInput, match="no canonical form"):
+        canonical_unfractioned(["\ud800"])
 
 
 def test_the_digest_is_that_of_fips_180_4_for_abc() -> None:
