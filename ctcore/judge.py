@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
+from math import isfinite
 
 from ctcore.findings import Finding, Verdict
 from ctcore.job import Job, Place, places
@@ -77,7 +79,15 @@ def touched_by(job: Job, core_id: str) -> frozenset[str]:
 def _derive(scene: Scene, procedure: Procedure, take: Take) -> list[Derived]:
     if procedure.row_kind != "fixed" and plate_trouble(scene.core) is not None:
         return []
-    return procedure.derive(scene, take)
+    # NaN and infinity do not leave the core: a value out of reach is none.
+    return [
+        replace(entry, value=None, u_expanded=None) if _out_of_reach(entry) else entry
+        for entry in procedure.derive(scene, take)
+    ]
+
+
+def _out_of_reach(entry: Derived) -> bool:
+    return isinstance(entry.value, float) and not isfinite(entry.value)
 
 
 def _judge_procedure(scene: Scene, procedure: Procedure) -> list[Finding]:

@@ -39,7 +39,7 @@ def _build_dataclass(kind: type, data: object, where: str) -> object:
     fields = {entry.name: entry for entry in dataclasses.fields(kind)}
     unknown = sorted(str(key) for key in data.keys() - fields.keys())
     if unknown:
-        raise BadInput(f"{where}.{unknown[0]}", data[unknown[0]] if unknown[0] in data else None, "unknown name")
+        raise BadInput(f"{where}.{unknown[0]}", data.get(unknown[0]), "unknown name")
     values = {}
     for name, entry in fields.items():
         if name in data:

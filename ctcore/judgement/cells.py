@@ -51,7 +51,19 @@ def number(row: Row, quantity_id: str, *, range_signs: bool = False) -> Number |
         return Trouble(
             "refer", f"{_capital(name)} “{reading.as_typed_text}” is a bound, no value to calculate with."
         )
+    if not _possible(value, quantity_id):
+        return Trouble(
+            "not tested", f"{_capital(name)} “{reading.as_typed_text}” is beyond what is possible."
+        )
     return Number(value, reading)
+
+
+def _possible(value: float, quantity_id: str) -> bool:
+    """Whether a size can occur at all; zero and negative values are told by name elsewhere."""
+    row = quantity(quantity_id)
+    if row.greatest is not None and abs(value) > row.greatest:
+        return False
+    return not (row.least is not None and 0.0 < value < row.least)
 
 
 def value_of(row: Row, quantity_id: str) -> float | None:

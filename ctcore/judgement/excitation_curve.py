@@ -18,6 +18,8 @@ from ctcore.takes import Take
 
 # Practice: below half a percent the frequency is the rated one; common practice, no source.
 FREQUENCY_ALIKE_REL = 0.005
+# Practice: no meter tells a smaller voltage or current from zero; common practice, no source.
+LEAST_POINT = 1e-12
 _SQRT3 = sqrt(3.0)
 
 
@@ -193,7 +195,7 @@ def _pairs(take: Take, factor: float) -> tuple[list[Point], tuple[LeftOut, ...],
         trouble = next((found for found in (volts, amperes) if isinstance(found, Trouble)), None)
         if trouble is not None or isinstance(volts, Trouble) or isinstance(amperes, Trouble):
             left_out.append(LeftOut(row.row, trouble.text if trouble else ""))
-        elif volts.value <= 0.0 or amperes.value <= 0.0:
+        elif volts.value < LEAST_POINT or amperes.value < LEAST_POINT:
             left_out.append(LeftOut(row.row, "A point of zero or less has no place on equal decades."))
         else:
             points.append(Point(row.row, volts.value * factor, amperes.value))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import isfinite
 
 from ctcore.findings import Finding, Standing, Verdict
 from ctcore.judgement.cells import Trouble, unit_of
@@ -42,7 +43,7 @@ def told(
     return Finding(
         core=spot.scene.core.core_id,
         quantity=quantity_id,
-        value=value,
+        value=None if isinstance(value, float) and not isfinite(value) else value,
         limit=None,
         margin=None,
         verdict=verdict,

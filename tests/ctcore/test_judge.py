@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from math import isfinite
 from typing import Any
 
 import pytest
@@ -137,3 +138,13 @@ def test_every_finding_names_its_rule_and_reads_as_sentences(worksheet: Any) -> 
     found = judge(sheet.job)
 
     assert [entry.rule for entry in found if not entry.rule or not entry.text.endswith(".")] == []
+
+
+def test_a_value_out_of_reach_never_leaves_as_infinity(worksheet: Any, make_tap: Any) -> None:
+    sheet = worksheet("5P20 15 VA", [replace(make_tap("S1-S2", 600), i_primary_rated_a=1e-300)])
+    sheet.key("ratio", ratio_method="voltage")
+    sheet.key("ratio", "S1-S2", v_secondary_v=60, v_primary_v=0.1)
+
+    values = [entry.value for entry in sheet.findings() if isinstance(entry.value, float)]
+
+    assert [value for value in values if not isfinite(value)] == []

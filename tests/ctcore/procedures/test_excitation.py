@@ -551,8 +551,9 @@ def test_a_point_without_its_current_is_left_out_and_said(worksheet: Any) -> Non
     assert sheet.derived("excitation", "v_excitation_v", "99").note
 
 
-def test_a_point_of_zero_is_left_out(worksheet: Any) -> None:
-    sheet = taken(worksheet, "0.5 10 VA", volts=np.concatenate(([0.0], VOLTS)))
+@pytest.mark.parametrize("least", [0.0, 5e-324, 1e-300])
+def test_a_point_of_zero_is_left_out(worksheet: Any, least: float) -> None:
+    sheet = taken(worksheet, "0.5 10 VA", volts=np.concatenate(([least], VOLTS)))
 
     assert [entry.row for entry in view_of(sheet).left_out] == ["1"]
 

@@ -508,7 +508,7 @@ def test_a_retest_at_the_same_current_replaces(worksheet: Any) -> None:
 
 
 def test_the_uncertainty_of_a_quotient_joins_both_meters(worksheet: Any) -> None:
-    """0.1 % and 0.2 % of reading: U = 2 sqrt(0.1^2 + 0.2^2)/sqrt3 = 0.2582 %. Source: JCGM 100:2008, 5.1.2."""
+    """0.1 % and 0.2 % of reading: U = 2 sqrt(0.01 + 0.04)/sqrt3 = 0.2582 %. Source: JCGM 100:2008, 5.1.2."""
     sheet = worksheet(PX)
     sheet.instruments = (
         Instrument(instrument_id="v1", name_text="Voltmeter 1", spec_reading_percent=0.1),

@@ -333,3 +333,15 @@ def test_a_guarded_rule_without_uncertainty_is_referred(worksheet: Any) -> None:
 
     assert (found.verdict, found.probability_of_conformance) == ("refer", None)
     assert "not stated" in found.text
+
+
+@pytest.mark.parametrize("ohm", ["1e300", "5e-324"])
+def test_a_size_that_cannot_be_is_not_tested(worksheet: Any, ohm: str) -> None:
+    sheet = worksheet(PX)
+    sheet.key("resistance", **FOUR_WIRE)
+    sheet.key("resistance", "S1-S2", r_measured_ohm=ohm)
+
+    found = sheet.found("resistance.reading")
+
+    assert (found.verdict, found.value) == ("not tested", None)
+    assert "beyond what is possible" in found.text
