@@ -172,6 +172,9 @@ class Figure(Block):
 
 
 def _wrapped(runs: Sequence[Run], size: float, width: float) -> list[Line]:
+    single = _on_one_line(runs, size, width)
+    if single is not None:
+        return [single]
     lines: list[Line] = []
     current: list[Run] = []
     length = 0.0
@@ -191,6 +194,15 @@ def _wrapped(runs: Sequence[Run], size: float, width: float) -> list[Line]:
             length += extent
     lines.append(_ended(current, length, size))
     return lines
+
+
+def _on_one_line(runs: Sequence[Run], size: float, width: float) -> Line | None:
+    """The line of a text that needs no wrapping, as most cells do not."""
+    if any("\n" in run.text for run in runs):
+        return None
+    shown = [Run(printable(run.text), run.font) for run in runs]
+    length = sum(face(run.font).width(run.text, size) for run in shown)
+    return None if length > width else _ended(shown, length, size)
 
 
 def _ended(current: list[Run], length: float, size: float) -> Line:

@@ -36,8 +36,7 @@ class Face:
 
     def width(self, text: str, size: float) -> float:
         """Length of a line of text in points."""
-        widths, default = self.widths, self.default_width
-        return sum(widths.get(ord(sign), default) for sign in text) * size / 1000.0
+        return _units(self.name, text) * size / 1000.0
 
 
 @functools.cache
@@ -48,6 +47,14 @@ def face(name: str) -> Face:
         font: Any = TTFont(name, str(path))
     pdfmetrics.registerFont(font)
     return Face(name, dict(font.face.charWidths), float(font.face.defaultWidth))
+
+
+@functools.lru_cache(maxsize=32768)
+def _units(name: str, text: str) -> float:
+    """Length of a text in 1/1000 of its size; the words of a sheet come again and again."""
+    this = face(name)
+    widths, default = this.widths, this.default_width
+    return sum([widths.get(ord(sign), default) for sign in text])
 
 
 @functools.lru_cache(maxsize=8192)
