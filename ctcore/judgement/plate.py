@@ -12,6 +12,8 @@ from ctcore.standards import row
 from ctcore.standards.rows import Row
 from ctcore.takes import Take
 
+# Practice: amperes and turns far beyond any transformer; common practice, no source.
+LEAST_RATED, GREATEST_RATED = 1e-3, 1e7
 LOWER_TAP = "The class belongs to the highest ratio; on this tap it is only compared."
 
 
@@ -36,10 +38,13 @@ def plate_trouble(core: Core) -> Trouble | None:
     if not core.taps:
         return Trouble("refer", "The plate of this core names no terminals yet.")
     for tap in core.taps:
-        turns = tap.turns_secondary_count
-        figures = (tap.i_primary_rated_a, tap.i_secondary_rated_a, tap.turns_primary_count)
-        if min(figures) <= 0.0 or (turns is not None and turns <= 0.0):
+        rated = [tap.i_primary_rated_a, tap.i_secondary_rated_a, tap.turns_primary_count]
+        rated += [] if tap.turns_secondary_count is None else [tap.turns_secondary_count]
+        if min(rated) <= 0.0:
             return Trouble("refer", f"Rated currents and turns of {tap.terminals_text} are above zero.")
+        if min(rated) < LEAST_RATED or max(rated) > GREATEST_RATED:
+            words = f"Rated currents and turns of {tap.terminals_text} are beyond what is possible."
+            return Trouble("refer", words)
     return None
 
 
