@@ -358,10 +358,10 @@ class Stack(Block):
                 continue
             parts = block.split(width, space - used)
             head = [*self.blocks[:number], *([parts[0]] if parts else [])]
-            if not head:
-                return None
-            tail = [parts[1], *self.blocks[number + 1 :]] if parts else self.blocks[number:]
-            return Stack(*head), Stack(*tail, keep_next=self.keep_next)
+            tail = [*([parts[1]] if parts else [block]), *self.blocks[number + 1 :]]
+            while head and (head[-1].keep_next or isinstance(head[-1], Space)):
+                tail.insert(0, head.pop())
+            return (Stack(*head), Stack(*tail, keep_next=self.keep_next)) if head else None
         return None
 
 

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date
 
-from app.report.blocks import SMALL_SIZE, Block, Run, Words
+from app.report.blocks import SMALL_SIZE, Block, Run, Words, words
 from app.report.content import Sheet
 from app.report.fonts import BOLD
 from app.report.outline import CoreSet
 from app.report.wording import day, day_text, local
 from ctcore import figures
 from ctcore.errors import BadInput
-from ctcore.job import Instrument, Reading
+from ctcore.job import METHOD_ROW, Instrument, Reading
 
 
 def expired_on(instrument: Instrument, readings: Iterable[Reading]) -> date | None:
@@ -48,7 +48,12 @@ def _symbol(unit: str) -> str:
 
 def equipment(sheet: Sheet, core_set: CoreSet) -> list[Block]:
     """One line for each instrument of the set, and one for what nobody named an instrument for."""
-    readings = [entry for core_id in core_set.core_ids for entry in sheet.outline.readings.get(core_id, ())]
+    readings = [
+        entry
+        for core_id in core_set.core_ids
+        for entry in sheet.outline.readings.get(core_id, ())
+        if entry.row != METHOD_ROW or entry.instrument_id is not None
+    ]
     by_instrument: dict[str | None, list[Reading]] = {}
     for entry in readings:
         by_instrument.setdefault(entry.instrument_id, []).append(entry)
@@ -59,12 +64,7 @@ def equipment(sheet: Sheet, core_set: CoreSet) -> list[Block]:
             lines.append(_line(instrument, used))
     named = {instrument.instrument_id for instrument in sheet.job.instruments}
     if any(key not in named for key in by_instrument):
-        lines.append(
-            Words(
-                (Run("Some readings of this page name no instrument, method fields among them."),),
-                size=SMALL_SIZE,
-            )
-        )
+        lines.append(words("Some readings of this page name no instrument.", size=SMALL_SIZE))
     return lines
 
 

@@ -17,7 +17,7 @@ from app.report.wording import of_reading, quantity_or_plain, symbol
 from ctcore.procedure import Procedure
 from ctcore.takes import Cell, Row, Take
 
-PLOT_HEIGHT = 236.0
+PLOT_HEIGHT = 208.0
 TALL_PLOT_HEIGHT = 268.0
 BESIDE_ROWS = 18
 _POINT_PITCH = 12.4

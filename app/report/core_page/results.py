@@ -252,8 +252,11 @@ def _notes(line: Line, core_set: CoreSet) -> list[GridRow]:
         told = reason_text(finding, member.core) if finding is not None else ""
         if finding is not None and told and finding.verdict not in ("within", "not applicable"):
             reasons.setdefault(told, []).append(member.label)
-    for member, note in zip(core_set.members, line.notes, strict=False):
-        if note:
+    for member, finding, note in zip(core_set.members, line.findings, line.notes, strict=False):
+        told_already = (
+            finding is not None and finding.verdict != "within" and note.rstrip(".") in finding.text
+        )
+        if note and not told_already:
             reasons.setdefault(note, []).append(member.label)
     rows = []
     for text, labels in reasons.items():

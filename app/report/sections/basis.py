@@ -39,7 +39,7 @@ _VERDICTS_TEXT = (
 
 
 # A clause is named once here, not again for every current and e.m.f.; those stand on the pages of the cores.
-_AT_ONE_POINT = re.compile(r" at [\d.]+ % of rated current|; e\.m\.f\. [\d.]+ V")
+_AT_ONE_POINT = re.compile(r" at [\d.]+\s%\sof rated current|; e\.m\.f\. [\d.]+\sV")
 
 
 def build(sheet: Sheet) -> list[Block]:

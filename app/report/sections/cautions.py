@@ -26,7 +26,7 @@ def build(sheet: Sheet) -> list[Block]:
     if not groups:
         told = words("No caution was acknowledged in this record.")
         return [Stack(Heading("Cautions"), told, Space(4.0), framed)]
-    columns = (Column(share=0.42), Column(width=84.0), Column(share=0.58))
+    columns = (Column(share=0.34), Column(width=80.0), Column(share=0.66))
     rows = [
         GridRow(
             (

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from app.report.blocks import Beside, Block, Heading, NewPage, Ruled, Space, words
+from app.report.blocks import Beside, Block, Heading, NewPage, Ruled, Space, Stack, words
 from app.report.content import Section, Sheet
 from app.report.core_page.equipment import equipment
 from app.report.core_page.plate import plate
@@ -35,8 +35,8 @@ def _page(sheet: Sheet, core_set: CoreSet) -> list[Block]:
         Ruled(RULE),
         *plate(core_set),
         *results(sheet, core_set),
+        *([Stack(Heading("Instruments", size=9.0), *used)] if used else []),
         *excitation(sheet, core_set),
-        *([Heading("Instruments of this page"), *used] if used else []),
         *([Heading("Remarks"), *remarks] if remarks else []),
         Space(6.0),
     ]
