@@ -16,3 +16,15 @@ def wall_clock(at_utc: str, utc_offset_minutes: int) -> str:
     except (ValueError, OverflowError):
         return at_utc
     return moment.strftime("%Y-%m-%d %H:%M:%S")
+
+
+def local_clock(at_utc: str) -> str:
+    """Date and time on this computer's clock; the text itself where it is no time.
+
+    >>> local_clock("some day")
+    'some day'
+    """
+    try:
+        return datetime.fromisoformat(at_utc).astimezone().strftime("%Y-%m-%d %H:%M")
+    except (ValueError, OverflowError):
+        return at_utc

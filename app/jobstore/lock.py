@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import json
 import os
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -45,6 +46,11 @@ class Lock:
 
     def release(self) -> None:
         """Let go and take the file away: the mark of a clean end."""
+        if os.name == "nt":  # Windows takes no open file away.
+            os.close(self.descriptor)
+            with suppress(PermissionError):
+                self.path.unlink(missing_ok=True)
+            return
         self.path.unlink(missing_ok=True)
         os.close(self.descriptor)
 

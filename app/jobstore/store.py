@@ -23,6 +23,7 @@ from app.jobstore.answers import (
     StoredRevision,
     StoreProblem,
 )
+from app.jobstore.clock import local_clock
 from app.jobstore.engine import BEGIN_OPTION, is_damage, open_engine, take_back
 from app.jobstore.parts import Part, parts_of
 from app.jobstore.writing import Entry, enter, put_findings, settle_device
@@ -250,7 +251,7 @@ class Store:
 
     def _demand_writable(self) -> None:
         if self.read_only_reason is not None:
-            raise StoreProblem(f"Your readings are saved. Nothing was changed: {self.read_only_reason}")
+            raise StoreProblem(f"Your readings are saved. Nothing was changed. {self.read_only_reason}")
 
     def _begin_session(self, device_id: str | None, *, taken_back: bool) -> None:
         """Learn which device this is, and what there is to say about the end of the last run."""
@@ -304,11 +305,11 @@ class Store:
 def _take(path: Path, *, read_only: bool) -> tuple[lock.Lock | None, str | None]:
     """The lock, or why there is none."""
     if read_only:
-        return None, "it was opened for reading only."
+        return None, "This store was opened for reading only."
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         if path.exists() and not os.access(path, os.W_OK):
-            return None, f"the file {path.name} may not be written to."
+            return None, f"The file {path.name} may not be written to."
         taken = lock.take(path)
     except OSError as problem:
         if not path.exists():
@@ -316,11 +317,11 @@ def _take(path: Path, *, read_only: bool) -> tuple[lock.Lock | None, str | None]
                 f"Nothing was changed. A store cannot be made at {path} ({problem.strerror}): "
                 "choose a folder that you may write to."
             ) from problem
-        return None, f"the folder of {path.name} may not be written to."
+        return None, f"The folder of {path.name} may not be written to."
     if isinstance(taken, lock.Lock):
         return taken, None
-    since = f" since {taken.since_utc.replace('T', ' ').replace('Z', ' UTC')}" if taken.since_utc else ""
-    return None, f"it is already open in another window{since}. Close that window to write here."
+    since = f" since {local_clock(taken.since_utc)}" if taken.since_utc else ""
+    return None, f"This store is already open in another window{since}. Close that window to write here."
 
 
 def _open_engine(path: Path, read_only_reason: str | None) -> Engine:

@@ -88,6 +88,54 @@ def test_a_lock_that_was_taken_away_between_opening_and_locking_is_taken_anew(
     assert list(answers) == []
 
 
+def test_a_lock_file_that_keeps_slipping_away_is_given_up_after_a_few_tries(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(lock, "_same_file", lambda *_: False)
+    assert take(path) == lock.UNKNOWN
+
+
+def test_a_lock_file_that_goes_before_it_is_opened_is_made_anew(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    really = lock._open
+    answers = iter([FileNotFoundError()])
+
+    def slip_away_once(at: Path) -> tuple[int, bool]:
+        for problem in answers:
+            raise problem
+        return really(at)
+
+    monkeypatch.setattr(lock, "_open", slip_away_once)
+    taken(path).release()
+
+
+def test_a_lock_file_taken_away_under_the_lock_is_another_file(path: Path) -> None:
+    held = taken(path)
+    lock_path(path).unlink()
+    other = taken(path)
+    assert not lock._same_file(held.descriptor, path.with_name("gone"))
+    held.abandon()
+    other.release()
+
+
+def test_a_system_without_a_run_number_has_an_empty_one(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(lock, "_BOOT_ID", tmp_path / "none")
+    assert lock.boot_id() == ""
+
+
+def test_a_disk_that_knows_no_locks_is_told_from_one_that_is_locked(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def no_locks(*_: object) -> None:
+        raise OSError(95, "Operation not supported")
+
+    monkeypatch.setattr("fcntl.flock", no_locks)
+    assert lock._locked(0) is None
+
+
 class TestOnADiskWithoutLocks:
     """There the name in the file has to do: process and run of the computer."""
 
@@ -106,6 +154,16 @@ class TestOnADiskWithoutLocks:
     def test_a_process_of_an_earlier_run_of_the_computer_does_not(self, path: Path) -> None:
         self.left(path, os.getppid(), "earlier")
         taken(path).release()
+
+    def test_a_living_process_of_somebody_else_keeps_the_lock(
+        self, path: Path, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        def not_yours(*_: object) -> None:
+            raise PermissionError
+
+        monkeypatch.setattr(os, "kill", not_yours)
+        self.left(path, os.getppid(), lock.boot_id())
+        assert isinstance(take(path), Holder)
 
     def test_a_dead_process_does_not(self, path: Path) -> None:
         with subprocess.Popen([sys.executable, "-c", ""]) as gone:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sqlite3
 import subprocess
 import sys
 from collections.abc import Callable
@@ -103,3 +104,15 @@ def test_a_struck_reading_is_not_quoted(
         assert "the last saved reading is struck or withdrawn (job 1042, excitation, row 7)" in str(
             store.opening_note
         )
+
+
+def test_a_note_that_cannot_be_made_does_not_keep_the_store_shut(
+    filled: Store, path: Path, act: MakeAct, reading: MakeReading
+) -> None:
+    filled.append("j1", act(), readings=[reading()])
+    filled._let_go(clean=False)
+    with closing(sqlite3.connect(path)) as raw:
+        raw.execute("UPDATE part SET body = '{' WHERE kind = 'ct'")
+        raw.commit()
+    with closing(Store.open(path)) as store:
+        assert "can't be read as it was saved" in str(store.opening_note)

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from app.jobstore import Store, StoreProblem, parts_of
+from app.jobstore import Store, StoreProblem, lock, parts_of
 from app.record.act import Act
 from app.record.canonical import digest
 from app.record.chain import verify_chain
@@ -255,7 +255,7 @@ def test_a_second_opener_in_this_program_may_only_read(filled: Store, path: Path
         assert second.read_only
         assert "already open in another window since" in str(second.read_only_reason)
         assert second.load("j1") == filled.load("j1")
-        with pytest.raises(StoreProblem, match=r"Nothing was changed: it is already open"):
+        with pytest.raises(StoreProblem, match=r"Nothing was changed\. This store is already open"):
             second.append("j1", act())
 
 
@@ -266,7 +266,7 @@ def test_a_second_process_may_only_read_and_says_so(filled: Store, path: Path) -
         "print(store.read_only, len(store.jobs()), store.read_only_reason); store.close()"
     )
     answer = run(script, path)
-    assert answer.startswith("True 1 it is already open in another window")
+    assert answer.startswith("True 1 This store is already open in another window")
     assert filled.read_only is False
 
 
@@ -363,3 +363,93 @@ def run(script: str, *args: object) -> str:
     )
     assert done.returncode == 0, done.stderr
     return done.stdout
+
+
+def test_a_file_that_may_not_be_written_opens_for_reading_and_says_why(
+    filled: Store, path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    filled.close()
+    monkeypatch.setattr("os.access", lambda *_: False)
+    with closing(Store.open(path)) as reader:
+        assert reader.read_only_reason == "The file jobs.coreleaf may not be written to."
+        assert len(reader.jobs()) == 1
+
+
+def test_a_folder_that_may_not_be_written_opens_for_reading_and_says_why(
+    filled: Store, path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    filled.close()
+    monkeypatch.setattr(lock, "take", refuse)
+    with closing(Store.open(path)) as reader:
+        assert reader.read_only_reason == "The folder of jobs.coreleaf may not be written to."
+        assert len(reader.jobs()) == 1
+
+
+def test_a_new_store_in_a_folder_that_may_not_be_written_is_refused(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(lock, "take", refuse)
+    with pytest.raises(
+        StoreProblem, match=r"Nothing was changed\. A store cannot be made .*Permission denied"
+    ):
+        Store.open(path)
+
+
+def test_a_file_that_cannot_be_attached_leaves_no_event(
+    filled: Store, act: MakeAct, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("app.jobstore.attachments.write_whole", refuse)
+    with pytest.raises(StoreProblem, match=r"plate\.png was not attached.*Permission denied"):
+        filled.add_attachment(
+            "j1",
+            b"x",
+            name_text="plate.png",
+            media_type="image/png",
+            core_id="",
+            procedure_id="",
+            act=act(),
+        )
+    assert (filled.attachments("j1"), len(filled.events())) == ([], 1)
+
+
+def test_a_job_whose_parts_were_spoiled_is_said_to_be_unreadable(filled: Store, path: Path) -> None:
+    filled.close()
+    with closing(sqlite3.connect(path)) as raw:
+        raw.execute("UPDATE part SET body = '{' WHERE part_id = 'header'")
+        raw.commit()
+    with closing(Store.open(path)) as store:
+        with pytest.raises(StoreProblem, match=r"A piece of the file jobs\.coreleaf can't be read"):
+            store.load("j1")
+        assert "can't be read" in store.faults()[0]
+
+
+def test_a_store_that_fails_in_its_first_transaction_is_let_go(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("app.jobstore.store.settle_device", refuse)
+    with pytest.raises(PermissionError):
+        Store.open(path)
+    monkeypatch.undo()
+    with closing(Store.open(path)) as store:
+        assert store.read_only is False
+
+
+def test_a_disk_that_is_gone_altogether_is_said_to_be_unreadable(
+    filled: Store, path: Path, act: MakeAct
+) -> None:
+    away = path.with_name("elsewhere")
+    filled._engine.dispose()  # type: ignore[union-attr]
+    path.rename(away)
+    path.mkdir()
+    with pytest.raises(
+        StoreProblem, match=r"still in the file jobs\.coreleaf, but it can't be read at the moment"
+    ):
+        filled.append("j1", act())
+    path.rmdir()
+    away.rename(path)
+    filled.append("j1", act())
+    assert filled.faults() == []
+
+
+def refuse(*_: object) -> None:
+    raise PermissionError(13, "Permission denied")
