@@ -188,6 +188,7 @@ def _ratio_metering(book: Notebook, phase: Phase, chance: random.Random) -> None
             step,
             ratio_method="instrument",
             burden_in_circuit_va=f"{burden_va:g}",
+            burden_power_factor_ratio=f"{power_factor:g}",
             burden_in_circuit_text=words,
         )
         burden = complex(burden_va * power_factor, burden_va * math.sqrt(1.0 - power_factor**2))
