@@ -55,7 +55,8 @@ def test_one_sample_has_every_test() -> None:
 
 
 def test_the_line_bay_has_one_wet_terminal_box_and_refers_what_no_limit_fits() -> None:
-    # Ratio: turns ratios by voltage and errors on the lower ratio are compared only. Excitation: three composite errors and three security factors.
+    # Ratio: turns ratios by voltage and errors on the lower ratio are compared only. Excitation: three
+    # composite errors and three security factors.
     assert verdicts("line_bay") == {
         ("insulation", "within"): 17,
         ("insulation", "outside"): 1,
