@@ -207,6 +207,7 @@ def style_sheet(palette: Palette) -> str:
         selection-background-color: {p.here_tint}; selection-color: {p.ink}; }}
     QLineEdit[frame="true"]:focus, QPlainTextEdit:focus, QComboBox:focus {{ border: 3px solid {p.here}; padding: 0 4px; }}
     QLineEdit[frame="false"] {{ background: transparent; color: {p.ink}; border: 0; padding: 0;
+        placeholder-text-color: {p.ink};
         selection-background-color: {p.here_tint}; selection-color: {p.ink}; }}
     QPushButton {{ background: {p.sheet}; color: {p.ink}; border: 2px solid {p.rule}; border-radius: 0;
         padding: 6px 14px; min-height: 30px; }}

@@ -154,14 +154,37 @@ class ExcitationPlot(QWidget):
 
     def _set_ranges(self, wide: float, tall: float, table_width: int) -> None:
         x, y = _extent(self._content)
-        self.paper.set_ranges(
-            *logscale.square_decades(x, y, wide, tall, reserved_right_px=min(table_width + 12, wide / 2))
-        )
+        right = min(table_width + 12.0, wide / 2)
+        self.paper.set_ranges(*logscale.square_decades(x, y, wide, tall, reserved_right_px=right))
+
+    def _place_legend(self, bottom: int) -> None:
+        """Where the legend hides no curve: upper left, else beyond the end of the curves, else lower right."""
+        left = self._legend_left()
+        if left is not None:
+            self.legend.move(left, 12)
+        elif self.detail.isVisibleTo(self):
+            self.legend.move(self.paper.axis_width_px + 6, 12)
+        else:
+            size = self.legend.sizeHint()
+            self.legend.move(self.width() - size.width() - 18, bottom - size.height() - 2)
+
+    def _legend_left(self) -> int | None:
+        """The left edge of a free place at the top of the paper, or None."""
+        size, left = self.legend.sizeHint(), self.paper.axis_width_px + 6
+        (wide, tall), x, y = self.paper.area_px(), self.paper.x, self.paper.y
+        right = x.low + (size.width() + 14) / wide * x.decades
+        below = y.high - (size.height() + 14) / tall * y.decades
+        lines = [curve.line for curve in self._content.curves if len(curve.line)]
+        ends = [(logscale.position(i), logscale.position(v)) for line in lines
+                for v, i in zip(line.voltage_v, line.current_a, strict=True)]  # fmt: skip
+        if not any(at < right and level > below for at, level in ends):
+            return left
+        beyond = left + int((max(at for at, _ in ends) - x.low) / x.decades * wide) + 24
+        room = self.width() - 12 - self.knees.sizeHint().width() - 8
+        return beyond if beyond + size.width() <= room else None
 
     def _place_overlays(self) -> None:
         left, right = self.paper.axis_width_px, self.width() - 12
-        self.legend.move(left + 6, 12)
-        self.legend.resize(self.legend.sizeHint())
         size = self.knees.sizeHint()
         self.knees.setGeometry(right - size.width() - 1, 9, size.width(), size.height())
         self.knees.setVisible(self._has_readings())
@@ -174,6 +197,8 @@ class ExcitationPlot(QWidget):
         self.detail.place(box)
         self.detail.setVisible(self._has_readings() and box.height() > 120)
         self.legend.setVisible(not self._enlarged)
+        self.legend.resize(self.legend.sizeHint())
+        self._place_legend(bottom)
         self.knees.raise_()
         volts, amperes = self._units
         volts.setGeometry(left - 26, 6, 20, 20)

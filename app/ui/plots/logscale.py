@@ -101,7 +101,12 @@ def _multiples(low: float, high: float, step: float) -> list[float]:
 
 
 def square_decades(
-    x: Span, y: Span, width_px: float, height_px: float, *, reserved_right_px: float = 0.0
+    x: Span,
+    y: Span,
+    width_px: float,
+    height_px: float,
+    *,
+    reserved_right_px: float = 0.0,
 ) -> tuple[Span, Span]:
     """The ranges that show both spans with decades of equal size: data low and left, what is spare up and right.
 

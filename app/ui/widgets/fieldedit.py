@@ -246,16 +246,30 @@ class FieldEdit(QLineEdit):
         room = metrics.horizontalAdvance(unit) + 6 if unit else 0
         if self.textMargins().right() != room:
             self.setTextMargins(0, 0, room, 0)
+        if not self.hasFocus() and self._is_too_long(room):
+            self._paint_elided(room)
+            return
         super().paintEvent(event)
         painter = QPainter(self)
         if unit:
             painter.setFont(self._unit_font())
             painter.setPen(theme.color("ink"))
-            box = QRect(self._unit_left(metrics, unit), 0, room, self.height())
+            box = QRect(self._unit_left(metrics, unit), 1, room, self.height())
             painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, unit)
         if self.hasFocus() and not self.hasSelectedText():
             caret = self.cursorRect()
             painter.fillRect(QRect(caret.center().x() - 1, caret.top(), 3, caret.height()), theme.color("here"))
+
+    def _is_too_long(self, room: int) -> bool:
+        return QFontMetrics(self.font()).horizontalAdvance(self.text()) > self.width() - room - 4
+
+    def _paint_elided(self, room: int) -> None:
+        """The beginning of a text that the box cannot hold; with the focus all of it can be gone through."""
+        painter = QPainter(self)
+        painter.setFont(self.font())
+        painter.setPen(theme.color("ink"))
+        shown = painter.fontMetrics().elidedText(self.text(), Qt.TextElideMode.ElideRight, self.width() - 4)
+        painter.drawText(self.rect().adjusted(2, 0, -2, 0), self.alignment() | Qt.AlignmentFlag.AlignVCenter, shown)
 
     def _unit_words(self) -> str:
         if not self.is_number or (not self.text() and not self.hasFocus()):

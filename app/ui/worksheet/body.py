@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Literal
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from app.ui import theme
@@ -20,7 +20,7 @@ SIDE_WIDTH = 860
 DROP_WIDTH = 620
 _GAP = 8
 _MIDDLE_SHARE = 0.43
-_LEAST_TABLE_HEIGHT = 190
+_LEAST_TABLE_HEIGHT = 140
 
 
 class Sheet(QWidget):
@@ -138,14 +138,25 @@ class Body(QScrollArea):
         self._columns.setStretch(1, 0 if wanted == "stacked" else 57)
         self._set_least()
 
+    def fit_rows(self) -> None:
+        """Where parts stand one under another, the table takes the height of its rows and no more."""
+        wanted = self.table.content_height() + self.hint.sizeHint().height() + 4
+        stacked = self.mode == "stacked" and not self._has_plot
+        self._rows_sheet.setMaximumHeight(max(wanted, _LEAST_TABLE_HEIGHT) if stacked else 16_777_215)
+
     def _set_least(self) -> None:
+        self.fit_rows()
         self.table.setMinimumHeight(_LEAST_TABLE_HEIGHT)
         self.findings.setMinimumHeight(90)
-        self.plot_place.setMinimumHeight(250 if self._has_plot else 0)
+        self.plot_place.setMinimumHeight(224 if self._has_plot else 0)
         self._inner.setMinimumWidth(420)
         self._middle.setAlignment(self._rows_sheet, Qt.AlignmentFlag(0))
 
     # Qt
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Qt: a scroll area would eat arrows and page keys on their way to the page (6.11)."""
+        event.ignore()
 
     def resizeEvent(self, event) -> None:  # noqa: ANN001
         """Another width may want another order."""

@@ -45,6 +45,7 @@ class CautionBox(QWidget):
         self._lines: tuple[CautionLine, ...] = ()
         self._reopened = 0
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
+        self.hide()
 
     def show_lines(self, lines: tuple[CautionLine, ...]) -> None:
         """Show other cautions."""
@@ -94,11 +95,11 @@ class CautionBox(QWidget):
     def _defer_height(self) -> int:
         metrics = QFontMetrics(theme.font("label"))
         flags = int(Qt.TextFlag.TextWordWrap)
-        return metrics.boundingRect(QRect(0, 0, max(self.width() - 24, 160), 999), flags, self._last_line()).height() + 4
+        return metrics.boundingRect(QRect(0, 0, max(self.width() - 92, 160), 999), flags, self._last_line()).height() + 4
 
     def _part_height(self, words: str) -> int:
         metrics = QFontMetrics(theme.font("finding", bold=True))
-        box = QRect(0, 0, max(self.width() - 146, 120), 999)
+        box = QRect(0, 0, max(self.width() - 158, 120), 999)
         return max(22, metrics.boundingRect(box, int(Qt.TextFlag.TextWordWrap), words).height() + 3)
 
     def _last_line(self) -> str:
@@ -158,6 +159,8 @@ class CautionBox(QWidget):
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Yellow ground, black frame or bar, triangle and words."""
+        if not self._lines:
+            return
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.fillRect(self.rect(), theme.color("danger"))
@@ -198,22 +201,24 @@ class CautionBox(QWidget):
             tall = self._part_height(words)
             painter.setPen(ink)
             painter.setFont(theme.font("finding"))
-            painter.drawText(QRect(72, top, 66, 22), Qt.AlignmentFlag.AlignVCenter, name)
+            painter.drawText(QRect(80, top, 62, 22), Qt.AlignmentFlag.AlignVCenter, name)
             painter.setFont(theme.font("finding", bold=True))
-            box = QRect(136, top + 1, self.width() - 146, tall)
+            box = QRect(148, top + 1, self.width() - 158, tall)
             painter.drawText(box, int(Qt.TextFlag.TextWordWrap), words)
             top += tall
         painter.setFont(theme.font("label"))
-        box = QRect(12, top + 2, self.width() - 24, self._defer_height())
+        box = QRect(80, top + 2, self.width() - 92, self._defer_height())
         painter.drawText(box, int(Qt.TextFlag.TextWordWrap), self._last_line())
 
 
 def _parts(line: CautionLine) -> tuple[tuple[str, str], ...]:
-    return (
+    """The named parts that have something to say."""
+    parts = (
         (text("caution.hazard"), line.hazard_text),
         (text("caution.can_do"), line.can_do_text),
         (text("caution.so"), line.so_text),
     )
+    return tuple(part for part in parts if part[1])
 
 
 def _elided(painter: QPainter, box: QRect, words: str) -> None:

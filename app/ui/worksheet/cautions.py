@@ -30,8 +30,16 @@ def cautions_of(sheet: Sheet) -> tuple[CautionLine, ...]:
     lines = []
     for caution_id in sheet.procedure.cautions:
         hazard, can_do, so = (table()[caution_id][part].format(**known) for part in ("hazard", "can_do", "so"))
-        lines.append(CautionLine(caution_id, hazard, can_do, so, _read_by(sheet, caution_id)))
+        known_words = [_without_unknown(words) for words in (hazard, can_do, so)]
+        lines.append(CautionLine(caution_id, *known_words, _read_by(sheet, caution_id)))
     return tuple(lines)
+
+
+def _without_unknown(words: str) -> str:
+    """The sentences whose figures are known: nobody is helped by a gap in a warning."""
+    sentences = words.split(". ")
+    kept = [entry for entry in sentences if safety.NOT_KNOWN not in entry]
+    return ". ".join(kept) + ("." if kept and not kept[-1].endswith(".") else "")
 
 
 def _read_by(sheet: Sheet, caution_id: str) -> str:

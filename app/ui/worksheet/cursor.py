@@ -222,6 +222,8 @@ class Cursor(QObject):
             self._focus(fields[min(index, len(fields) - 1)])
 
     def _focus(self, field: FramedField) -> None:
+        if self.page.locked:
+            return
         field.edit.setFocus(Qt.FocusReason.OtherFocusReason)
         self.page.body.ensureWidgetVisible(field, 20, 60)
         self._focus_seen()
@@ -279,8 +281,20 @@ class Cursor(QObject):
         if number <= len(plan):
             self.go_to_step(plan[number - 1].procedure_id)
 
+    def go_take(self, by: int) -> None:
+        """Show the take before or after, and round again."""
+        sheet = self.page.sheet
+        assert sheet is not None
+        numbers = sheet.take_numbers
+        here = numbers.index(sheet.take_number) if sheet.take_number in numbers else 0
+        if len(numbers) > 1:
+            self._leave(lambda: self.page.show_take(numbers[(here + by) % len(numbers)]))
+
     def go_to_step(self, procedure_id: str) -> None:
-        """Open a step of this core."""
+        """Open a step of this core; the open one shows its next take."""
+        if self.page.sheet is not None and procedure_id == self.page.sheet.procedure.procedure_id:
+            self.go_take(+1)
+            return
         self._leave(lambda: self._open(self._core_id(), procedure_id))
 
     def go_sister(self, by: int) -> None:
@@ -335,7 +349,7 @@ class Cursor(QObject):
             entry.fields, line, before[-1] if before else None, index if part == "row" else -1,
             self.page.desk.settings,
         )  # fmt: skip
-        self.page.read_back.show_values(typing_now.place_words(sheet, now.row), now.said)
+        self.page.read_back.show_values(*typing_now.place_words(sheet, now.row), now.said)
         if self.page.plot is not None and sheet.procedure.curve == "excitation":
             self.page.plot.show_keyed(now.point)
 

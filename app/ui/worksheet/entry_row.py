@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QRect, Qt, Signal
+from PySide6.QtCore import QPointF, QRect, Qt, Signal
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
-from app.ui import theme
+from app.ui import marks, theme
 from app.ui.widgets.framedfield import FramedField
-from app.ui.worksheet.sheet import RowLine
+from app.ui.worksheet.sheet import Column, RowLine
 
 
 class EntryRow(QWidget):
@@ -24,14 +24,14 @@ class EntryRow(QWidget):
         self.fields: list[FramedField] = []
         self._words = ""
         self._note = ""
-        self._row_right = 40
-        self._note_left = 0
+        self._columns: list[tuple[Column, QRect]] = []
+        self._texts: tuple[str, ...] = ()
         self._left_words = False
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
 
     def show_row(self, line: RowLine, *, decimal_mark: str, locked: bool, note: str) -> None:
         """Stand for a row of the sheet."""
-        self._words, self._note = line.words, note
+        self._words, self._note, self._texts = line.words, note, line.texts
         self._left_words = not line.row.isdigit()
         while len(self.fields) < len(line.fields):
             self._add_field()
@@ -52,12 +52,12 @@ class EntryRow(QWidget):
         self._note = note
         self.update()
 
-    def place(self, columns: list[QRect], row_right: int) -> None:
+    def place(self, columns: list[tuple[Column, QRect]]) -> None:
         """Put the fields over their columns."""
-        self._row_right = row_right
-        for field, box in zip(self.fields, columns, strict=False):
+        self._columns = columns
+        typed = [box for column, box in columns if column.kind == "typed"]
+        for field, box in zip(self.fields, typed, strict=False):
             field.setGeometry(box.left() + 3, 2, box.width() - 5, self.height() - 4)
-        self._note_left = (columns[-1].right() if columns else row_right) + 12
         self.update()
 
     def dress(self) -> None:
@@ -82,9 +82,30 @@ class EntryRow(QWidget):
         painter.setPen(theme.color("ink"))
         painter.setFont(theme.font("second" if self._left_words else "reading", bold=True))
         side = Qt.AlignmentFlag.AlignLeft if self._left_words else Qt.AlignmentFlag.AlignRight
-        box = QRect(14, 0, self._row_right - 22, self.height())
+        row_right = self._columns[0][1].width() if self._columns else 40
+        box = QRect(14, 0, row_right - 22, self.height())
         painter.drawText(box, side | Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextWordWrap, self._words)
-        if self._note and self.width() - self._note_left > 90:
+        if self._note:
+            self._paint_note(painter)
+        else:
+            self._paint_texts(painter)
+
+    def _paint_note(self, painter: QPainter) -> None:
+        typed = [box for column, box in self._columns if column.kind == "typed"]
+        left = (typed[-1].right() if typed else 40) + 12
+        if self.width() - left > 90:
             painter.setFont(theme.font("second"))
-            note = QRect(self._note_left, 2, self.width() - self._note_left - 6, self.height() - 4)
+            note = QRect(left, 2, self.width() - left - 6, self.height() - 4)
             painter.drawText(note, Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextWordWrap, self._note)
+
+    def _paint_texts(self, painter: QPainter) -> None:
+        """What the row derives and what the sisters have, as in the settled rows."""
+        painter.setFont(theme.font("value"))
+        for (column, box), words in zip(self._columns, self._texts, strict=False):
+            if column.kind == "verdict" and words:
+                center = QPointF(box.left() + 22, self.height() / 2)
+                marks.paint(painter, words, center, 12, ground=theme.color("here_tint"))
+            elif column.kind in ("derived", "sister", "against"):
+                cell = QRect(box.left(), 0, box.width() - 8, self.height())
+                painter.setPen(theme.color("ink"))
+                painter.drawText(cell, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, words)

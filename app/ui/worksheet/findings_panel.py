@@ -37,10 +37,8 @@ def lines_of(findings: tuple[Finding, ...]) -> list[FindingLine]:
 
 def _line(finding: Finding) -> FindingLine:
     words = finding.text or quantity(finding.quantity).name
-    source = finding.source
-    if source and finding.limit_standing == "from memory":
-        source = text("findings.from_memory", source=source)
-    elif source and finding.limit_standing not in source:
+    source = "" if finding.source.casefold() in words.casefold() else finding.source
+    if source and finding.limit_standing not in ("plate", "office") and finding.limit_standing not in words:
         source = f"{source} ({finding.limit_standing})"
     return FindingLine(finding.verdict, words, source, finding.row)
 

@@ -11,6 +11,7 @@ from app.ui.widgets.framedfield import FramedField
 from app.ui.worksheet.sheet import FieldLine
 
 _GAP = 4
+_WIDEST = 158
 
 
 class MethodBlock(QWidget):
@@ -58,23 +59,24 @@ class MethodBlock(QWidget):
 
     def _rows(self, width: int) -> list[list[FramedField]]:
         """Fields by row: as few rows as hold them, of about equal need."""
-        needs = [field.sizeHint().width() for field in self.fields]
-        if not needs:
+        if not self.fields:
             return []
-        count = 1
-        while count < len(needs):
-            rows = _split(self.fields, needs, count)
-            if max(sum(f.sizeHint().width() + _GAP for f in row) for row in rows) <= width + _GAP:
+        for count in range(1, len(self.fields)):
+            rows = _split(self.fields, [self._need(field) for field in self.fields], count)
+            if max(sum(self._need(field) + _GAP for field in row) for row in rows) <= width + _GAP:
                 return rows
-            count += 1
         return [[field] for field in self.fields]
+
+    def _need(self, field: FramedField) -> int:
+        """What a field wants, long words shortened: all of them stand in the hint once it has the focus."""
+        return min(field.sizeHint().width(), _WIDEST)
 
     def _flow(self) -> None:
         rows = self._rows(self.width())
         top = 0
         for row in rows:
             left = 0
-            needs = [field.sizeHint().width() for field in row]
+            needs = [self._need(field) for field in row]
             spare = self.width() - sum(needs) - _GAP * (len(row) - 1)
             for index, field in enumerate(row):
                 wide = needs[index] + spare // len(row)

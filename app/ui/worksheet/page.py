@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from app.ui.plots.excitation import ExcitationPlot
 
 SETS_WIDTH = 216
+KEEP_WIDTH = 236
 
 
 class WorksheetPage(QWidget):
@@ -141,6 +142,7 @@ class WorksheetPage(QWidget):
         body.table.show_sheet(shown)
         body.findings.show_findings(shown.findings)
         self.cursor_in_hand.follow()
+        body.fit_rows()
         self.show_steps()
         self._show_plot()
         self._show_buttons()
@@ -197,7 +199,8 @@ class WorksheetPage(QWidget):
         row_of_bar.setSpacing(8)
         row_of_bar.addWidget(self.read_back, 1)
         for button in self.buttons.values():
-            row_of_bar.addWidget(button, 1 if button is self.buttons["keep"] else 0)
+            row_of_bar.addWidget(button)
+        self.buttons["keep"].setMinimumWidth(KEEP_WIDTH)
         self._bar = bar
         grid.addWidget(bar, 2, 0, 1, first + 1)
         grid.addWidget(self.status, 3, 0, 1, first + 1)

@@ -49,6 +49,8 @@ def _table(page: WorksheetPage) -> dict[int, Callable[[], object]]:
         _of(_KEY.Key_End): lambda: cursor.go_row(+10_000),
         _of(_KEY.Key_PageUp): lambda: cursor.go_step(-1),
         _of(_KEY.Key_PageDown): lambda: cursor.go_step(+1),
+        _of(_KEY.Key_PageUp, _CONTROL): lambda: cursor.go_take(-1),
+        _of(_KEY.Key_PageDown, _CONTROL): lambda: cursor.go_take(+1),
         _of(_KEY.Key_F12): lambda: cursor.go_step(+1),
         _of(_KEY.Key_Left, _ALT): lambda: cursor.go_sister(-1),
         _of(_KEY.Key_Right, _ALT): lambda: cursor.go_sister(+1),

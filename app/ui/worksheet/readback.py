@@ -12,6 +12,7 @@ from app.ui import theme
 from app.ui.texts import text
 
 _GAP = 34
+_PLACE_WIDTH = 230
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,17 +28,17 @@ class ReadBack(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.place = ""
+        self.place = self.row = ""
         self.figures: tuple[Said, ...] = ()
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
 
-    def show_values(self, place: str, figures: tuple[Said, ...]) -> None:
+    def show_values(self, place: str, row: str, figures: tuple[Said, ...]) -> None:
         """Read back other values."""
-        if (place, figures) == (self.place, self.figures):
+        if (place, row, figures) == (self.place, self.row, self.figures):
             return
-        self.place, self.figures = place, figures
+        self.place, self.row, self.figures = place, row, figures
         self.setAccessibleName(text("readback.head"))
-        self.setAccessibleDescription(f"{place}: {', '.join(said.words for said in figures)}")
+        self.setAccessibleDescription(f"{place}, {row}: {', '.join(said.words for said in figures)}")
         self.update()
 
     def sizeHint(self) -> QSize:
@@ -52,10 +53,13 @@ class ReadBack(QWidget):
         middle = self.height() // 2
         painter.drawText(QRect(12, middle - 26, 220, 20), Qt.AlignmentFlag.AlignVCenter, text("readback.head"))
         painter.setPen(theme.color("ink"))
+        words = f"{self.place}, {self.row}" if self.row else self.place
         painter.setFont(theme.font("heading", bold=True))
-        place_wide = max(200, painter.fontMetrics().horizontalAdvance(self.place))
-        painter.drawText(QRect(12, middle - 4, place_wide + 8, 28), Qt.AlignmentFlag.AlignVCenter, self.place)
-        self._paint_figures(painter, place_wide + 36)
+        if painter.fontMetrics().horizontalAdvance(words) > _PLACE_WIDTH:
+            painter.setFont(theme.font("finding", bold=True))
+        shown = painter.fontMetrics().elidedText(words, Qt.TextElideMode.ElideRight, _PLACE_WIDTH)
+        painter.drawText(QRect(12, middle - 4, _PLACE_WIDTH + 8, 28), Qt.AlignmentFlag.AlignVCenter, shown)
+        self._paint_figures(painter, max(190, painter.fontMetrics().horizontalAdvance(shown)) + 34)
 
     def _paint_figures(self, painter: QPainter, left: int) -> None:
         shown = list(self.figures)
@@ -63,8 +67,8 @@ class ReadBack(QWidget):
         fonts = {current: theme.font("read_back", bold=current) for current in (False, True)}
         room = self.width() - left - 10
         wide = _widths(fonts, shown)
-        while shown and sum(wide) + _GAP * (len(shown) - 1) > room and len(shown) > 1 and not shown[0].is_current:
-            shown.pop(0)
+        while len(shown) > 1 and sum(wide) + _GAP * (len(shown) - 1) > room:
+            shown.pop(-1 if shown[0].is_current else 0)
             wide = _widths(fonts, shown)
         total = sum(wide) + _GAP * max(0, len(shown) - 1)
         if total > room > 0:

@@ -103,8 +103,10 @@ class RowsModel(QAbstractTableModel):
         """Columns."""
         return 0 if parent.isValid() else len(self._columns)
 
-    def flags(self, index: Index) -> Qt.ItemFlag:  # noqa: ARG002
+    def flags(self, index: Index) -> Qt.ItemFlag:
         """Read and chosen; typed in only in the row in hand."""
+        if not index.isValid():
+            return Qt.ItemFlag.NoItemFlags
         return Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable | Qt.ItemFlag.ItemNeverHasChildren
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QRect, Qt, Signal
-from PySide6.QtGui import QFontMetrics, QMouseEvent, QResizeEvent
+from PySide6.QtGui import QFontMetrics, QKeyEvent, QMouseEvent, QResizeEvent
 from PySide6.QtWidgets import QFrame, QHeaderView, QTableView, QWidget
 
 from app.ui import theme
@@ -101,6 +101,10 @@ class RowsTable(QTableView):
 
     # Sizes
 
+    def content_height(self) -> int:
+        """Head and all rows, the one in hand at its own height."""
+        return self.horizontalHeader().height() + self.verticalHeader().length() + 4
+
     def _span_reasons(self) -> None:
         self.clearSpans()
         count = self.rows.columnCount()
@@ -129,10 +133,10 @@ class RowsTable(QTableView):
 
     def _need(self, column: Column) -> int:
         metrics = QFontMetrics(theme.font("second", bold=True))
-        head = metrics.horizontalAdvance(column.heading) + 18
+        head = metrics.horizontalAdvance(column.heading) + 15
         if column.kind == "row":
             widest = max((metrics.horizontalAdvance(line.row.words) for line in self.rows.lines), default=0)
-            return max(head, min(widest + 24, 190), 44)
+            return max(head, min(widest + 24, 190 if self.viewport().width() < 800 else 330), 44)
         if column.kind == "typed":
             choices = column.quantity.choices if column.quantity else ()
             reading = QFontMetrics(theme.font("reading"))
@@ -153,10 +157,9 @@ class RowsTable(QTableView):
         self.entry.setGeometry(-self.horizontalOffset(), top, wide, tall)
         boxes = [
             QRect(self.horizontalHeader().sectionPosition(i), 0, self.columnWidth(i), tall)
-            for i, column in enumerate(self.rows.columns)
-            if column.kind == "typed"
+            for i in range(len(self.rows.columns))
         ]
-        self.entry.place(boxes, self.columnWidth(0) if self.rows.columns else 40)
+        self.entry.place(list(zip(self.rows.columns, boxes, strict=True)))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Share the width out anew."""
@@ -165,6 +168,10 @@ class RowsTable(QTableView):
         line = self.rows.line_of(self._row_in_hand)
         if line >= 0:
             self.scrollTo(self.rows.index(line, 0))
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Qt: keys that no field took come by here on their way to the page; a view would eat them (6.11)."""
+        event.ignore()
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """A touch takes the row in hand; that is all a touch does here."""

@@ -80,6 +80,7 @@ class Sheet:
     procedure: Procedure
     scene: Scene
     take_number: int
+    take_numbers: tuple[int, ...]
     take: Take
     sisters: tuple[Sister, ...]
     method: tuple[FieldLine, ...]
@@ -111,7 +112,8 @@ def sheet(
     made = _Maker(view, scene, procedure, take, sisters, findings, why, curves)
     columns = made.columns()
     return Sheet(
-        view=view, place=place, procedure=procedure, scene=scene, take_number=number, take=take, sisters=sisters,
+        view=view, place=place, procedure=procedure, scene=scene, take_number=number,
+        take_numbers=tuple(entry.take for entry in takes) or (number,), take=take, sisters=sisters,
         method=made.method(), columns=columns, rows=tuple(made.rows(columns)), findings=findings,
     )  # fmt: skip
 
@@ -235,10 +237,11 @@ class _Maker:
         return self.view.derived.get((core_id, self.procedure.procedure_id, take.take), ())
 
     def _compared(self) -> Quantity | None:
-        """What sister phases are compared by: the derived figure that is judged by row, else the first."""
-        shown = self._derived_by_row()
-        judged = [finding.quantity for finding in self.findings if finding.row and finding.quantity in shown]
-        chosen = judged[0] if judged else (shown[-1] if shown else None)
+        """What sister phases are compared by: the derived figure judged by row, else the last; no spread of them."""
+        shown = [entry for entry in self._derived_by_row() if "spread" not in entry]
+        judged = {finding.quantity for finding in self.findings if finding.row}
+        among = [entry for entry in shown if entry in judged] or shown
+        chosen = among[-1] if among else None
         return quantities.quantity(chosen) if chosen else None
 
     def rows(self, columns: tuple[Column, ...]) -> Iterator[RowLine]:

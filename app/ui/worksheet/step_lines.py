@@ -25,4 +25,6 @@ def _line(sheet: Sheet, procedure_id: str, number: int, name: str, row_in_hand: 
         return StepLine(procedure_id, number, name, verdict, verdict, is_open)
     words = next((row.words for row in sheet.rows if row.row == row_in_hand), "")
     word = text("steps.row", row=words) if words and row_in_hand.isdigit() else text("steps.open")
+    if len(sheet.take_numbers) > 1:
+        word = text("steps.take", take=sheet.take_number, count=sheet.take_numbers[-1])
     return StepLine(procedure_id, number, name, "being keyed", word, is_open)

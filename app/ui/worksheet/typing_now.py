@@ -56,13 +56,14 @@ def _said(content: FieldLine, typed: str, settings: Settings) -> tuple[str, floa
         return f"{typed} {figures.symbol(unit)} ?", None
     figure = figures.of_entry(found, unit)
     symbol = figures.symbol(unit)
-    return (figure + figures.UNIT_GAP + symbol if symbol else figure), found.value
+    gap = "" if symbol in ("", "\u00b0", "\u2032") else figures.UNIT_GAP
+    return figure + gap + symbol, found.value
 
 
-def place_words(sheet: Sheet, line: RowLine) -> str:
+def place_words(sheet: Sheet, line: RowLine) -> tuple[str, str]:
     """Phase, core and row in a few words."""
-    key = "readback.place" if line.row.isdigit() else "readback.place_named"
-    return text(key, phase=sheet.place.ct.phase_text, core=sheet.core.number, row=line.words)
+    words = text("steps.row", row=line.words) if line.row.isdigit() else line.words
+    return text("readback.place", phase=sheet.place.ct.phase_text, core=sheet.core.number), words
 
 
 def hint(sheet: Sheet, field: FieldLine | None, curves: CurveStore) -> str:

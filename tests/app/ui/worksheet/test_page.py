@@ -1,0 +1,154 @@
+from __future__ import annotations
+
+import pytest
+from PySide6.QtCore import QPoint, QRect, Qt
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtWidgets import QApplication
+
+from app.ui.worksheet.paste import PasteDialog
+
+
+def test_an_unread_caution_has_the_focus_first_and_enter_reads_it(page, desk, job, cores, press):
+    page.open(desk.view(job.job_id), cores[0], "resistance")
+    before = page.body.caution.current.caution_id
+    press(Qt.Key.Key_Enter)
+    assert (before, page.body.caution.current.caution_id) == ("resistance.interrupting", "resistance.magnetised")
+
+
+def test_a_read_caution_is_a_band_with_name_and_time(page, desk, job, cores, press):
+    page.open(desk.view(job.job_id), cores[0], "resistance")
+    press(Qt.Key.Key_Enter)
+    press(Qt.Key.Key_Enter)
+    assert (page.body.caution.current, page.body.caution.height()) == (None, 46)
+    assert "T.A. " in page.body.caution.accessibleDescription()
+
+
+def test_the_caution_blocks_nothing(page, desk, job, cores, type_keys):
+    page.open(desk.view(job.job_id), cores[0], "excitation")
+    page.cursor_in_hand.focus_row(0)
+    type_keys("20\n")
+    assert page.sheet.rows[0].texts[1] == "20"
+
+
+def test_the_cursor_starts_in_the_first_method_field_that_must_be_stated(page, desk, acknowledged, cores):
+    page.open(desk.view(acknowledged.job_id), cores[0], "resistance")
+    assert page.cursor_in_hand.where() == ("method", 0)
+
+
+def test_a_choice_is_made_by_its_number_and_kept_by_enter(page, desk, acknowledged, cores, type_keys):
+    page.open(desk.view(acknowledged.job_id), cores[0], "resistance")
+    type_keys("2\n")
+    assert [line.shown for line in page.sheet.method][0] == "two-wire, lead subtracted"
+
+
+def test_a_field_that_an_answer_asks_for_comes_next(page, desk, acknowledged, cores, type_keys):
+    page.open(desk.view(acknowledged.job_id), cores[0], "resistance")
+    type_keys("2\n")
+    _field, line = page.cursor_in_hand.field_here()
+    assert line.quantity.quantity_id == "r_lead_ohm"
+
+
+def test_an_answer_of_a_sister_is_offered_and_kept_only_by_enter(page, desk, acknowledged, cores, type_keys):
+    page.open(desk.view(acknowledged.job_id), cores[0], "resistance")
+    type_keys("1\n")
+    page.open(page.view, cores[1], "resistance")
+    offered = page.sheet.method[0].state
+    type_keys("\n")
+    assert (offered, page.sheet.method[0].state) == ("repeated", "kept")
+
+
+def test_a_whole_resistance_test_needs_the_numeric_pad_alone(page, desk, acknowledged, cores, type_keys):
+    page.open(desk.view(acknowledged.job_id), cores[0], "resistance")
+    type_keys("1\n11.0\n1\n2.088\n0.1\n20\n")
+    assert page.sheet.rows[0].verdict in ("within", "refer")
+
+
+def test_findings_stand_worst_first(excitation, type_keys):
+    type_keys("20\n3.43\n80\n9.12\n160\n14.4\n")
+    order = ["outside", "refer", "not tested", "within", "not applicable"]
+    ranks = [order.index(line.verdict) for line in excitation.body.findings.findings.lines]
+    assert ranks == sorted(ranks)
+
+
+def test_page_down_goes_to_the_next_step(page, desk, acknowledged, cores, press):
+    page.open(desk.view(acknowledged.job_id), cores[0], "insulation")
+    press(Qt.Key.Key_PageDown)
+    assert page.sheet.procedure.procedure_id == "resistance"
+
+
+def test_alt_and_a_number_opens_that_step(page, desk, acknowledged, cores, press):
+    page.open(desk.view(acknowledged.job_id), cores[0], "insulation")
+    press(Qt.Key.Key_4, Qt.KeyboardModifier.AltModifier)
+    assert page.sheet.procedure.procedure_id == "excitation"
+
+
+def test_alt_and_right_opens_the_same_step_of_the_next_phase(excitation, cores, press):
+    press(Qt.Key.Key_Right, Qt.KeyboardModifier.AltModifier)
+    assert (excitation.sheet.core.core_id, excitation.sheet.procedure.procedure_id) == (cores[1], "excitation")
+
+
+def test_a_pasted_block_is_looked_at_then_kept_in_one_act(excitation, qtbot, writer, press):
+    QGuiApplication.clipboard().setText("20\t3.43\n80\t9.12\n160\t14.4x\n")
+    press(Qt.Key.Key_V, Qt.KeyboardModifier.ControlModifier)
+    dialog = excitation.findChild(PasteDialog)
+    refused = dialog.preview.refused_count
+    qtbot.keyClick(dialog, Qt.Key.Key_Enter)
+    qtbot.waitUntil(lambda: not writer.busy)
+    assert (refused, [row.texts[1:3] for row in excitation.sheet.rows[:3]]) == (
+        1, [("20", "3.43"), ("80", "9.12"), ("160", "")],
+    )  # fmt: skip
+
+
+def test_a_pasted_block_that_is_left_changes_nothing(excitation, qtbot, press):
+    QGuiApplication.clipboard().setText("20\t3.43\n80\t9.12\n")
+    press(Qt.Key.Key_V, Qt.KeyboardModifier.ControlModifier)
+    qtbot.keyClick(excitation.findChild(PasteDialog), Qt.Key.Key_Escape)
+    assert excitation.sheet.take.rows == ()
+
+
+def test_the_plot_shows_what_was_kept(excitation, qtbot, type_keys):
+    qtbot.waitUntil(lambda: excitation.plot is not None)
+    type_keys("20\n3.43\n80\n9.12\n")
+    assert len(excitation.plot.content.in_hand.points) == 2
+
+
+def test_a_frozen_job_takes_no_keys_and_says_why(page, desk, acknowledged, cores, monkeypatch, press):
+    import dataclasses
+
+    view = dataclasses.replace(desk.view(acknowledged.job_id), read_only_reason="This revision is issued and frozen.")
+    page.open(view, cores[0], "excitation")
+    press(Qt.Key.Key_Enter)
+    assert (page.cursor_in_hand.where()[0], page.status.middle.text()) == (
+        "page", "This revision is issued and frozen.",
+    )  # fmt: skip
+
+
+def test_taking_again_opens_a_second_take_beside_the_first(excitation, qtbot, writer, type_keys, press):
+    from app.ui.widgets.ask import Ask
+
+    type_keys("20\n3.43\n")
+    press(Qt.Key.Key_U, Qt.KeyboardModifier.ControlModifier)
+    qtbot.keyClicks(excitation.findChild(Ask).line, "4")
+    qtbot.waitUntil(lambda: not writer.busy)
+    assert (excitation.sheet.take_number, excitation.sheet.take_numbers) == (2, (1, 2))
+
+
+def test_every_field_has_a_name_for_a_screen_reader(excitation):
+    fields = [*excitation.body.method.fields, *excitation.body.table.entry.fields]
+    assert all(field.edit.accessibleName() for field in fields)
+
+
+@pytest.mark.parametrize("size", [(1150, 588), (1150, 648), (1704, 960), (683, 384)])
+def test_fields_lie_within_the_page_and_over_no_other(excitation, size, qapp):
+    excitation.resize(*size)
+    qapp.processEvents()
+    fields = [field for field in excitation.body.method.fields if field.isVisible()]
+    boxes = [QRect(field.mapTo(excitation.body.widget(), QPoint(0, 0)), field.size()) for field in fields]
+    inside = excitation.body.widget().rect()
+    assert all(inside.contains(box) for box in boxes)
+    assert not any(a.intersects(b) for i, a in enumerate(boxes) for b in boxes[i + 1 :])
+
+
+def test_the_focus_is_never_on_a_hidden_widget(excitation, press):
+    press(Qt.Key.Key_F6)
+    assert QApplication.focusWidget().isVisible()
