@@ -1,11 +1,11 @@
-"""Verdict marks as vectors: the brackets are the limits, the dot is the value. No mark has a colour of its own."""
+"""Verdict marks as vectors: the brackets are the limits, the dot is the value. None has a colour."""
 
 from __future__ import annotations
 
 from typing import Final, Literal
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPaintEvent, QPen, QPolygonF
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.ui import theme
@@ -31,9 +31,15 @@ def width(mark: Mark, height: float) -> float:
 
 
 def paint(
-    painter: QPainter, mark: Mark, center: QPointF, height: float, *, framed: bool = True, ground: QColor | None = None
+    painter: QPainter,
+    mark: Mark,
+    center: QPointF,
+    height: float,
+    *,
+    framed: bool = True,
+    ground: QColor | None = None,
 ) -> None:
-    """Draw a mark around `center` with brackets of that height; `framed` draws the block or the heavy frame too."""
+    """Draw a mark around `center` with brackets of that height; `framed` draws its block or frame too."""
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     ink, paper = theme.color("ink"), ground or theme.color("sheet")
@@ -47,7 +53,13 @@ def paint(
             _frame(painter, center, height, ink, paper)
         _refer(painter, center, height, ink, paper)
     elif mark == "not applicable":
-        _line(painter, ink, height * 0.133, center + QPointF(-0.4 * height, 0), center + QPointF(0.4 * height, 0))
+        _line(
+            painter,
+            ink,
+            height * 0.133,
+            center + QPointF(-0.4 * height, 0),
+            center + QPointF(0.4 * height, 0),
+        )
     else:
         _between(painter, mark, center, height, theme.color("here") if mark == "being keyed" else ink)
     painter.restore()
@@ -74,7 +86,7 @@ def _line(painter: QPainter, ink: QColor, stroke: float, start: QPointF, end: QP
 
 
 def _bracket(painter: QPainter, ink: QColor, x: float, y: float, height: float, foot: float) -> None:
-    """A bracket standing at x, its feet `foot` wide: to the right where positive, to the left where negative."""
+    """A bracket standing at x, its feet `foot` wide: to the right where positive."""
     pen = QPen(ink, max(1.5, height * 0.133), Qt.PenStyle.SolidLine, Qt.PenCapStyle.FlatCap)
     pen.setJoinStyle(Qt.PenJoinStyle.MiterJoin)
     painter.setPen(pen)
@@ -82,7 +94,12 @@ def _bracket(painter: QPainter, ink: QColor, x: float, y: float, height: float, 
     half = height / 2
     painter.drawPolyline(
         QPolygonF(
-            [QPointF(x + foot, y - half), QPointF(x, y - half), QPointF(x, y + half), QPointF(x + foot, y + half)]
+            [
+                QPointF(x + foot, y - half),
+                QPointF(x, y - half),
+                QPointF(x, y + half),
+                QPointF(x + foot, y + half),
+            ]
         )
     )
 
@@ -165,7 +182,7 @@ class MarkLabel(QWidget):
         """Never smaller than the words."""
         return self.sizeHint()
 
-    def _font(self):  # noqa: ANN202
+    def _font(self) -> QFont:
         return theme.font("value", bold=is_bold(self._mark))
 
     def paintEvent(self, _event: QPaintEvent) -> None:

@@ -152,7 +152,9 @@ def load_fonts() -> tuple[str, ...]:
     """Register the program's own fonts; the files that could not be loaded come back."""
     folder = files("resources") / "fonts"
     return tuple(
-        name for name in FONT_FILES if QFontDatabase.addApplicationFontFromData((folder / name).read_bytes()) < 0
+        name
+        for name in FONT_FILES
+        if QFontDatabase.addApplicationFontFromData((folder / name).read_bytes()) < 0
     )
 
 
@@ -205,7 +207,8 @@ def style_sheet(palette: Palette) -> str:
     QLineEdit[frame="true"], QPlainTextEdit, QComboBox {{ background: {p.sheet}; color: {p.ink};
         border: 1px solid {p.border}; border-radius: 0; padding: 2px 6px;
         selection-background-color: {p.here_tint}; selection-color: {p.ink}; }}
-    QLineEdit[frame="true"]:focus, QPlainTextEdit:focus, QComboBox:focus {{ border: 3px solid {p.here}; padding: 0 4px; }}
+    QLineEdit[frame="true"]:focus, QPlainTextEdit:focus, QComboBox:focus {{
+        border: 3px solid {p.here}; padding: 0 4px; }}
     QLineEdit[frame="false"] {{ background: transparent; color: {p.ink}; border: 0; padding: 0;
         placeholder-text-color: {p.ink};
         selection-background-color: {p.here_tint}; selection-color: {p.ink}; }}

@@ -1,4 +1,4 @@
-"""One thread that writes: verbs run on it in the order asked, their results come back to the window's thread."""
+"""One thread that writes: verbs run on it in the order asked, results come back to the window's."""
 
 from __future__ import annotations
 

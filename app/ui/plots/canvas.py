@@ -19,9 +19,11 @@ from ctcore import figures
 
 
 class DecadeAxis(pg.AxisItem):
-    """An axis whose figures stand at 1, 2 and 5 of every decade, each with its own prefix where it needs one."""
+    """An axis whose figures stand at 1, 2 and 5 of every decade, with a larger unit where they need it."""
 
-    def __init__(self, orientation: str, unit: str, larger_unit: str, larger_from: float, *, role: str = "axis") -> None:
+    def __init__(
+        self, orientation: str, unit: str, larger_unit: str, larger_from: float, *, role: str = "axis"
+    ) -> None:
         super().__init__(orientation)
         self.unit, self.larger_unit, self.larger_from = unit, larger_unit, larger_from
         self.room = 8
@@ -36,7 +38,7 @@ class DecadeAxis(pg.AxisItem):
         self.setPen(theme.color("ink"))
         self.setTextPen(theme.color("ink"))
 
-    def tickValues(self, minVal: float, maxVal: float, size: float) -> list[tuple[float, list[float]]]:  # noqa: ARG002
+    def tickValues(self, minVal: float, maxVal: float, size: float) -> list[tuple[float, list[float]]]:  # noqa: ARG002, N803
         """Positions of the figures of the visible range."""
         strong, _ = logscale.ticks(Span(minVal, maxVal), room=self.room)
         return [(1.0, [logscale.position(entry) for entry in strong])]
@@ -101,7 +103,9 @@ class Paper(pg.PlotWidget):
     def __init__(self, *, role: str = "axis", axis_width: int = 40, axis_height: int = 24) -> None:
         self.axis_x = DecadeAxis("bottom", "mA", "A", 1.0, role=role)
         self.axis_y = DecadeAxis("left", "V", "kV", 1e3, role=role)
-        super().__init__(axisItems={"bottom": self.axis_x, "left": self.axis_y}, background=theme.color("sheet"))
+        super().__init__(
+            axisItems={"bottom": self.axis_x, "left": self.axis_y}, background=theme.color("sheet")
+        )
         self.axis_width_px, self.axis_height_px = axis_width, axis_height
         self.axis_x.setHeight(axis_height)
         self.axis_y.setWidth(axis_width)

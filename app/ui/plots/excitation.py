@@ -1,4 +1,4 @@
-"""The excitation plot: the whole curve on equal decades, and the knee four times as large in its empty corner."""
+"""The excitation plot: the whole curve on equal decades, and the knee enlarged in its empty corner."""
 
 from __future__ import annotations
 
@@ -61,7 +61,9 @@ class Detail(QWidget):
         painter.setPen(theme.color("ink"))
         painter.setFont(theme.font("second", bold=True))
         line = QRect(38, 4, self.width() - 46, 20)
-        painter.drawText(line, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, text("plot.detail"))
+        painter.drawText(
+            line, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, text("plot.detail")
+        )
         painter.setFont(theme.font("key"))
         painter.setPen(theme.color("label"))
         painter.drawText(line, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, "F7")
@@ -158,7 +160,7 @@ class ExcitationPlot(QWidget):
         self.paper.set_ranges(*logscale.square_decades(x, y, wide, tall, reserved_right_px=right))
 
     def _place_legend(self, bottom: int) -> None:
-        """Where the legend hides no curve: upper left, else beyond the end of the curves, else lower right."""
+        """Put the legend where it hides no curve: upper left, else beyond the curves, else lower right."""
         left = self._legend_left()
         if left is not None:
             self.legend.move(left, 12)
@@ -216,7 +218,9 @@ class ExcitationPlot(QWidget):
 
     def _say(self) -> None:
         self.setAccessibleName(text("plot.name"))
-        self.setAccessibleDescription("; ".join(_said(curve) for curve in self._content.curves) or text("plot.empty"))
+        self.setAccessibleDescription(
+            "; ".join(_said(curve) for curve in self._content.curves) or text("plot.empty")
+        )
 
 
 def _said(curve: CurveLine) -> str:
@@ -226,7 +230,9 @@ def _said(curve: CurveLine) -> str:
 
 def _extent(content: PlotContent) -> tuple[logscale.Span, logscale.Span]:
     volts = [v for curve in content.curves for pairs in (curve.points, curve.struck) for v in pairs.voltage_v]
-    amperes = [i for curve in content.curves for pairs in (curve.points, curve.struck) for i in pairs.current_a]
+    amperes = [
+        i for curve in content.curves for pairs in (curve.points, curve.struck) for i in pairs.current_a
+    ]
     if content.plate_limit is not None:
         amperes.append(content.plate_limit[0])
         volts.append(content.plate_limit[1])
@@ -242,14 +248,16 @@ def _extent(content: PlotContent) -> tuple[logscale.Span, logscale.Span]:
 
 
 def _detail_middle(content: PlotContent) -> tuple[float, float]:
-    """Where one looks for the knee: in hand, else of a sister, else the plate's corner, else the last point."""
+    """Where one looks for the knee: in hand, else of a sister, else the plate, else the last point."""
     hand = content.in_hand
     for curve in (*([hand] if hand else []), *content.curves):
         if curve.knees:
             return _middle_of_knees(curve)
     if content.plate_limit is not None:
         return logscale.position(content.plate_limit[0]), logscale.position(content.plate_limit[1])
-    pairs = [pair for c in content.curves for pair in zip(c.points.voltage_v, c.points.current_a, strict=True)]
+    pairs = [
+        pair for c in content.curves for pair in zip(c.points.voltage_v, c.points.current_a, strict=True)
+    ]
     volts, amperes = max(pairs, default=(100.0, 0.01))
     return logscale.position(amperes), logscale.position(volts)
 

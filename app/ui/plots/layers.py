@@ -96,7 +96,9 @@ class CurveItems:
         if curve is None:
             return
         self.line.setData(
-            logscale.positions(curve.line.current_a), logscale.positions(curve.line.voltage_v), pen=line_pen(curve)
+            logscale.positions(curve.line.current_a),
+            logscale.positions(curve.line.voltage_v),
+            pen=line_pen(curve),
         )
         symbol, outline, filled, size = marker(curve)
         self.points.setData(
@@ -115,7 +117,7 @@ class CurveItems:
 
 
 class MarkItems:
-    """Marks beside the curves: plate corner, next volts, the point being keyed and, on the detail, the knees."""
+    """Marks beside the curves: plate corner, next volts, the point being keyed; on the detail the knees."""
 
     def __init__(self, plot: pg.PlotItem, *, with_knees: bool) -> None:
         self._with_knees = with_knees

@@ -80,11 +80,19 @@ def _sample(painter: QPainter, curve: CurveLine, middle: float) -> None:
         painter.drawRect(QRectF(center.x() - half, center.y() - half, size, size))
     elif symbol == "t1":
         down = QPointF(half, half)
-        painter.drawPolygon(QPolygonF([center - QPointF(0, half), center + down, center + QPointF(-half, half)]))
+        painter.drawPolygon(
+            QPolygonF([center - QPointF(0, half), center + down, center + QPointF(-half, half)])
+        )
     elif symbol == "d":
         painter.drawPolygon(
-            QPolygonF([center - QPointF(0, half), center + QPointF(half, 0), center + QPointF(0, half),
-                       center - QPointF(half, 0)])  # fmt: skip
+            QPolygonF(
+                [
+                    center - QPointF(0, half),
+                    center + QPointF(half, 0),
+                    center + QPointF(0, half),
+                    center - QPointF(half, 0),
+                ]
+            )
         )
     else:
         painter.drawLine(center - QPointF(0, half), center + QPointF(0, half))
@@ -105,7 +113,10 @@ class KneeTable(_Overlay):
             marks = [curve.knee(name) for curve in curves]
             known = [mark.u_expanded_v for mark in marks if mark and mark.u_expanded_v is not None]
             spread = figures.text(max(known), "V", significant=1) if known else figures.NOTHING
-            shown = [figures.text(mark.voltage_v, "V", significant=3) if mark else figures.NOTHING for mark in marks]
+            shown = [
+                figures.text(mark.voltage_v, "V", significant=3) if mark else figures.NOTHING
+                for mark in marks
+            ]
             lines.append([words, *shown, spread])
         return lines
 

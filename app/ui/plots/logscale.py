@@ -90,7 +90,7 @@ def _narrow_ticks(span: Span, room: int) -> tuple[list[float], list[float]]:
     low, high = value(span.low), value(span.high)
     power = 10.0 ** math.floor(math.log10(high - low))
     steps = [power * step for step in (*_NARROW_STEPS, 5.0, 10.0)]
-    step = next((s for s in steps if (high - low) / s <= max(2, room)), steps[-1])
+    step = next((s for s in steps if (high - low) / s <= max(2, room) + 1e-6), steps[-1])
     return _multiples(low, high, step), _multiples(low, high, step / 5.0)
 
 
@@ -108,7 +108,7 @@ def square_decades(
     *,
     reserved_right_px: float = 0.0,
 ) -> tuple[Span, Span]:
-    """The ranges that show both spans with decades of equal size: data low and left, what is spare up and right.
+    """The ranges that show both spans with decades of equal size: data low and left, spare up and right.
 
     `reserved_right_px` is kept free of data at the right edge.
     """

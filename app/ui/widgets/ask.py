@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtGui import QKeyEvent, QShowEvent
 from PySide6.QtWidgets import QDialog, QHBoxLayout, QLabel, QLineEdit, QPushButton, QVBoxLayout, QWidget
 
 from app.ui import theme
@@ -82,12 +82,12 @@ class Ask(QDialog):
         else:
             super().keyPressEvent(event)
 
-    def showEvent(self, event) -> None:  # noqa: ANN001
+    def showEvent(self, event: QShowEvent) -> None:
         """Number keys reach the dialog before the line while that is empty."""
         super().showEvent(event)
         self.line.installEventFilter(self)
 
-    def eventFilter(self, watched, event) -> bool:  # noqa: ANN001
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """A number as the first sign in the line is an answer, not a text."""
         if watched is self.line and isinstance(event, QKeyEvent) and event.type() == QKeyEvent.Type.KeyPress:
             sign = event.text()

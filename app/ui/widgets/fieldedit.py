@@ -1,9 +1,18 @@
-"""The line that is typed in: numbers with their unit, choices by number key, free text. It never changes a text."""
+"""The line that is typed in: numbers with their unit, choices by number key, free text."""
 
 from __future__ import annotations
 
 from PySide6.QtCore import QRect, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QFontMetrics, QGuiApplication, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
+from PySide6.QtGui import (
+    QFocusEvent,
+    QFont,
+    QFontMetrics,
+    QGuiApplication,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QPaintEvent,
+)
 from PySide6.QtWidgets import QLineEdit, QWidget
 
 from app.ui import theme
@@ -30,7 +39,11 @@ def unit_cycle(unit: str) -> tuple[str, ...]:
     if unit not in units:
         return (unit,)
     here = units.index(unit)
-    return (unit, *units[here + 1 : here + 1 + _UNIT_STEPS_COUNT], *units[max(0, here - _UNIT_STEPS_COUNT) : here])
+    return (
+        unit,
+        *units[here + 1 : here + 1 + _UNIT_STEPS_COUNT],
+        *units[max(0, here - _UNIT_STEPS_COUNT) : here],
+    )
 
 
 class FieldEdit(QLineEdit):
@@ -139,20 +152,23 @@ class FieldEdit(QLineEdit):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Handle the keys of a numeric pad; leave to the page what moves between fields and rows."""
         key = Qt.Key(event.key())
-        control = bool(event.modifiers() & (Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier))
+        control = bool(
+            event.modifiers() & (Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier)
+        )
         if key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self.accepted.emit(self.entry_text())
         elif key == Qt.Key.Key_Escape:
             self.revert()
-        elif key in _LEFT_TO_THE_PAGE or (key in (Qt.Key.Key_Home, Qt.Key.Key_End) and not self.is_edited):
+        elif (
+            key in _LEFT_TO_THE_PAGE
+            or (key in (Qt.Key.Key_Home, Qt.Key.Key_End) and not self.is_edited)
+            or (key == Qt.Key.Key_Delete and not self.is_edited)
+            or (control and self._is_for_the_page(event))
+        ):
             event.ignore()
-        elif key == Qt.Key.Key_Delete and not self.is_edited:
-            event.ignore()
-        elif control and self._is_for_the_page(event):
-            event.ignore()
-        elif not control and self._handle_sign(event):
-            event.accept()
-        elif not control and self.is_choice and self._handle_choice(event):
+        elif (not control and self._handle_sign(event)) or (
+            not control and self.is_choice and self._handle_choice(event)
+        ):
             event.accept()
         else:
             super().keyPressEvent(event)
@@ -247,7 +263,7 @@ class FieldEdit(QLineEdit):
         if self.textMargins().right() != room:
             self.setTextMargins(0, 0, room, 0)
         if not self.hasFocus() and self._is_too_long(room):
-            self._paint_elided(room)
+            self._paint_elided()
             return
         super().paintEvent(event)
         painter = QPainter(self)
@@ -258,18 +274,22 @@ class FieldEdit(QLineEdit):
             painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, unit)
         if self.hasFocus() and not self.hasSelectedText():
             caret = self.cursorRect()
-            painter.fillRect(QRect(caret.center().x() - 1, caret.top(), 3, caret.height()), theme.color("here"))
+            painter.fillRect(
+                QRect(caret.center().x() - 1, caret.top(), 3, caret.height()), theme.color("here")
+            )
 
     def _is_too_long(self, room: int) -> bool:
         return QFontMetrics(self.font()).horizontalAdvance(self.text()) > self.width() - room - 4
 
-    def _paint_elided(self, room: int) -> None:
+    def _paint_elided(self) -> None:
         """The beginning of a text that the box cannot hold; with the focus all of it can be gone through."""
         painter = QPainter(self)
         painter.setFont(self.font())
         painter.setPen(theme.color("ink"))
         shown = painter.fontMetrics().elidedText(self.text(), Qt.TextElideMode.ElideRight, self.width() - 4)
-        painter.drawText(self.rect().adjusted(2, 0, -2, 0), self.alignment() | Qt.AlignmentFlag.AlignVCenter, shown)
+        painter.drawText(
+            self.rect().adjusted(2, 0, -2, 0), self.alignment() | Qt.AlignmentFlag.AlignVCenter, shown
+        )
 
     def _unit_words(self) -> str:
         if not self.is_number or (not self.text() and not self.hasFocus()):
@@ -289,5 +309,5 @@ class FieldEdit(QLineEdit):
             self.width() - metrics.horizontalAdvance(unit),
         )
 
-    def _unit_font(self):  # noqa: ANN202
+    def _unit_font(self) -> QFont:
         return self.font() if self.show_unit else theme.font("label", bold=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from PySide6.QtCore import QRect, QSize, Qt, Signal
-from PySide6.QtGui import QFontMetrics, QPainter, QPaintEvent, QPen, QMouseEvent
+from PySide6.QtGui import QFontMetrics, QMouseEvent, QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from app.ui import theme
@@ -45,7 +45,13 @@ class FramedField(QWidget):
         self.update()
 
     def set_content(
-        self, quantity: Quantity, choices: tuple[Choice, ...], state: str, shown: str, kept: str, reason: str = ""
+        self,
+        quantity: Quantity,
+        choices: tuple[Choice, ...],
+        state: str,
+        shown: str,
+        kept: str,
+        reason: str = "",
     ) -> None:
         """Stand for a field of the sheet."""
         self.state, self.reason = state, reason
@@ -89,7 +95,7 @@ class FramedField(QWidget):
         value = QFontMetrics(theme.font("value", bold=bold)).horizontalAdvance(f"{words[0]} {unit}") + 18
         return QSize(max(_LEAST_WIDTH, caption, value + (18 if self.state in SIGNS else 0)), self.height())
 
-    def resizeEvent(self, event) -> None:  # noqa: ANN001
+    def resizeEvent(self, event: QResizeEvent) -> None:
         """Put the line under the caption, or in the middle."""
         super().resizeEvent(event)
         right = 22 if self.state in SIGNS else 7

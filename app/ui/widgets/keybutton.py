@@ -1,9 +1,9 @@
-"""A button that names its key; where it is not possible yet, its border is broken and the reason stands instead."""
+"""A button that names its key; where it is not possible yet, the reason stands instead."""
 
 from __future__ import annotations
 
 from PySide6.QtCore import QRect, QSize, Qt
-from PySide6.QtGui import QFontMetrics, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QFont, QFontMetrics, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QAbstractButton, QWidget
 
 from app.ui import theme
@@ -34,7 +34,7 @@ class KeyButton(QAbstractButton):
         self.setAccessibleDescription(reason)
         self.update()
 
-    def _font(self):  # noqa: ANN202
+    def _font(self) -> QFont:
         return theme.font("main" if self._main else "value", bold=self._main)
 
     def sizeHint(self) -> QSize:
@@ -49,7 +49,9 @@ class KeyButton(QAbstractButton):
         held = self.isDown()
         painter.fillRect(self.rect(), theme.color("here_tint" if held or self.hasFocus() else "sheet"))
         if self.isEnabled():
-            pen = QPen(theme.color("here") if self.hasFocus() else ink, 3 if self._main or self.hasFocus() else 1.5)
+            pen = QPen(
+                theme.color("here") if self.hasFocus() else ink, 3 if self._main or self.hasFocus() else 1.5
+            )
         else:
             pen = QPen(theme.color("border"), 1)
             pen.setDashPattern([5, 4])

@@ -1,4 +1,4 @@
-"""Keys typed while something is being saved wait, and go in order to the field that has the focus afterwards."""
+"""Keys typed while something is being saved wait, then go in order to the field that has the focus."""
 
 from __future__ import annotations
 
@@ -23,7 +23,9 @@ class KeyHold(QObject):
         self._page = page
         self._held: deque[QKeyEvent] = deque()
         self._playing = False
-        QApplication.instance().installEventFilter(self)
+        application = QApplication.instance()
+        assert application is not None
+        application.installEventFilter(self)
         writer.busy_changed.connect(self._play)
 
     @property

@@ -1,4 +1,4 @@
-"""Acts of the page that ask first or reach beyond one field: strike, take again, remark, instrument, paste, undo."""
+"""Acts of the page that ask first or reach beyond one field: strike, take again, remark, paste, undo."""
 
 from __future__ import annotations
 
@@ -18,9 +18,15 @@ if TYPE_CHECKING:
 
 STRIKE_REASONS = ("ask.strike.slip", "ask.strike.unstable", "ask.strike.terminals", "ask.strike.fell")
 AGAIN_REASONS = (
-    "ask.again.unstable", "ask.again.terminals", "ask.again.instrument", "ask.again.magnetised",
-    "ask.again.weather", "ask.again.repair", "ask.again.witness", "ask.again.reviewer",
-)  # fmt: skip
+    "ask.again.unstable",
+    "ask.again.terminals",
+    "ask.again.instrument",
+    "ask.again.magnetised",
+    "ask.again.weather",
+    "ask.again.repair",
+    "ask.again.witness",
+    "ask.again.reviewer",
+)
 
 
 class Acts(QObject):
@@ -38,9 +44,13 @@ class Acts(QObject):
             return
         words = " ".join((line.hazard_text, line.can_do_text, line.so_text))
         self._cursor.submit(
-            self._page.desk.acknowledge, sheet.core.core_id, sheet.procedure.procedure_id, caution_id, words,
+            self._page.desk.acknowledge,
+            sheet.core.core_id,
+            sheet.procedure.procedure_id,
+            caution_id,
+            words,
             then=self._cursor.start,
-        )  # fmt: skip
+        )
 
     def ask_strike(self) -> None:
         """Ask for the reason, then strike the row in hand."""
@@ -48,17 +58,24 @@ class Acts(QObject):
         if line is None or not line.entered or line.struck or self._page.locked:
             return
         Ask(
-            self._page, text("ask.strike.title", row=line.words), [text(entry) for entry in STRIKE_REASONS],
+            self._page,
+            text("ask.strike.title", row=line.words),
+            [text(entry) for entry in STRIKE_REASONS],
             lambda _index, reason: self._strike(line.row, reason),
-        ).open()  # fmt: skip
+        ).open()
 
     def _strike(self, row: str, reason: str) -> None:
         sheet = self._page.sheet
         assert sheet is not None
         self._cursor.submit(
-            self._page.desk.strike_row, sheet.core.core_id, sheet.procedure.procedure_id, sheet.take_number, row,
-            reason, then=lambda: self._cursor.focus_row(0),
-        )  # fmt: skip
+            self._page.desk.strike_row,
+            sheet.core.core_id,
+            sheet.procedure.procedure_id,
+            sheet.take_number,
+            row,
+            reason,
+            then=lambda: self._cursor.focus_row(0),
+        )
 
     def ask_remark(self) -> None:
         """Ask for the words, then add the remark."""
@@ -66,11 +83,13 @@ class Acts(QObject):
         if sheet is None or self._page.locked:
             return
         Ask(
-            self._page, text("ask.remark.title", step=sheet.procedure.name), [],
+            self._page,
+            text("ask.remark.title", step=sheet.procedure.name),
+            [],
             lambda _index, words: self._cursor.submit(
                 self._page.desk.remark, sheet.core.core_id, sheet.procedure.procedure_id, words
             ),
-        ).open()  # fmt: skip
+        ).open()
 
     def ask_again(self) -> None:
         """Ask for the reason, then open the next take."""
@@ -78,18 +97,27 @@ class Acts(QObject):
         if sheet is None or self._page.locked or not any(row.entered for row in sheet.rows):
             return
         Ask(
-            self._page, text("ask.again.title", step=sheet.procedure.name), [text(entry) for entry in AGAIN_REASONS],
+            self._page,
+            text("ask.again.title", step=sheet.procedure.name),
+            [text(entry) for entry in AGAIN_REASONS],
             lambda _index, reason: self._again(reason),
-        ).open()  # fmt: skip
+        ).open()
 
     def _again(self, reason: str) -> None:
         sheet = self._page.sheet
         assert sheet is not None
         core_id, procedure_id = sheet.core.core_id, sheet.procedure.procedure_id
         self._cursor.submit(
-            self._page.desk.new_take, core_id, procedure_id, reason,
-            then=lambda: self._page.show_take(self._page.view.takes[(core_id, procedure_id)][-1].take),
-        )  # fmt: skip
+            self._page.desk.new_take,
+            core_id,
+            procedure_id,
+            reason,
+            then=lambda: self._show_last_take(core_id, procedure_id),
+        )
+
+    def _show_last_take(self, core_id: str, procedure_id: str) -> None:
+        assert self._page.view is not None
+        self._page.show_take(self._page.view.takes[(core_id, procedure_id)][-1].take)
 
     def ask_instrument(self) -> None:
         """Ask which instrument of the job reads the column in hand."""
@@ -102,14 +130,19 @@ class Acts(QObject):
             self._page.body.hint.tell(text("hint.no_instruments"))
             return
         Ask(
-            self._page, text("ask.instrument.title", quantity=quantity.name),
+            self._page,
+            text("ask.instrument.title", quantity=quantity.name),
             [f"{entry.name_text} {entry.serial_text}".strip() for entry in instruments],
             lambda index, _words: self._cursor.submit(
-                self._page.desk.use_instrument, sheet.core.core_id, sheet.procedure.procedure_id,
-                sheet.take_number, quantity.quantity_id, instruments[index].instrument_id,
+                self._page.desk.use_instrument,
+                sheet.core.core_id,
+                sheet.procedure.procedure_id,
+                sheet.take_number,
+                quantity.quantity_id,
+                instruments[index].instrument_id,
             ),
             with_line=False,
-        ).open()  # fmt: skip
+        ).open()
 
     def paste(self) -> None:
         """Show how the block on the clipboard is understood, from the row and column in hand on."""
@@ -119,10 +152,12 @@ class Acts(QObject):
         part, at = self._cursor.where()
         columns = [field.quantity.quantity_id for field in line.fields][at if part == "row" else 0 :]
         seen = tsv.preview(
-            QGuiApplication.clipboard().text(), columns, rows=self._rows_from_here(),
+            QGuiApplication.clipboard().text(),
+            columns,
+            rows=self._rows_from_here(),
             row_words={row.words: row.row for row in sheet.rows if not row.row.isdigit()},
             decimal_comma=self._page.desk.settings.decimal_comma(),
-        )  # fmt: skip
+        )
         PasteDialog(self._page, seen, self._keep_block).open()
 
     def _rows_from_here(self) -> list[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Literal
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent
+from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from app.ui import theme
@@ -95,7 +95,7 @@ class Body(QScrollArea):
         return self._mode or "side"
 
     def place_caution(self) -> None:
-        """An unread caution lies across the whole page, above everything; a read one is a band over the fields."""
+        """An unread caution lies across the whole page; a read one is a band over the fields."""
         full = self.caution.current is not None
         if full == self._caution_across:
             return
@@ -158,7 +158,7 @@ class Body(QScrollArea):
         """Qt: a scroll area would eat arrows and page keys on their way to the page (6.11)."""
         event.ignore()
 
-    def resizeEvent(self, event) -> None:  # noqa: ANN001
+    def resizeEvent(self, event: QResizeEvent) -> None:
         """Another width may want another order."""
         super().resizeEvent(event)
         self._arrange()

@@ -8,7 +8,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRect, QSize, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QFontMetrics, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF
+from PySide6.QtGui import (
+    QFocusEvent,
+    QFontMetrics,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QPaintEvent,
+    QPen,
+    QPolygonF,
+    QResizeEvent,
+)
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.ui import theme
@@ -80,7 +90,9 @@ class CautionBox(QWidget):
     def _said(self) -> str:
         line = self.current
         if line is None:
-            return " ".join(f"{entry.hazard_text} {entry.so_text} {entry.read_by_text}" for entry in self._lines)
+            return " ".join(
+                f"{entry.hazard_text} {entry.so_text} {entry.read_by_text}" for entry in self._lines
+            )
         return " ".join((line.hazard_text, line.can_do_text, line.so_text, text("caution.defer")))
 
     # Sizes
@@ -95,7 +107,12 @@ class CautionBox(QWidget):
     def _defer_height(self) -> int:
         metrics = QFontMetrics(theme.font("label"))
         flags = int(Qt.TextFlag.TextWordWrap)
-        return metrics.boundingRect(QRect(0, 0, max(self.width() - 92, 160), 999), flags, self._last_line()).height() + 4
+        return (
+            metrics.boundingRect(
+                QRect(0, 0, max(self.width() - 92, 160), 999), flags, self._last_line()
+            ).height()
+            + 4
+        )
 
     def _part_height(self, words: str) -> int:
         metrics = QFontMetrics(theme.font("finding", bold=True))
@@ -110,7 +127,7 @@ class CautionBox(QWidget):
 
     # Qt
 
-    def resizeEvent(self, event) -> None:  # noqa: ANN001
+    def resizeEvent(self, event: QResizeEvent) -> None:
         """The words may want another number of lines."""
         super().resizeEvent(event)
         self._fit()
@@ -170,7 +187,9 @@ class CautionBox(QWidget):
             self._paint_band(painter)
         else:
             self._paint_full(painter, line)
-            pen = QPen(theme.color("here") if self.hasFocus() and theme.current().palette is theme.DAY else ink, 4)
+            pen = QPen(
+                theme.color("here") if self.hasFocus() and theme.current().palette is theme.DAY else ink, 4
+            )
             pen.setJoinStyle(Qt.PenJoinStyle.MiterJoin)
             painter.setPen(pen)
             painter.setBrush(Qt.BrushStyle.NoBrush)
@@ -191,7 +210,9 @@ class CautionBox(QWidget):
         tail = metrics.horizontalAdvance(last) + 12
         painter.setFont(theme.font("second"))
         _elided(painter, QRect(left, 23, wide - tail, 20), lower)
-        painter.drawText(QRect(left, 23, wide, 20), Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, last)
+        painter.drawText(
+            QRect(left, 23, wide, 20), Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, last
+        )
 
     def _paint_full(self, painter: QPainter, line: CautionLine) -> None:
         ink = theme.color("danger_ink")
@@ -235,7 +256,11 @@ def _triangle(painter: QPainter, center: QPointF, tall: float) -> None:
     painter.setBrush(Qt.BrushStyle.NoBrush)
     painter.drawPolygon(
         QPolygonF(
-            [center - QPointF(0, tall / 2), center + QPointF(half, tall / 2), center + QPointF(-half, tall / 2)]
+            [
+                center - QPointF(0, tall / 2),
+                center + QPointF(half, tall / 2),
+                center + QPointF(-half, tall / 2),
+            ]
         )
     )
     font = theme.font("reading", bold=True)

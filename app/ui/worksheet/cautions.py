@@ -29,9 +29,15 @@ def cautions_of(sheet: Sheet) -> tuple[CautionLine, ...]:
     known = safety.placeholders(safety.figures_of(sheet.scene, sheet.procedure.procedure_id, sheet.take))
     lines = []
     for caution_id in sheet.procedure.cautions:
-        hazard, can_do, so = (table()[caution_id][part].format(**known) for part in ("hazard", "can_do", "so"))
+        hazard, can_do, so = (
+            table()[caution_id][part].format(**known) for part in ("hazard", "can_do", "so")
+        )
         known_words = [_without_unknown(words) for words in (hazard, can_do, so)]
-        lines.append(CautionLine(caution_id, *known_words, _read_by(sheet, caution_id)))
+        lines.append(
+            CautionLine(
+                caution_id, known_words[0], known_words[1], known_words[2], _read_by(sheet, caution_id)
+            )
+        )
     return tuple(lines)
 
 

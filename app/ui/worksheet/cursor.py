@@ -78,7 +78,9 @@ class Cursor(QObject):
         line = self.line
         if line is not None:
             locked = self.page.locked
-            table.entry.show_row(line, decimal_mark=self.page.decimal_mark, locked=locked, note=self._note(line))
+            table.entry.show_row(
+                line, decimal_mark=self.page.decimal_mark, locked=locked, note=self._note(line)
+            )
         table.take_in_hand(self.row)
         self._tell_hint()
         self.tell_typed()
@@ -105,7 +107,10 @@ class Cursor(QObject):
 
     def where(self) -> tuple[str, int]:
         """The part and the place in it that has the focus: "method", "row" or "page"."""
-        for part, fields in (("method", self.page.body.method.fields), ("row", self.page.body.table.entry.fields)):
+        for part, fields in (
+            ("method", self.page.body.method.fields),
+            ("row", self.page.body.table.entry.fields),
+        ):
             for index, field in enumerate(fields):
                 if field.edit.hasFocus():
                     return part, index
@@ -146,7 +151,9 @@ class Cursor(QObject):
         if self.line is None:
             return
         row, line = self.row, self.line.fields[index]
-        self._keep(self.page.body.table.entry.fields[index], line, row, typed, lambda: self._after_row(row, index))
+        self._keep(
+            self.page.body.table.entry.fields[index], line, row, typed, lambda: self._after_row(row, index)
+        )
 
     def _keep(
         self, field: FramedField, line: FieldLine, row: str, typed: str, then: Callable[[], None]
@@ -184,7 +191,7 @@ class Cursor(QObject):
         page.changed.emit(change)
 
     def _failed(self, problem: BaseException) -> None:
-        """What was typed stays in its field; keys that waited for it are dropped, and the reason stands below."""
+        """What was typed stays in its field, keys that waited are dropped, and the reason stands below."""
         self.page.keys_held.drop()
         sentence = getattr(problem, "sentence", None)
         if sentence is None:
@@ -331,7 +338,9 @@ class Cursor(QObject):
         if sheet is None:
             return
         names = [row.row for row in sheet.rows]
-        above = [row for row in sheet.rows[: names.index(self.row)] if row.fields[index].typed and not row.struck]
+        above = [
+            row for row in sheet.rows[: names.index(self.row)] if row.fields[index].typed and not row.struck
+        ]
         if above:
             self.page.body.table.entry.fields[index].edit.fill(above[-1].fields[index].typed)
 

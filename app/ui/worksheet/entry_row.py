@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import cast
+
 from PySide6.QtCore import QPointF, QRect, Qt, Signal
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
@@ -104,7 +106,7 @@ class EntryRow(QWidget):
         for (column, box), words in zip(self._columns, self._texts, strict=False):
             if column.kind == "verdict" and words:
                 center = QPointF(box.left() + 22, self.height() / 2)
-                marks.paint(painter, words, center, 12, ground=theme.color("here_tint"))
+                marks.paint(painter, cast(marks.Mark, words), center, 12, ground=theme.color("here_tint"))
             elif column.kind in ("derived", "sister", "against"):
                 cell = QRect(box.left(), 0, box.width() - 8, self.height())
                 painter.setPen(theme.color("ink"))

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from PySide6.QtCore import QAbstractListModel, QModelIndex, QPersistentModelIndex, QPointF, QRect, QSize, Qt
-from PySide6.QtGui import QFontMetrics, QPainter, QResizeEvent
+from PySide6.QtGui import QFontMetrics, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QFrame, QListView, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
 from app.ui import marks, theme
@@ -161,7 +161,9 @@ class FindingsPanel(QListView):
     def show_findings(self, findings: tuple[Finding, ...]) -> None:
         """Show other findings."""
         self.findings.show_lines(lines_of(findings))
-        self.setAccessibleDescription("; ".join(f"{line.verdict}: {line.words}" for line in self.findings.lines))
+        self.setAccessibleDescription(
+            "; ".join(f"{line.verdict}: {line.words}" for line in self.findings.lines)
+        )
 
     def choose_next(self) -> FindingLine | None:
         """Choose the next finding, from the worst down and round again."""
@@ -177,7 +179,7 @@ class FindingsPanel(QListView):
         super().resizeEvent(event)
         self.scheduleDelayedItemsLayout()
 
-    def paintEvent(self, event) -> None:  # noqa: ANN001
+    def paintEvent(self, event: QPaintEvent) -> None:
         """The list, or the words of an empty one."""
         super().paintEvent(event)
         if not self.findings.rowCount():

@@ -1,4 +1,4 @@
-"""The line under the rows: the next volts, the answers of a choice, why a text is no number, or what went wrong."""
+"""The line under the rows: next volts, answers of a choice, why a text is no number, what went wrong."""
 
 from __future__ import annotations
 

@@ -1,12 +1,12 @@
-"""The page for one test of one core. It calls verbs only through the writer and redraws from what comes back."""
+"""The page for one test of one core. Verbs run through the writer; it redraws from what comes back."""
 
 from __future__ import annotations
 
 import sys
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QEvent, Qt, QTimer, Signal
-from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent
+from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtGui import QHideEvent, QKeyEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QWidget
 
 from app.desk.view import Change, View
@@ -176,7 +176,9 @@ class WorksheetPage(QWidget):
         reason = text("page.locked") if self.locked else ""
         entered = self.sheet is not None and any(row.entered for row in self.sheet.rows)
         for name, button in self.buttons.items():
-            button.set_reason(reason or ("" if entered or name in ("keep", "remark") else text("page.no_row_yet")))
+            button.set_reason(
+                reason or ("" if entered or name in ("keep", "remark") else text("page.no_row_yet"))
+            )
 
     # Parts
 
@@ -242,7 +244,7 @@ class WorksheetPage(QWidget):
         below = self.steps.geometry().bottom()
         painter.drawLine(0, below + 1, self.width(), below + 1)
 
-    def hideEvent(self, event: QEvent) -> None:
+    def hideEvent(self, event: QHideEvent) -> None:
         """Keys that wait belong to a page one can see."""
         self.keys_held.drop()
         super().hideEvent(event)

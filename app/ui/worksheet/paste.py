@@ -6,8 +6,16 @@ from collections.abc import Callable
 from typing import Any
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt
-from PySide6.QtGui import QFont
-from PySide6.QtWidgets import QDialog, QHBoxLayout, QHeaderView, QLabel, QPushButton, QTableView, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QDialog,
+    QHBoxLayout,
+    QHeaderView,
+    QLabel,
+    QPushButton,
+    QTableView,
+    QVBoxLayout,
+    QWidget,
+)
 
 from app.exchange.tsv import Preview
 from app.ui import theme
@@ -44,13 +52,16 @@ class PreviewModel(QAbstractTableModel):
         if role == Qt.ItemDataRole.DisplayRole:
             return f"{cell.text}  ! {cell.reason}" if cell.refused else cell.text
         if role == Qt.ItemDataRole.AccessibleTextRole:
-            return text("paste.refused_cell", cell=cell.text, reason=cell.reason) if cell.refused else cell.text
+            return (
+                text("paste.refused_cell", cell=cell.text, reason=cell.reason) if cell.refused else cell.text
+            )
         if role == Qt.ItemDataRole.FontRole and cell.refused:
-            font = QFont(theme.font("value", bold=True))
-            return font
+            return theme.font("value", bold=True)
         return None
 
-    def headerData(self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
+    def headerData(
+        self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
+    ) -> Any:
         """What each column was taken for, and by what."""
         if orientation is not Qt.Orientation.Horizontal or role != Qt.ItemDataRole.DisplayRole:
             return None

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 import numpy as np
 
-from app.ui.plots.content import CurveLine, KneeMark, Pairs, PlotContent
+from app.ui.plots.content import KNEES, CurveKind, CurveLine, KneeMark, Pairs, PlotContent
 from app.ui.plots.logscale import drawable
 from app.ui.texts import text
 from app.ui.worksheet.curves import CurveStore
 from app.ui.worksheet.sheet import Sheet
 from ctcore.errors import BadInput
 from ctcore.job import Job, ReferenceCurve
-from ctcore.judgement.excitation_curve import CurveView
+from ctcore.judgement.excitation_curve import CurveView, Point
 from ctcore.nameplate import parse_class
 from ctcore.procedure import Scene
 from ctcore.takes import Take
@@ -41,7 +42,7 @@ def plot_content(sheet: Sheet, curves: CurveStore) -> PlotContent:
 
 
 def plate_limit(class_text: str) -> tuple[float, float] | None:
-    """The plate's corner (A, V): no more than this current at this voltage; None where the plate states none."""
+    """The plate's corner (A, V): at most this current at this voltage; None where the plate states none."""
     try:
         stated = parse_class(class_text)
     except BadInput:
@@ -51,18 +52,26 @@ def plate_limit(class_text: str) -> tuple[float, float] | None:
     return stated.ie_a, stated.ek_v * (stated.ie_at_ek_percent or 100.0) / 100.0
 
 
-def _line(scene: Scene, view: CurveView, kind: str, words: str) -> CurveLine:
+def _line(scene: Scene, view: CurveView, kind: CurveKind, words: str) -> CurveLine:
     index = phase_index(scene.job, scene.ct.phase_text)
-    knees = tuple(
-        KneeMark(name, knee.voltage_v, knee.current_a, None if knee.u_voltage_v is None else 2.0 * knee.u_voltage_v)
-        for name, knee in view.knees.items()
-        if not isinstance(knee, str)
-    )
+    knees = []
+    for name, _ in KNEES:
+        knee = view.knees.get(name)
+        if knee is not None and not isinstance(knee, str):
+            spread = None if knee.u_voltage_v is None else 2.0 * knee.u_voltage_v
+            knees.append(KneeMark(name, knee.voltage_v, knee.current_a, spread))
     return CurveLine(
-        key=scene.core.core_id, kind=kind, words=words, phase_text=scene.ct.phase_text, phase_index=index,
-        points=_pairs(view.kept), line=_through(view), struck=_pairs(view.struck), doubtful=_pairs(view.reversed),
-        knees=knees,
-    )  # fmt: skip
+        key=scene.core.core_id,
+        kind=kind,
+        words=words,
+        phase_text=scene.ct.phase_text,
+        phase_index=index,
+        points=_pairs(view.kept),
+        line=_through(view),
+        struck=_pairs(view.struck),
+        doubtful=_pairs(view.reversed),
+        knees=tuple(knees),
+    )
 
 
 def phase_index(job: Job, phase_text: str) -> int:
@@ -70,11 +79,11 @@ def phase_index(job: Job, phase_text: str) -> int:
     return job.phase_names.index(phase_text) if phase_text in job.phase_names else -1
 
 
-def _columns(points) -> tuple[list[float], list[float]]:  # noqa: ANN001
+def _columns(points: Sequence[Point]) -> tuple[list[float], list[float]]:
     return [point.voltage_v for point in points], [point.current_a for point in points]
 
 
-def _pairs(points) -> Pairs:  # noqa: ANN001
+def _pairs(points: Sequence[Point]) -> Pairs:
     v, i, _ = drawable(*_columns(points))
     return Pairs(tuple(v.tolist()), tuple(i.tolist()))
 
@@ -99,9 +108,12 @@ def _reference_line(entry: ReferenceCurve) -> CurveLine:
     v, i, _ = drawable([p.voltage_v for p in entry.points], [p.current_a for p in entry.points])
     pairs = Pairs(tuple(v.tolist()), tuple(i.tolist()))
     return CurveLine(
-        key=f"{entry.kind} {entry.source_text}", kind=entry.kind, words=entry.source_text or entry.kind,
-        points=pairs, line=pairs,
-    )  # fmt: skip
+        key=f"{entry.kind} {entry.source_text}",
+        kind=entry.kind,
+        words=entry.source_text or entry.kind,
+        points=pairs,
+        line=pairs,
+    )
 
 
 def _taken_at(take: Take) -> str:

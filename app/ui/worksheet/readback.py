@@ -51,7 +51,9 @@ class ReadBack(QWidget):
         painter.setPen(theme.color("label"))
         painter.setFont(theme.font("second"))
         middle = self.height() // 2
-        painter.drawText(QRect(12, middle - 26, 220, 20), Qt.AlignmentFlag.AlignVCenter, text("readback.head"))
+        painter.drawText(
+            QRect(12, middle - 26, 220, 20), Qt.AlignmentFlag.AlignVCenter, text("readback.head")
+        )
         painter.setPen(theme.color("ink"))
         words = f"{self.place}, {self.row}" if self.row else self.place
         painter.setFont(theme.font("heading", bold=True))
@@ -77,7 +79,9 @@ class ReadBack(QWidget):
             wide = _widths(fonts, shown)
         for said, width in zip(shown, wide, strict=True):
             painter.setFont(fonts[said.is_current])
-            painter.drawText(QRect(left, 0, width + 8, self.height()), Qt.AlignmentFlag.AlignVCenter, said.words)
+            painter.drawText(
+                QRect(left, 0, width + 8, self.height()), Qt.AlignmentFlag.AlignVCenter, said.words
+            )
             left += width + _GAP
 
 

@@ -1,4 +1,4 @@
-"""A kept reading as it is shown: its figure with the digits typed, or the text itself where it is no number."""
+"""A kept reading as it is shown: its figure with the digits typed, or the text where it is no number."""
 
 from __future__ import annotations
 

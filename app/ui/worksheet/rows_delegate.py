@@ -1,8 +1,8 @@
-"""Draws the settled rows: bold for the reading as taken, struck through where struck, a mark for a verdict."""
+"""Draws the settled rows: bold for the reading as taken, a line through what is struck, a verdict's mark."""
 
 from __future__ import annotations
 
-from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPointF, QRect, Qt
+from PySide6.QtCore import QModelIndex, QObject, QPersistentModelIndex, QPointF, QRect, Qt
 from PySide6.QtGui import QFont, QPainter, QPen
 from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem
 
@@ -14,7 +14,7 @@ from app.ui.worksheet.sheet import Column, FieldLine
 class RowsDelegate(QStyledItemDelegate):
     """Paints one cell of a settled row."""
 
-    def __init__(self, parent) -> None:  # noqa: ANN001
+    def __init__(self, parent: QObject) -> None:
         super().__init__(parent)
         self.bold_quantity_id = ""
         self._fonts: dict[tuple[str, bool, bool], QFont] = {}

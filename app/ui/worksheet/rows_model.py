@@ -117,7 +117,11 @@ class RowsModel(QAbstractTableModel):
         if role == Qt.ItemDataRole.DisplayRole:
             return self._text(line, index.column())
         if role == Qt.ItemDataRole.TextAlignmentRole:
-            left = line.is_reason or column.kind == "verdict" or (column.kind == "row" and not line.row.row.isdigit())
+            left = (
+                line.is_reason
+                or column.kind == "verdict"
+                or (column.kind == "row" and not line.row.row.isdigit())
+            )
             side = Qt.AlignmentFlag.AlignLeft if left else Qt.AlignmentFlag.AlignRight
             return side | Qt.AlignmentFlag.AlignVCenter
         if role == Qt.ItemDataRole.AccessibleTextRole:
@@ -128,7 +132,9 @@ class RowsModel(QAbstractTableModel):
             return column
         return None
 
-    def headerData(self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
+    def headerData(
+        self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
+    ) -> Any:
         """Heads of the columns with their units."""
         if orientation is not Qt.Orientation.Horizontal or not 0 <= section < len(self._columns):
             return None

@@ -35,7 +35,7 @@ class FieldLine:
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """One column of the table: typed by hand, derived, of a sister phase, against the sisters, or the verdict."""
+    """One column of the table: typed, derived, of a sister phase, against the sisters, or the verdict."""
 
     kind: Literal["row", "typed", "derived", "sister", "against", "verdict"]
     heading: str
@@ -98,7 +98,13 @@ Why = Callable[[Reading], str | None]
 
 
 def sheet(
-    view: View, core_id: str, procedure_id: str, *, take_number: int | None = None, why: Why, curves: CurveStore
+    view: View,
+    core_id: str,
+    procedure_id: str,
+    *,
+    take_number: int | None = None,
+    why: Why,
+    curves: CurveStore,
 ) -> Sheet:
     """The content of the page of a core's test; the last take unless another is named."""
     place = next(entry for entry in places(view.job) if entry.core.core_id == core_id)
@@ -106,7 +112,9 @@ def sheet(
     scene = Scene(view.job, place.position, place.ct, place.core, view.takes)
     takes = view.takes.get((core_id, procedure_id), ())
     number = take_number or (takes[-1].take if takes else 1)
-    take = next((entry for entry in takes if entry.take == number), _empty_take(core_id, procedure_id, number))
+    take = next(
+        (entry for entry in takes if entry.take == number), _empty_take(core_id, procedure_id, number)
+    )
     sisters = tuple(_sisters(view, scene, procedure, take))
     findings = tuple(f for f in view.findings.get(core_id, ()) if f.procedure == procedure_id)
     made = _Maker(view, scene, procedure, take, sisters, findings, why, curves)
@@ -169,7 +177,7 @@ class _Maker:
         return FieldLine(line.quantity, line.choices, "repeated", shown, offered.as_typed_text)
 
     def _of_sister(self, quantity_id: str) -> Reading | None:
-        """What a sister phase answered to the same question; a winding's own tap and temperature are not offered."""
+        """What a sister phase answered to the same question; the tap fed is not offered."""
         if quantity_id == "tap_id":
             return None
         for sister in self.sisters:
@@ -211,7 +219,9 @@ class _Maker:
                 Column("sister", _headed(s.phase_text, unit), typed[-1].quantity, index)
                 for index, s in enumerate(self.sisters)
             ]
-            against = [Column("against", f"to {', '.join(s.phase_text for s in self.sisters)}")] if sisters else []
+            against = (
+                [Column("against", f"to {', '.join(s.phase_text for s in self.sisters)}")] if sisters else []
+            )
             return (first, *typed, *sisters, *against)
         derived = [self._column("derived", entry) for entry in self._derived_by_row()]
         compared = self._compared()
@@ -237,7 +247,7 @@ class _Maker:
         return self.view.derived.get((core_id, self.procedure.procedure_id, take.take), ())
 
     def _compared(self) -> Quantity | None:
-        """What sister phases are compared by: the derived figure judged by row, else the last; no spread of them."""
+        """What sister phases are compared by: the derived figure judged by row, else the last; no spread."""
         shown = [entry for entry in self._derived_by_row() if "spread" not in entry]
         judged = {finding.quantity for finding in self.findings if finding.row}
         among = [entry for entry in shown if entry in judged] or shown
@@ -337,5 +347,7 @@ def _headed(heading: str, unit: str) -> str:
 def _reason(field: FieldLine) -> str:
     if field.state == "struck":
         return f"{field.quantity.heading} struck: {field.reason}."
-    kept = "is kept, but it is no number" if field.quantity.kind == "number" else "is kept, but not understood"
+    kept = (
+        "is kept, but it is no number" if field.quantity.kind == "number" else "is kept, but not understood"
+    )
     return f"{field.quantity.heading} “{field.typed}” {kept}: {field.reason}."

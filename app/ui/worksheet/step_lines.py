@@ -17,7 +17,9 @@ def step_lines(sheet: Sheet, row_in_hand: str, *, locked: bool) -> tuple[StepLin
     )
 
 
-def _line(sheet: Sheet, procedure_id: str, number: int, name: str, row_in_hand: str, locked: bool) -> StepLine:
+def _line(
+    sheet: Sheet, procedure_id: str, number: int, name: str, row_in_hand: str, locked: bool
+) -> StepLine:
     findings = sheet.view.findings.get(sheet.core.core_id, ())
     verdict = worst(entry.verdict for entry in findings if entry.procedure == procedure_id)
     is_open = procedure_id == sheet.procedure.procedure_id

@@ -1,4 +1,4 @@
-"""The strip of steps across the page: number, name, mark and word; the open one tinted with a rule beneath."""
+"""The strip of steps across the page: number, name, mark and word; the open one tinted and ruled."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What is said of the row in hand while it is typed: figures to read back, the point on the plot, the hint."""
+"""What is said of the row in hand while it is typed: read-back, the point on the plot, the hint."""
 
 from __future__ import annotations
 
@@ -31,7 +31,9 @@ def row_now(
     said: list[Said] = []
     values: dict[str, float] = {}
     for index, (field, content) in enumerate(zip(fields, line.fields, strict=True)):
-        typed = field.edit.entry_text() if field.edit.hasFocus() or field.edit.is_edited_text() else content.typed
+        typed = (
+            field.edit.entry_text() if field.edit.hasFocus() or field.edit.is_edited_text() else content.typed
+        )
         if not typed:
             continue
         words, value = _said(content, typed, settings)
@@ -40,7 +42,10 @@ def row_now(
             values[content.quantity.quantity_id] = value
     if not said and before is not None:
         kept = [(field, field.typed) for field in before.fields if field.typed]
-        said = [Said(_said(field, typed, settings)[0], index == len(kept) - 1) for index, (field, typed) in enumerate(kept)]
+        said = [
+            Said(_said(field, typed, settings)[0], index == len(kept) - 1)
+            for index, (field, typed) in enumerate(kept)
+        ]
         return RowNow(tuple(said), None, before if said else line)
     volts, amperes = values.get("v_excitation_v"), values.get("i_excitation_a")
     return RowNow(tuple(said), None if volts is None or amperes is None else (volts, amperes), line)

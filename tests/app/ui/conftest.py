@@ -1,4 +1,4 @@
-"""What every test of the window shares: the program's fonts and theme, and a check that nothing is left behind."""
+"""What every test of the window shares: fonts, theme, and a check that nothing is left behind."""
 
 from __future__ import annotations
 

@@ -17,7 +17,9 @@ def writer(qapp):
 
 def test_a_result_comes_back_on_the_thread_of_the_window(writer, qtbot):
     came = []
-    writer.submit(lambda value: value + 1, 41, done=lambda result: came.append((result, QThread.currentThread())))
+    writer.submit(
+        lambda value: value + 1, 41, done=lambda result: came.append((result, QThread.currentThread()))
+    )
     qtbot.waitUntil(lambda: bool(came))
     assert came == [(42, QThread.currentThread())]
 

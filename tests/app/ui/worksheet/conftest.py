@@ -39,7 +39,9 @@ def _store_file(tmp_path_factory) -> Path:
 
 def _settings(folder: Path) -> Settings:
     settings = Settings.load(folder / "settings")
-    settings.change(person_name_text="T. Adder", organisation_text="Rill and Bank Testing", decimal_mark="point")
+    settings.change(
+        person_name_text="T. Adder", organisation_text="Rill and Bank Testing", decimal_mark="point"
+    )
     return settings
 
 

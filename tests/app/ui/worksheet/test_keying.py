@@ -132,7 +132,10 @@ def test_a_commit_that_fails_keeps_the_text_and_says_so(excitation, desk, type_k
 
 def test_the_value_in_hand_is_read_back_with_its_unit_while_it_is_typed(excitation, type_keys):
     type_keys("20.0\n3.4")
-    assert [said.words.replace("\u00a0", " ") for said in excitation.read_back.figures] == ["20.0 V", "3.4 mA"]
+    assert [said.words.replace("\u00a0", " ") for said in excitation.read_back.figures] == [
+        "20.0 V",
+        "3.4 mA",
+    ]
 
 
 def test_the_status_says_when_which_row_was_saved(excitation, type_keys):

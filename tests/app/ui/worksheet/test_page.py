@@ -12,7 +12,10 @@ def test_an_unread_caution_has_the_focus_first_and_enter_reads_it(page, desk, jo
     page.open(desk.view(job.job_id), cores[0], "resistance")
     before = page.body.caution.current.caution_id
     press(Qt.Key.Key_Enter)
-    assert (before, page.body.caution.current.caution_id) == ("resistance.interrupting", "resistance.magnetised")
+    assert (before, page.body.caution.current.caution_id) == (
+        "resistance.interrupting",
+        "resistance.magnetised",
+    )
 
 
 def test_a_read_caution_is_a_band_with_name_and_time(page, desk, job, cores, press):
@@ -38,7 +41,7 @@ def test_the_cursor_starts_in_the_first_method_field_that_must_be_stated(page, d
 def test_a_choice_is_made_by_its_number_and_kept_by_enter(page, desk, acknowledged, cores, type_keys):
     page.open(desk.view(acknowledged.job_id), cores[0], "resistance")
     type_keys("2\n")
-    assert [line.shown for line in page.sheet.method][0] == "two-wire, lead subtracted"
+    assert page.sheet.method[0].shown == "two-wire, lead subtracted"
 
 
 def test_a_field_that_an_answer_asks_for_comes_next(page, desk, acknowledged, cores, type_keys):
@@ -84,7 +87,10 @@ def test_alt_and_a_number_opens_that_step(page, desk, acknowledged, cores, press
 
 def test_alt_and_right_opens_the_same_step_of_the_next_phase(excitation, cores, press):
     press(Qt.Key.Key_Right, Qt.KeyboardModifier.AltModifier)
-    assert (excitation.sheet.core.core_id, excitation.sheet.procedure.procedure_id) == (cores[1], "excitation")
+    assert (excitation.sheet.core.core_id, excitation.sheet.procedure.procedure_id) == (
+        cores[1],
+        "excitation",
+    )
 
 
 def test_a_pasted_block_is_looked_at_then_kept_in_one_act(excitation, qtbot, writer, press):
@@ -115,7 +121,9 @@ def test_the_plot_shows_what_was_kept(excitation, qtbot, type_keys):
 def test_a_frozen_job_takes_no_keys_and_says_why(page, desk, acknowledged, cores, monkeypatch, press):
     import dataclasses
 
-    view = dataclasses.replace(desk.view(acknowledged.job_id), read_only_reason="This revision is issued and frozen.")
+    view = dataclasses.replace(
+        desk.view(acknowledged.job_id), read_only_reason="This revision is issued and frozen."
+    )
     page.open(view, cores[0], "excitation")
     press(Qt.Key.Key_Enter)
     assert (page.cursor_in_hand.where()[0], page.status.middle.text()) == (

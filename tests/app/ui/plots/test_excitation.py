@@ -1,0 +1,115 @@
+from __future__ import annotations
+
+import pytest
+
+from app.ui.plots.content import CurveLine, KneeMark, Pairs, PlotContent
+
+VOLTS, AMPERES = (20.0, 80.0, 160.0, 250.0), (0.0034, 0.0091, 0.0144, 0.020)
+KNEE = KneeMark("iec", 276.0, 0.023, 2.0)
+
+
+def _curve(kind: str = "hand", **changes) -> CurveLine:
+    given = {"key": kind, "kind": kind, "words": "L1", "phase_text": "L1", "phase_index": 0,
+             "points": Pairs(VOLTS, AMPERES), "line": Pairs(VOLTS, AMPERES)}  # fmt: skip
+    return CurveLine(**{**given, **changes})
+
+
+@pytest.fixture
+def plot(qtbot):
+    from app.ui.plots.excitation import ExcitationPlot
+
+    made = ExcitationPlot()
+    qtbot.addWidget(made)
+    made.resize(642, 366)
+    made.show()
+    return made
+
+
+def test_a_volt_decade_is_as_long_as_an_ampere_decade(plot):
+    plot.show_content(PlotContent(curves=(_curve(),)))
+    wide, tall = plot.paper.area_px()
+    assert wide / plot.paper.x.decades == pytest.approx(tall / plot.paper.y.decades)
+
+
+def test_the_detail_is_four_times_as_large(plot):
+    plot.show_content(PlotContent(curves=(_curve(knees=(KNEE,)),)))
+    whole = plot.paper.area_px()[0] / plot.paper.x.decades
+    near = plot.detail.paper.area_px()[0] / plot.detail.paper.x.decades
+    assert near / whole == pytest.approx(4.0)
+
+
+def test_the_items_are_made_once_and_given_new_data(plot):
+    plot.show_content(PlotContent(curves=(_curve(),)))
+    before = list(plot.paper.getPlotItem().items)
+    plot.show_content(PlotContent(curves=(_curve(points=Pairs(VOLTS[:2], AMPERES[:2])), _curve("sister"))))
+    assert list(plot.paper.getPlotItem().items) == before
+
+
+def test_markers_lie_at_the_logarithms_of_the_readings(plot):
+    plot.show_content(PlotContent(curves=(_curve(),)))
+    x, y = plot._main.curves[0].points.getData()
+    assert (10.0**x).tolist() == pytest.approx(AMPERES)
+    assert (10.0**y).tolist() == pytest.approx(VOLTS)
+
+
+def test_the_point_being_keyed_is_ringed_and_let_go(plot):
+    plot.show_content(PlotContent(curves=(_curve(),)))
+    plot.show_keyed((280.1, 0.0309))
+    ringed = plot._main.marks.ring.isVisible()
+    plot.show_keyed(None)
+    assert (ringed, plot._main.marks.ring.isVisible()) == (True, False)
+
+
+def test_a_point_at_zero_is_not_ringed(plot):
+    plot.show_keyed((0.0, 0.01))
+    assert not plot._main.marks.ring.isVisible()
+
+
+def test_the_knee_table_has_a_dash_where_the_readings_do_not_reach(plot):
+    plot.show_content(PlotContent(curves=(_curve(knees=(KNEE,)),)))
+    assert plot.knees.rows() == [
+        ["Knee, V", "L1", "±"], ["10/50", "276", "2"], ["30°", "–", "–"], ["45°", "–", "–"],
+    ]  # fmt: skip
+
+
+def test_a_screen_reader_hears_curves_and_knees(plot):
+    plot.show_content(PlotContent(curves=(_curve(knees=(KNEE,)),)))
+    assert plot.accessibleDescription() == "L1: 4 points, iec 276 V"
+
+
+def test_an_empty_plot_says_how_it_begins(plot):
+    plot.show_content(PlotContent())
+    assert plot.accessibleDescription() == "The curve starts with the second row."
+
+
+def test_phases_differ_by_line_and_marker_not_by_colour_alone():
+    from app.ui.plots import layers
+
+    curves = [_curve("sister", phase_index=index) for index in range(3)]
+    assert len({layers.marker(curve)[0] for curve in curves}) == 3
+    assert len({tuple(layers.line_pen(curve).dashPattern()) for curve in curves}) == 3
+
+
+def test_the_curve_in_hand_is_thick_and_filled(qapp):
+    from app.ui.plots import layers
+
+    hand, sister = _curve(), _curve("sister")
+    assert layers.line_pen(hand).widthF() > layers.line_pen(sister).widthF()
+    assert layers.marker(hand)[1] == layers.marker(hand)[2] != layers.marker(sister)[2]
+
+
+def test_another_theme_recolours_the_curves(plot, qapp):
+    from app.ui import theme
+
+    plot.show_content(PlotContent(curves=(_curve(),)))
+    theme.apply(qapp, "night")
+    assert plot._main.curves[0].line.opts["pen"].color().name().upper() == theme.NIGHT.phases[0]
+
+
+def test_the_knee_fills_the_plot_and_goes_back(plot):
+    plot.show_content(PlotContent(curves=(_curve(knees=(KNEE,)),)))
+    small = plot.detail.width()
+    plot.toggle_enlarged()
+    large = plot.detail.width()
+    plot.toggle_enlarged()
+    assert (large > 1.5 * small, plot.detail.width()) == (True, small)
