@@ -1,4 +1,4 @@
-"""The window's way up: look for its libraries, paint, then open the store. Only Qt is loaded before the first paint."""
+"""The window's way up: look for its libraries, paint, open the store. Only Qt is loaded before the paint."""
 
 from __future__ import annotations
 
@@ -28,8 +28,8 @@ _PROBE_KEY: Final = " "
 def run_window(painted: Callable[[], None], *, demo: Path | None = None) -> int:
     """Open the window and stay until it is closed; `painted` is called once it stands on the screen.
 
-    With `demo` the store lies in that folder and holds the sample job, which is opened. ImportError and OSError
-    come out before anything of Qt could end the program.
+    With `demo` the store lies in that folder and holds the sample job, which is opened. ImportError and
+    OSError come out before anything of Qt could end the program.
     """
     check_libraries()
     app = _application()
@@ -48,10 +48,13 @@ def run_window(painted: Callable[[], None], *, demo: Path | None = None) -> int:
         return app.exec()
     finally:
         sys.excepthook = sys.__excepthook__
+        # Qt: widgets that outlive the application end in a fault of the memory (6.11).
+        window.deleteLater()
+        QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
 
 
 def check_libraries() -> None:
-    """Load what the display plugin needs, so that a missing library is an OSError with its name, not an abort."""
+    """Load what the display plugin needs: a missing library is an OSError with its name, not an abort."""
     if not sys.platform.startswith("linux") or os.environ.get("QT_QPA_PLATFORM", "xcb") not in ("xcb", ""):
         return
     if not os.environ.get("DISPLAY"):

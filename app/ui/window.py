@@ -1,4 +1,4 @@
-"""The one window: title block, message, sets, the page in hand, status line. Pages are made when first opened."""
+"""The one window: title block, message, the page in hand, status line. A page is made when first opened."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence, QShortcut
-from PySide6.QtWidgets import QApplication, QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QStackedWidget, QVBoxLayout, QWidget
 
 from app.settings import Settings
 from app.ui import theme
@@ -31,8 +31,6 @@ PAGES: Final = {
     "people": ("app.ui.pages.people", "PeoplePage"),
     "keys": ("app.ui.pages.keys", "KeysPage"),
 }
-WITH_SETS: Final = ("worksheet", "plate")
-NARROW: Final = 900
 
 
 class MainWindow(QWidget):
@@ -50,7 +48,6 @@ class MainWindow(QWidget):
         self.status = StatusLine()
         self.jobs = JobsPage()
         self.stack = QStackedWidget()
-        self.sets: Any = None
         self.place: tuple[str, str] = ("", "")
         self._pages: dict[str, Any] = {"jobs": self.jobs}
         self._before = "jobs"
@@ -86,15 +83,12 @@ class MainWindow(QWidget):
         if page_id != self.page_id:
             self._before = self.page_id
         self.stack.setCurrentWidget(page)
-        self._show_sets()
         self._tell_title()
         page.first_focus()
 
     def go_back(self) -> None:
         """From a page beside the work back to the worksheet, or to the list of jobs."""
-        if self.bar.sentence:
-            self.bar.clear()
-        elif self.page_id == "keys":
+        if self.page_id == "keys":
             self.show_page(self._before)
         elif self.page_id in ("plate", "title", "people") and self.session.view is not None:
             self.show_page("worksheet" if self.place[0] else "jobs")
@@ -119,10 +113,8 @@ class MainWindow(QWidget):
         self.show_page("plate")
 
     def follow(self, core_id: str, procedure_id: str) -> None:
-        """The worksheet went to another core or test: sets and title block follow."""
+        """The worksheet went to another core or test: the title block follows."""
         self.place = (core_id, procedure_id)
-        if self.sets is not None:
-            self.sets.set_here(core_id)
         self._tell_title()
 
     # What the session tells
@@ -146,10 +138,8 @@ class MainWindow(QWidget):
         theme.current().changed.connect(self._dress)
 
     def _show_change(self, change: Change) -> None:
-        self._make_sets()
         if change.outline_changed:
             self._settle_place(change)
-        self.sets.show_change(change, self.place[0])
         for page in list(self._pages.values()):
             if hasattr(page, "show_change"):
                 page.show_change(change)
@@ -183,28 +173,11 @@ class MainWindow(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
-        self._middle = QHBoxLayout()
-        self._middle.setSpacing(0)
         self.stack.addWidget(self.jobs)
-        self._middle.addWidget(self.stack, 1)
         column.addWidget(self.title)
         column.addWidget(self.bar)
-        column.addLayout(self._middle, 1)
+        column.addWidget(self.stack, 1)
         column.addWidget(self.status)
-
-    def _make_sets(self) -> None:
-        if self.sets is None:
-            from app.ui.shell.sets_panel import SetsPanel
-
-            self.sets = SetsPanel(self)
-            self.sets.core_asked.connect(self.go_to)
-            self.sets.ct_asked.connect(self.go_to_plate)
-            self._middle.insertWidget(0, self.sets)
-            self._show_sets()
-
-    def _show_sets(self) -> None:
-        if self.sets is not None:
-            self.sets.setVisible(self.page_id in WITH_SETS and self.width() >= NARROW)
 
     def _tell_title(self) -> None:
         view = self.session.view
@@ -226,25 +199,22 @@ class MainWindow(QWidget):
     # Qt
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Escape puts the sentence away, then goes back."""
+        """Escape goes back."""
         if event.key() == Qt.Key.Key_Escape:
             self.go_back()
         else:
             super().keyPressEvent(event)
 
-    def resizeEvent(self, event) -> None:  # noqa: ANN001
-        """Below 900 logical pixels the sets fold away; F8 brings them up in front."""
-        super().resizeEvent(event)
-        self._show_sets()
-
-    def paintEvent(self, _event) -> None:  # noqa: ANN001
+    def paintEvent(self, _event) -> None:
         """The first paint is told once, after it is on the screen."""
         if not self._was_painted:
             self._was_painted = True
             QTimer.singleShot(0, self.painted.emit)
 
-    def closeEvent(self, event) -> None:  # noqa: ANN001
+    def closeEvent(self, event) -> None:
         """Everything asked for is written before the window goes."""
+        if "worksheet" in self._pages:
+            self._pages["worksheet"].let_go()
         QApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
         try:
             self.session.close()

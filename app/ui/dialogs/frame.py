@@ -12,15 +12,18 @@ from app.ui import theme
 from app.ui.shell.fields import FormBox, FormField
 from app.ui.shell.key_button import VerbButton
 from app.ui.shell.lettering import Words
+from app.ui.shell.scroll import Scroll
 from app.ui.texts import text
 
 
 class DialogFrame(QDialog):
-    """Opened with `open()`; `confirmed` tells that the main button was pressed. It closes only by `accept()`."""
+    """Opened with `open()`; `confirmed` tells of the main button. It closes only by `accept()`."""
 
     confirmed = Signal()
 
-    def __init__(self, heading: str, *, main: str, intro: str = "", width: int = 560, parent: QWidget | None = None):
+    def __init__(
+        self, heading: str, *, main: str, intro: str = "", width: int = 560, parent: QWidget | None = None
+    ):
         super().__init__(parent)
         self.setWindowTitle(heading)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
@@ -37,7 +40,7 @@ class DialogFrame(QDialog):
         self.body = QVBoxLayout(self.form)
         self.body.setContentsMargins(0, 6, 0, 0)
         self.body.setSpacing(8)
-        column.addWidget(self.form, 1)
+        column.addWidget(Scroll(self.form), 1)
         self.trouble = Words(role="value", bold=True)
         self.trouble.hide()
         column.addWidget(self.trouble)
@@ -90,7 +93,13 @@ class DialogFrame(QDialog):
         """Why it cannot be done; everything typed stays."""
         self.trouble.setText(sentence)
         self.trouble.setVisible(bool(sentence))
-        self.adjustSize()
+        self.fit()
+
+    def fit(self) -> None:
+        """Take the height that the words want now."""
+        if self.isVisible():
+            self.layout().activate()
+            self.resize(self.sizeHint())
 
     def _confirm(self) -> None:
         self.say("")
@@ -103,7 +112,13 @@ class DialogFrame(QDialog):
         wide = min(max(self._wide, hint.width()), room.width() - 24)
         return QSize(wide, min(max(hint.height(), self.heightForWidth(wide)), room.height() - 16))
 
-    def showEvent(self, event) -> None:  # noqa: ANN001
+    def setVisible(self, visible: bool) -> None:
+        """Come up at the size asked for: Qt alone would hold it under two thirds of the screen."""
+        if visible and not self.isVisible():
+            self.resize(self.sizeHint())
+        super().setVisible(visible)
+
+    def showEvent(self, event) -> None:
         """The first field takes the focus, else the main button."""
         super().showEvent(event)
         first = next((field for field in self.form.fields if not field.locked), None)
@@ -119,7 +134,7 @@ class DialogFrame(QDialog):
         else:
             super().keyPressEvent(event)
 
-    def paintEvent(self, _event) -> None:  # noqa: ANN001
+    def paintEvent(self, _event) -> None:
         """A sheet with a black edge."""
         painter = QPainter(self)
         painter.fillRect(self.rect(), theme.color("sheet"))

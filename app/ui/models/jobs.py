@@ -27,7 +27,7 @@ def local_time_text(at_utc: str) -> str:
 class JobsModel(QAbstractTableModel):
     """Lines of the list of jobs, in the order given."""
 
-    def __init__(self, parent=None) -> None:  # noqa: ANN001
+    def __init__(self, parent=None) -> None:
         super().__init__(parent)
         self._all: tuple[JobLine, ...] = ()
         self._searched: list[str] = []
@@ -48,7 +48,9 @@ class JobsModel(QAbstractTableModel):
         """Show another list; what was typed still cuts it down."""
         self._all = tuple(lines)
         self._searched = [
-            " ".join((line.number_text, line.title_text, line.site_text, text(f"state.{line.state}"))).casefold()
+            " ".join(
+                (line.number_text, line.title_text, line.site_text, text(f"state.{line.state}"))
+            ).casefold()
             for line in self._all
         ]
         self._fill()
@@ -105,7 +107,9 @@ class JobsModel(QAbstractTableModel):
             return int(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         return None
 
-    def headerData(self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
+    def headerData(
+        self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
+    ) -> Any:
         """Heads of the columns."""
         if orientation is not Qt.Orientation.Horizontal or not 0 <= section < len(COLUMNS):
             return None

@@ -35,7 +35,7 @@ EMPTY: Final = SetCell("empty")
 
 
 def rows_of(view: View) -> tuple[list[tuple[SetCell, ...]], int]:
-    """The rows of the grid, a heading per position and a row per core number; and how many phases are widest."""
+    """The rows of the grid: a heading per position, a row per core number; and the most phases of a set."""
     widest = max((len(position.cts) for position in view.job.positions), default=1)
     rows: list[tuple[SetCell, ...]] = []
     for position in view.job.positions:
@@ -107,7 +107,9 @@ def waiting(view: View) -> list[str]:
                     if finding.verdict in _EXCEPTIONS:
                         where = text("sets.waiting_at", phase=ct.phase_text, number=core.number)
                         what = procedure(finding.procedure).short_name if finding.procedure else ""
-                        line = text("sets.waiting_line", where=where, what=what.lower(), verdict=finding.verdict)
+                        line = text(
+                            "sets.waiting_line", where=where, what=what.lower(), verdict=finding.verdict
+                        )
                         found.append((_EXCEPTIONS.index(finding.verdict), line))
     return list(dict.fromkeys(line for _, line in sorted(found, key=lambda entry: entry[0])))
 
@@ -115,7 +117,7 @@ def waiting(view: View) -> list[str]:
 class SetsModel(QAbstractTableModel):
     """Cores down, phases across. Arrow keys reach every position, transformer and core."""
 
-    def __init__(self, parent=None) -> None:  # noqa: ANN001
+    def __init__(self, parent=None) -> None:
         super().__init__(parent)
         self._rows: list[tuple[SetCell, ...]] = []
         self._columns = 0

@@ -14,13 +14,22 @@ from app.ui.models.jobs import COLUMNS, JobsModel
 from app.ui.shell.fields import PlainLine
 from app.ui.shell.key_button import VerbButton
 from app.ui.shell.lettering import Line, Panel, Words
+from app.ui.shell.part import Part
 from app.ui.shell.ruled_table import RuledTable
 from app.ui.texts import text
 
 if TYPE_CHECKING:
     from app.jobstore import JobLine
 
-_WIDTHS: Final = {"number": 130, "title": 300, "site": 260, "cores": 70, "state": 130, "worst": 176, "changed": 170}
+_WIDTHS: Final = {
+    "number": 130,
+    "title": 300,
+    "site": 260,
+    "cores": 70,
+    "state": 130,
+    "worst": 176,
+    "changed": 170,
+}
 VERBS: Final = (("new_job", "Ctrl+N"), ("take_in", "Ctrl+O"), ("training", "Ctrl+T"))
 
 
@@ -87,9 +96,9 @@ class JobsPage(QWidget):
         """Letters typed at once search."""
         self.search.setFocus()
 
-    def parts(self) -> list[QWidget]:
+    def parts(self) -> list[Part]:
         """The parts that F6 goes through."""
-        return [self.search, self.table, self.buttons["open"]]
+        return [Part(part, part.setFocus) for part in (self.search, self.table, self.buttons["new_job"])]
 
     def find(self) -> None:
         """F3: go to the search field with its text chosen."""
@@ -144,7 +153,7 @@ class JobsPage(QWidget):
         head.setSectionResizeMode(COLUMNS.index("title"), QHeaderView.ResizeMode.Stretch)
         head.setSectionResizeMode(COLUMNS.index("site"), QHeaderView.ResizeMode.Stretch)
 
-    def resizeEvent(self, event) -> None:  # noqa: ANN001
+    def resizeEvent(self, event) -> None:
         """On a narrow screen site, cores and time of change give way."""
         super().resizeEvent(event)
         for name in ("site", "cores", "changed"):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from PySide6.QtCore import QPoint
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QApplication, QMenu, QWidget
 
@@ -85,34 +86,31 @@ class Deeds:
         dialog.open()
 
     def next_part(self) -> None:
-        """The focus goes to the next part of the window."""
-        page = self.window.stack.currentWidget()
-        parts: list[QWidget] = list(page.parts()) if hasattr(page, "parts") else []
-        sets = self.window.sets
-        if sets is not None and sets.isVisible():
-            parts.insert(0, sets.grid)
-        parts = [part for part in parts if part.isVisible() and part.isEnabled()]
-        if not parts:
-            return
+        """The focus goes to the next part of the page."""
+        parts = [part for part in self.window.stack.currentWidget().parts() if part.area.isVisible()]
         focus = QApplication.focusWidget()
-        here = next((i for i, part in enumerate(parts) if part is focus or part.isAncestorOf(focus)), -1)
-        parts[(here + 1) % len(parts)].setFocus()
+        here = next(
+            (
+                i
+                for i, part in enumerate(parts)
+                if part.area is focus or (focus and part.area.isAncestorOf(focus))
+            ),
+            -1,
+        )
+        if parts:
+            parts[(here + 1) % len(parts)].go()
 
     def sets(self) -> None:
-        """The grid of sets; on a narrow screen it comes up in front of the page."""
-        sets = self.window.sets
+        """The grid of sets; on a narrow screen it comes up in place of the page, and goes again."""
         if self.window.page_id not in ("worksheet", "plate"):
             self.worksheet()
-        if sets is not None:
-            sets.setVisible(sets.isHidden() or self.window.width() >= 900)
-            if sets.isVisible():
-                sets.first_focus()
+        self.window.stack.currentWidget().show_sets()
 
     def menu(self) -> None:
         """Every verb with its key."""
         menu = build_menu(self, self.window)
         button = self.window.title.buttons["menu"]
-        menu.popup(button.mapToGlobal(button.rect().bottomRight()) - menu.sizeHint().toRectF().topRight().toPoint())
+        menu.popup(button.mapToGlobal(button.rect().bottomRight()) - QPoint(menu.sizeHint().width(), 0))
         menu.setActiveAction(menu.actions()[0])
 
     # Jobs
@@ -128,12 +126,18 @@ class Deeds:
         from app.ui.dialogs.path import PathDialog
 
         dialog = PathDialog(
-            text("take_in.heading"), text("take_in.intro"), main=text("take_in.main"), saving=False, parent=self.window
+            text("take_in.heading"),
+            text("take_in.intro"),
+            main=text("take_in.main"),
+            saving=False,
+            parent=self.window,
         )
 
         def take(path: Path) -> None:
             self.window.session.start(
-                lambda desk: desk.import_job(path), refused=dialog.refuse, done=lambda _change: dialog.accept()
+                lambda desk: desk.import_job(path),
+                refused=dialog.refuse,
+                done=lambda _change: dialog.accept(),
             )
 
         dialog.path_chosen.connect(take)
@@ -192,11 +196,17 @@ class Deeds:
 
     def undo(self) -> None:
         """Take back the last act, as a new entry."""
-        self.window.session.do(lambda desk, job_id: desk.undo(job_id))
+        self._undo("undo")
 
     def redo(self) -> None:
         """Do again what was undone last, as a new entry."""
-        self.window.session.do(lambda desk, job_id: desk.redo(job_id))
+        self._undo("redo")
+
+    def _undo(self, verb: str) -> None:
+        if self.window.page_id == "worksheet":
+            self.window.page("worksheet").undo(verb)
+        else:
+            self.window.session.do(lambda desk, job_id: getattr(desk, verb)(job_id))
 
     # Program
 

@@ -1,15 +1,25 @@
-"""Fields of forms and dialogs: a caption above a line in a box, the reason beneath where something is wrong."""
+"""Fields of forms and dialogs: a caption above a line in a box, and the reason beneath."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
 from PySide6.QtCore import QEvent, QRect, QSize, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QFontMetrics, QKeyEvent, QKeySequence, QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import (
+    QFocusEvent,
+    QFontMetrics,
+    QKeyEvent,
+    QKeySequence,
+    QMouseEvent,
+    QPainter,
+    QPaintEvent,
+    QPen,
+)
 from PySide6.QtWidgets import QLineEdit, QSizePolicy, QVBoxLayout, QWidget
 
 from app.ui import theme
 from app.ui.shell.lettering import Words
+from app.ui.shell.scroll import bring_into_view
 from app.ui.texts import text
 
 
@@ -81,6 +91,7 @@ class FormLine(PlainLine):
         super().focusInEvent(event)
         if event.reason() is not Qt.FocusReason.ActiveWindowFocusReason:
             self.selectAll()
+        bring_into_view(self)
         parent = self.parentWidget()
         if parent is not None:
             parent.update()
@@ -88,6 +99,7 @@ class FormLine(PlainLine):
     def focusOutEvent(self, event: QFocusEvent) -> None:
         """Tell that the field was left; what was typed is kept then."""
         super().focusOutEvent(event)
+        self.setCursorPosition(0)
         parent = self.parentWidget()
         if parent is not None:
             parent.update()
@@ -104,7 +116,9 @@ class FormLine(PlainLine):
             painter.drawText(self.rect(), Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, "◂ ▸")
         elif self.hasFocus() and not self.hasSelectedText() and not self.isReadOnly():
             caret = self.cursorRect()
-            painter.fillRect(QRect(caret.center().x() - 1, caret.top(), 3, caret.height()), theme.color("here"))
+            painter.fillRect(
+                QRect(caret.center().x() - 1, caret.top(), 3, caret.height()), theme.color("here")
+            )
 
 
 class _Box(QWidget):
@@ -113,19 +127,31 @@ class _Box(QWidget):
     def __init__(self, field: FormField) -> None:
         super().__init__(field)
         self._field = field
-        self.setFixedHeight(theme.density().field)
         field.line.setParent(self)
+        self.dress()
+        theme.current().changed.connect(self.dress)
+
+    def dress(self) -> None:
+        """Take sizes and letters of the theme in force; without a caption a field is lower."""
+        self.setFixedHeight(theme.density().field - (0 if self._field.caption else 8))
+        self._field.line.setFont(theme.font("value"))
+        self.place_line()
+
+    def place_line(self) -> None:
+        """The line stands under the caption, or in the middle where there is none."""
+        right = 24 if self._field.reason else 8
+        top, tall = (self.height() - 25, 22) if self._field.caption else (4, self.height() - 8)
+        self._field.line.setGeometry(8, top, max(10, self.width() - 8 - right), tall)
 
     def sizeHint(self) -> QSize:
         """As wide as the caption."""
         wide = QFontMetrics(theme.font("label")).horizontalAdvance(self._field.caption) + 20
-        return QSize(max(90, wide), theme.density().field)
+        return QSize(max(90, wide), self.height())
 
-    def resizeEvent(self, event) -> None:  # noqa: ANN001
-        """The line stands under the caption."""
+    def resizeEvent(self, event) -> None:
+        """The line goes with the box."""
         super().resizeEvent(event)
-        right = 24 if self._field.reason else 8
-        self._field.line.setGeometry(8, self.height() - 25, self.width() - 8 - right, 22)
+        self.place_line()
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """A touch on the caption is a touch on the line."""
@@ -149,6 +175,11 @@ class _Box(QWidget):
             pen.setJoinStyle(Qt.PenJoinStyle.MiterJoin)
             painter.setPen(pen)
             painter.drawRect(self.rect().toRectF().adjusted(stroke / 2, stroke / 2, -stroke / 2, -stroke / 2))
+        if missing:
+            painter.setPen(theme.color("ink"))
+            painter.setFont(theme.font("value", bold=True))
+            box = field.line.geometry().adjusted(2, 0, 0, 0)
+            painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, text("field.not_stated"))
         painter.setPen(theme.color("label"))
         painter.setFont(theme.font("label"))
         painter.drawText(QRect(9, 3, self.width() - 14, 18), Qt.AlignmentFlag.AlignVCenter, field.caption)
@@ -161,7 +192,7 @@ class _Box(QWidget):
 
 
 class FormField(QWidget):
-    """One question of a form. `kept` tells the text when Enter or another field takes the focus away from it."""
+    """One question of a form. `kept` tells the text when Enter or another field takes the focus."""
 
     kept = Signal(str)
     went_on = Signal()
@@ -173,6 +204,7 @@ class FormField(QWidget):
         choices: Sequence[tuple[str, str]] = (),
         must_be_stated: bool = False,
         help_text: str = "",
+        spoken: str = "",
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
@@ -191,10 +223,8 @@ class FormField(QWidget):
         column.addStretch(1)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Maximum)
         self.setFocusProxy(self.line)
-        self.line.setFont(theme.font("value"))
-        self.line.setAccessibleName(caption)
+        self.line.setAccessibleName(spoken or caption)
         self.line.setAccessibleDescription(help_text)
-        self.line.setPlaceholderText(text("field.not_stated") if must_be_stated else "")
         self.setToolTip(help_text)
         self.line.entered.connect(self._go_on)
         self.line.left.connect(self._keep)
@@ -210,6 +240,8 @@ class FormField(QWidget):
         self._told = value
         if self.line.text() != value:
             self.line.setText(value)
+        if not self.line.hasFocus():
+            self.line.setCursorPosition(0)
         self.box.update()
 
     def value(self) -> str:
@@ -225,8 +257,7 @@ class FormField(QWidget):
         self._words.setText(reason)
         self._words.setVisible(bool(reason))
         self.line.setAccessibleDescription(reason or self.toolTip())
-        right = 24 if reason else 8
-        self.line.setGeometry(8, self.box.height() - 25, self.box.width() - 8 - right, 22)
+        self.box.place_line()
         self.box.update()
 
     def set_locked(self, locked: bool) -> None:
@@ -264,6 +295,10 @@ class FormBox(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.fields: list[FormField] = []
+
+    def forget(self) -> None:
+        """Let go of every field: others come."""
+        self.fields.clear()
 
     def adopt(self, field: FormField) -> FormField:
         """Take a field into the order of Enter."""

@@ -13,7 +13,9 @@ from app.ui.widgets.keybutton import KeyButton
 class VerbButton(KeyButton):
     """A button with its key that can be reached and pressed without a pointer."""
 
-    def __init__(self, words: str, key: str = "", *, main: bool = False, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, words: str, key: str = "", *, main: bool = False, parent: QWidget | None = None
+    ) -> None:
         super().__init__(words, key, main=main, parent=parent)
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.setSizePolicy(QSizePolicy.Policy.Minimum, QSizePolicy.Policy.Preferred)
@@ -28,6 +30,33 @@ class VerbButton(KeyButton):
             self.click()
         else:
             super().keyPressEvent(event)
+
+
+class PlainButton(VerbButton):
+    """A button of one line, for places where a key of its own would be too much."""
+
+    def sizeHint(self) -> QSize:
+        """As wide as its words."""
+        return QSize(super().sizeHint().width(), 44)
+
+    def minimumSizeHint(self) -> QSize:
+        """Never narrower than its words."""
+        return QSize(self.sizeHint().width(), 36)
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Draw frame and words; the reason instead where it is not possible now."""
+        painter = QPainter(self)
+        focus = self.hasFocus()
+        painter.fillRect(self.rect(), theme.color("here_tint" if focus or self.isDown() else "sheet"))
+        pen = QPen(theme.color("here" if focus else "ink"), 3 if focus else 1.5)
+        if not self.isEnabled():
+            pen = QPen(theme.color("border"), 1, Qt.PenStyle.DashLine)
+        pen.setJoinStyle(Qt.PenJoinStyle.MiterJoin)
+        painter.setPen(pen)
+        painter.drawRect(self.rect().adjusted(1, 1, -2, -2))
+        painter.setPen(theme.color("ink"))
+        painter.setFont(theme.font("value"))
+        painter.drawText(self.rect(), Qt.AlignmentFlag.AlignCenter, self._reason or self.text())
 
 
 class FlatButton(VerbButton):
@@ -50,7 +79,9 @@ class FlatButton(VerbButton):
         painter.setPen(theme.color("label"))
         painter.setFont(theme.font("key"))
         painter.drawText(
-            QRect(2, middle + 1, self.width() - 4, 20), Qt.AlignmentFlag.AlignCenter, self._reason or self._key
+            QRect(2, middle + 1, self.width() - 4, 20),
+            Qt.AlignmentFlag.AlignCenter,
+            self._reason or self._key,
         )
 
     def sizeHint(self) -> QSize:

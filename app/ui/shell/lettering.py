@@ -12,7 +12,9 @@ from app.ui import theme
 class Line(QWidget):
     """One line of text; the whole of it is its accessible name and, where it was cut, its tool tip."""
 
-    def __init__(self, text: str = "", *, role: str = "value", bold: bool = False, parent: QWidget | None = None):
+    def __init__(
+        self, text: str = "", *, role: str = "value", bold: bool = False, parent: QWidget | None = None
+    ):
         super().__init__(parent)
         self._text, self._role, self._bold = text, role, bold
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
@@ -51,13 +53,17 @@ class Line(QWidget):
         painter.setPen(theme.color("label" if self._role == "label" else "ink"))
         shown = self._metrics().elidedText(self._text, Qt.TextElideMode.ElideRight, self.width())
         self.setToolTip(self._text if shown != self._text else "")
-        painter.drawText(QRectF(self.rect()), Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, shown)
+        painter.drawText(
+            QRectF(self.rect()), Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, shown
+        )
 
 
 class Words(QLabel):
     """Running text that breaks into lines."""
 
-    def __init__(self, text: str = "", *, role: str = "finding", bold: bool = False, parent: QWidget | None = None):
+    def __init__(
+        self, text: str = "", *, role: str = "finding", bold: bool = False, parent: QWidget | None = None
+    ):
         super().__init__(text, parent)
         self.setFont(theme.font(role, bold=bold))
         self.setWordWrap(True)
@@ -68,7 +74,9 @@ class Words(QLabel):
 class Panel(QFrame):
     """A plain area in one colour of the theme, with black rules on the edges named."""
 
-    def __init__(self, role: str = "sheet", *, rules: str = "", weight: int = 1, parent: QWidget | None = None):
+    def __init__(
+        self, role: str = "sheet", *, rules: str = "", weight: int = 1, parent: QWidget | None = None
+    ):
         super().__init__(parent)
         self._role, self._rules, self._weight = role, rules, weight
 
@@ -79,7 +87,9 @@ class Panel(QFrame):
         strong = self._weight > 1
         pen = QPen(theme.color("rule" if strong else "hairline"), self._weight)
         painter.setPen(pen)
-        box = QRectF(self.rect()).adjusted(self._weight / 2, self._weight / 2, -self._weight / 2, -self._weight / 2)
+        box = QRectF(self.rect()).adjusted(
+            self._weight / 2, self._weight / 2, -self._weight / 2, -self._weight / 2
+        )
         edges = {
             "top": (box.topLeft(), box.topRight()), "bottom": (box.bottomLeft(), box.bottomRight()),
             "left": (box.topLeft(), box.bottomLeft()), "right": (box.topRight(), box.bottomRight()),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QRectF, Qt, Signal
-from PySide6.QtGui import QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QKeySequence, QPainter, QPaintEvent, QPen, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from app.ui import theme
@@ -25,6 +25,9 @@ class MessageBar(QWidget):
         self.button = VerbButton(text("bar.put_away"), "Esc")
         self.button.setFixedHeight(52)
         self.button.clicked.connect(self.clear)
+        # Escape is the bar's only while it says something: a field and a dialog want it too.
+        self._escape = QShortcut(QKeySequence("Esc"), self)
+        self._escape.activated.connect(self.clear)
         row.addWidget(self._words, 1)
         row.addWidget(self.button, 0, Qt.AlignmentFlag.AlignTop)
         self.hide()

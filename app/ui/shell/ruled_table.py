@@ -1,4 +1,4 @@
-"""A table as this program draws them: black rule under the heads, banded rows, a plum bar at the row in hand."""
+"""A table as this program draws them: rule under the heads, banded rows, a bar at the row in hand."""
 
 from __future__ import annotations
 
@@ -6,7 +6,13 @@ from typing import Final
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFontMetricsF, QKeyEvent, QPainter, QPen
-from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QStyledItemDelegate, QStyleOptionViewItem, QTableView
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QHeaderView,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QTableView,
+)
 
 from app.ui import marks, theme
 
@@ -27,7 +33,9 @@ class RowDelegate(QStyledItemDelegate):
         painter.fillRect(option.rect, theme.color(ground))
         box = QRectF(option.rect)
         if current and index.column() == 0:
-            painter.fillRect(QRectF(box.left(), box.top(), 8 if focused else 4, box.height()), theme.color("here"))
+            painter.fillRect(
+                QRectF(box.left(), box.top(), 8 if focused else 4, box.height()), theme.color("here")
+            )
         left = box.left() + 14
         mark = index.data(MARK_ROLE)
         if mark:
@@ -58,7 +66,7 @@ class RuledTable(QTableView):
     chosen = Signal(int)
     typed = Signal(str)
 
-    def __init__(self, parent=None) -> None:  # noqa: ANN001
+    def __init__(self, parent=None) -> None:
         super().__init__(parent)
         self.setItemDelegate(RowDelegate(self))
         self.setSelectionMode(QAbstractItemView.SelectionMode.NoSelection)
@@ -94,8 +102,11 @@ class RuledTable(QTableView):
         """Enter chooses; letters are handed on to whoever searches; the rest moves."""
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self.choose_current()
-        elif event.text() and event.text().isprintable() and not event.modifiers() & (
-            Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier
+        elif (
+            event.text()
+            and event.text().isprintable()
+            and not event.modifiers()
+            & (Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier)
         ):
             self.typed.emit(event.text())
         else:
@@ -106,7 +117,7 @@ class RuledTable(QTableView):
         if self.currentIndex().isValid():
             self.chosen.emit(self.currentIndex().row())
 
-    def mousePressEvent(self, event) -> None:  # noqa: ANN001
+    def mousePressEvent(self, event) -> None:
         """A click takes a row in hand; a second one on the same row chooses it."""
         before = self.currentIndex().row()
         super().mousePressEvent(event)
@@ -119,14 +130,14 @@ class RuledTable(QTableView):
         super().currentChanged(current, previous)
         self.viewport().update()
 
-    def focusInEvent(self, event) -> None:  # noqa: ANN001
+    def focusInEvent(self, event) -> None:
         """The bar at the row in hand grows."""
         super().focusInEvent(event)
         if not self.currentIndex().isValid() and self.model() is not None and self.model().rowCount():
             self.setCurrentIndex(self.model().index(0, 0))
         self.viewport().update()
 
-    def paintEvent(self, event) -> None:  # noqa: ANN001
+    def paintEvent(self, event) -> None:
         """The rows, then the frame of the focus."""
         super().paintEvent(event)
         if self.hasFocus():

@@ -1,4 +1,4 @@
-"""The desk behind the window: its store, the job on the table, and every verb's way through the writer thread."""
+"""The desk behind the window: the store, the job on the table, the way of every verb to the writer."""
 
 from __future__ import annotations
 
@@ -114,7 +114,9 @@ class Session(QObject):
 
         self._run(run, done=lambda change: self._finish(change, done), refused=refused)
 
-    def do(self, verb: Verb, *, refused: Told | None = None, done: Callable[[Change], None] | None = None) -> None:
+    def do(
+        self, verb: Verb, *, refused: Told | None = None, done: Callable[[Change], None] | None = None
+    ) -> None:
         """Run a verb on the job on the table; `refused` takes the sentence where it stands at a field."""
         job_id = self.job_id
         if job_id is None:
@@ -124,7 +126,9 @@ class Session(QObject):
             lambda desk: verb(desk, job_id), done=lambda change: self._finish(change, done), refused=refused
         )
 
-    def fetch(self, ask: Callable[[Desk], Any], *, done: Callable[[Any], None], refused: Told | None = None) -> None:
+    def fetch(
+        self, ask: Callable[[Desk], Any], *, done: Callable[[Any], None], refused: Told | None = None
+    ) -> None:
         """Run something that changes nothing, such as writing a sheet."""
         self._run(ask, done=done, refused=refused)
 

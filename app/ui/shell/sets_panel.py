@@ -24,8 +24,21 @@ from app.ui.texts import text
 
 Index = QModelIndex | QPersistentModelIndex
 WIDTH: Final = 216
-LABEL_WIDTH: Final = 72
+LABEL_WIDTH: Final = 76
+NARROW_LABEL_WIDTH: Final = 60
+TALL_EXTRA: Final = 26
 _WAITING_LINES: Final = 6
+
+
+def is_long(cell: SetCell) -> bool:
+    """Whether the name of a position wants a line of its own."""
+    wide = QFontMetricsF(theme.font("value", bold=True)).horizontalAdvance(cell.words)
+    return cell.kind == "position" and wide > LABEL_WIDTH - 10
+
+
+def is_tall(index: Index) -> bool:
+    """Whether the row of a cell is a heading with a long name."""
+    return is_long(index.siblingAtColumn(0).data(CELL_ROLE))
 
 
 class SetsDelegate(QStyledItemDelegate):
@@ -42,8 +55,13 @@ class SetsDelegate(QStyledItemDelegate):
         box = QRectF(option.rect)
         painter.save()
         here = cell.kind == "place" and cell.core_id == self.here_core_id
-        painter.fillRect(box, theme.color("here_tint" if here or focused else "sheet"))
+        if not is_tall(index):
+            painter.fillRect(box, theme.color("here_tint" if here or focused else "sheet"))
         heading = cell.kind in ("position", "phase")
+        if is_tall(index):
+            # The name of the position has a line of its own over the whole row; the phases stand beneath.
+            box.setTop(box.bottom() - theme.density().set_cell + 10)
+            painter.fillRect(box, theme.color("here_tint" if focused else "sheet"))
         painter.setPen(QPen(theme.color("rule" if heading else "hairline"), 2 if heading else 1))
         if cell.kind != "empty" or index.row() > 0:
             painter.drawLine(box.bottomLeft(), box.bottomRight())
@@ -61,6 +79,8 @@ class SetsDelegate(QStyledItemDelegate):
             font = theme.font("value" if cell.kind == "position" else "second", bold=cell.kind == "position")
             painter.setFont(font)
             room = box.adjusted(9, 0, -2, 0)
+            if cell.kind == "position" and is_long(cell):
+                room = QRectF(9, box.top() - TALL_EXTRA, WIDTH - 16, TALL_EXTRA + 4)
             shown = QFontMetricsF(font).elidedText(cell.words, Qt.TextElideMode.ElideRight, room.width())
             painter.drawText(room, Qt.AlignmentFlag.AlignVCenter, shown)
         elif cell.kind == "phase":
@@ -112,6 +132,20 @@ class SetsGrid(QTableView):
             self.asked.emit(index.data(CELL_ROLE))
 
 
+class SetsHead(Panel):
+    """The head over the sets, in line with the steps."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__("sheet", rules="right", weight=2, parent=parent)
+        self.setFixedHeight(60)
+        self.setFixedWidth(WIDTH)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(9, 8, 8, 8)
+        column.setSpacing(0)
+        column.addWidget(Line(text("sets.heading"), role="main", bold=True))
+        column.addWidget(Line("F8", role="key"))
+
+
 class SetsPanel(Panel):
     """Sets of the job with the marks of their cores, and beneath what waits for a decision."""
 
@@ -130,16 +164,8 @@ class SetsPanel(Panel):
         self._waiting = Words(role="second")
         self._waiting_head = Words(text("sets.waiting"), role="second", bold=True)
         column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 2, 0)
+        column.setContentsMargins(0, 2, 2, 0)
         column.setSpacing(0)
-        head = Panel("sheet", rules="bottom", weight=2)
-        head.setFixedHeight(60)
-        row = QVBoxLayout(head)
-        row.setContentsMargins(9, 8, 8, 8)
-        row.setSpacing(0)
-        row.addWidget(Line(text("sets.heading"), role="main", bold=True))
-        row.addWidget(Line("F8", role="key"))
-        column.addWidget(head)
         column.addWidget(self.grid, 1)
         foot = QWidget()
         inner = QVBoxLayout(foot)
@@ -148,6 +174,7 @@ class SetsPanel(Panel):
         inner.addWidget(self._waiting_head)
         inner.addWidget(self._waiting)
         column.addWidget(foot)
+        theme.current().changed.connect(self._size)
 
     def show_change(self, change: Change, here_core_id: str) -> None:
         """Draw the marks again."""
@@ -162,11 +189,12 @@ class SetsPanel(Panel):
         self._waiting_head.setVisible(bool(lines))
 
     def set_here(self, core_id: str) -> None:
-        """Mark the core that the worksheet shows."""
-        self.delegate.here_core_id = core_id
-        index = self.model.index_of(core_id)
-        if index.isValid():
-            self.grid.setCurrentIndex(index)
+        """Mark the core that the page shows."""
+        if core_id != self.delegate.here_core_id or not self.grid.currentIndex().isValid():
+            self.delegate.here_core_id = core_id
+            index = self.model.index_of(core_id)
+            if index.isValid():
+                self.grid.setCurrentIndex(index)
         self.grid.viewport().update()
 
     def first_focus(self) -> None:
@@ -175,18 +203,14 @@ class SetsPanel(Panel):
 
     def _size(self) -> None:
         phases = max(1, self.model.columnCount() - 1)
-        wide = max(40, (WIDTH - 2 - LABEL_WIDTH) // phases)
+        label = LABEL_WIDTH if phases <= 3 else NARROW_LABEL_WIDTH
+        wide = max(38, (WIDTH - 4 - label) // phases)
         self.grid.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
-        self.grid.setColumnWidth(0, LABEL_WIDTH if phases <= 3 else 64)
-        for column in range(1, phases + 1):
-            self.grid.setColumnWidth(column, wide)
+        for column in range(self.model.columnCount()):
+            self.grid.setColumnWidth(column, wide if column else label)
         for row in range(self.model.rowCount()):
-            self.grid.setRowHeight(row, theme.density().set_cell)
-            cell = self.model.cell(self.model.index(row, 0))
-            heading_alone = cell.kind == "position" and len(cell.words) > 10
-            self.grid.setSpan(row, 0, 1, 1)
-            if heading_alone:
-                self.grid.setRowHeight(row, theme.density().set_cell)
+            tall = TALL_EXTRA if is_tall(self.model.index(row, 0)) else 0
+            self.grid.setRowHeight(row, theme.density().set_cell - (10 if tall else 0) + tall)
 
     def _open(self, cell: SetCell) -> None:
         if cell.kind in ("place", "core"):

@@ -14,7 +14,7 @@ from app.ui.texts import text
 HEIGHT: Final = 52
 CELLS: Final = ("job", "set_and_ct", "core", "plate")
 VERBS: Final = (("undo", "Ctrl+Z"), ("redo", "Ctrl+Y"), ("find", "F3"), ("menu", "F10"))
-_STRETCH: Final = {"job": 23, "set_and_ct": 26, "core": 14, "plate": 37}
+_STRETCH: Final = {"job": 32, "set_and_ct": 29, "core": 13, "plate": 26}
 NARROW: Final = 900
 
 
@@ -87,7 +87,7 @@ class TitleBlock(Panel):
         for verb in ("redo", "find"):
             self.buttons[verb].setVisible(not narrow)
 
-    def resizeEvent(self, event) -> None:  # noqa: ANN001
+    def resizeEvent(self, event) -> None:
         """Fold what does not fit."""
         super().resizeEvent(event)
         self._fold()

@@ -30,10 +30,7 @@ def test_letters_typed_at_once_search(hand):
 
 def test_only_qt_is_loaded_before_the_first_paint():
     heavy = ("numpy", "scipy", "pyqtgraph", "sqlalchemy", "alembic", "reportlab", "pydantic", "ctcore")
-    code = (
-        "import sys, app.ui.start;"
-        f"print([name for name in {heavy!r} if name in sys.modules])"
-    )
+    code = f"import sys, app.ui.start;print([name for name in {heavy!r} if name in sys.modules])"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
     assert (done.stdout.strip(), done.stderr) == ("[]", "")
 

@@ -1,0 +1,98 @@
+"""Sheet and job file on their way out: where to, and what came of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from PySide6.QtCore import QUrl
+from PySide6.QtGui import QDesktopServices
+
+from app.ui.dialogs.frame import DialogFrame
+from app.ui.dialogs.path import PathDialog
+from app.ui.shell.lettering import Words
+from app.ui.texts import text
+
+if TYPE_CHECKING:
+    from app.desk import Desk, View
+    from app.ui.window import MainWindow
+
+
+class DoneDialog(DialogFrame):
+    """Says where a file stands now, and opens it."""
+
+    def __init__(self, heading: str, path: Path, *, main: str, window: MainWindow) -> None:
+        super().__init__(heading, main=main, width=760, parent=window)
+        self.path = path
+        self.body.addWidget(Words(str(path), role="value", bold=True))
+        self.cancel.set_words(text("dialog.close"))
+        self.confirmed.connect(self._open)
+
+    def _open(self) -> None:
+        QDesktopServices.openUrl(QUrl.fromLocalFile(str(self.path)))
+        self.accept()
+
+
+def file_name(view: View, ending: str) -> str:
+    """A name for a file of this job: number, and the revision or that it is a draft."""
+    number = view.job.header.number_text
+    safe = "".join(sign if sign.isalnum() or sign in "-_ " else "-" for sign in number).strip() or "job"
+    frozen = view.job.state in ("handed_in", "approved", "issued") and view.revisions
+    state = text("papers.revision", number=view.revisions[-1].revision) if frozen else text("papers.draft")
+    return f"{safe} {state}{ending}"
+
+
+def open_sheet_dialog(window: MainWindow) -> None:
+    """Ask where the sheet goes, write it, and offer to open it."""
+    _open(
+        window, "sheet", ".pdf", lambda desk, job_id, path: desk.sheet(job_id, path), main=text("sheet.open")
+    )
+
+
+def open_job_file_dialog(window: MainWindow) -> None:
+    """Ask where the job file goes and write it."""
+    _open(
+        window,
+        "give_out",
+        ".json",
+        lambda desk, job_id, path: desk.export_job(job_id, path),
+        main=text("give_out.open"),
+    )
+
+
+def _open(
+    window: MainWindow, name: str, ending: str, verb: Callable[[Desk, str, Path], Any], *, main: str
+) -> None:
+    view = window.session.view
+    assert view is not None
+    job_id = view.job.job_id
+    start = window.settings.folder / "sheets" / file_name(view, ending)
+    dialog = PathDialog(
+        text(f"{name}.heading"),
+        text(f"{name}.intro"),
+        main=text(f"{name}.main"),
+        saving=True,
+        start=start,
+        kind=f"*{ending}",
+        parent=window,
+    )
+
+    def write(path: Path) -> None:
+        window.session.fetch(
+            lambda desk: _write(desk, job_id, path, verb),
+            done=lambda _found: came(path),
+            refused=dialog.refuse,
+        )
+
+    def came(path: Path) -> None:
+        dialog.accept()
+        DoneDialog(text(f"{name}.done"), path, main=main, window=window).open()
+
+    dialog.path_chosen.connect(write)
+    dialog.open()
+
+
+def _write(desk: Desk, job_id: str, path: Path, verb: Callable[[Desk, str, Path], Any]) -> None:
+    path.parent.mkdir(parents=True, exist_ok=True)
+    verb(desk, job_id, path)

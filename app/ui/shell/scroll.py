@@ -1,0 +1,43 @@
+"""An area that scrolls where the screen is too small, and can bring a field into view."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtWidgets import QFrame, QScrollArea, QWidget
+
+from app.ui import theme
+
+
+class Scroll(QScrollArea):
+    """Takes the height of what is in it where there is room."""
+
+    def __init__(self, inner: QWidget, *, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setWidgetResizable(True)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.setWidget(inner)
+        self.dress()
+        theme.current().changed.connect(self.dress)
+
+    def dress(self) -> None:
+        """The ground is that of a sheet."""
+        sheet = theme.current().palette.sheet
+        self.setStyleSheet(f"QScrollArea, QScrollArea > QWidget > QWidget {{ background: {sheet}; }}")
+
+    def sizeHint(self) -> QSize:
+        """As large as what is in it."""
+        inner = self.widget()
+        wide = inner.sizeHint().width()
+        return QSize(wide, max(inner.sizeHint().height(), inner.minimumSizeHint().height()) + 2)
+
+
+def bring_into_view(widget: QWidget) -> None:
+    """Scroll whatever area a widget lies in until it can be seen."""
+    above = widget.parentWidget()
+    while above is not None:
+        if isinstance(above, Scroll):
+            above.ensureWidgetVisible(widget, 20, 36)
+            return
+        above = above.parentWidget()

@@ -1,0 +1,1 @@
+"""Pictures of the window for people to look at; made offscreen."""

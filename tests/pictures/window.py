@@ -1,0 +1,188 @@
+"""Every page and dialog as a picture, by day and night: `python -m tests.pictures.window --out DIR`.
+
+`--scale 2` draws at 200 %, so that a screen of 1366 x 768 holds 683 x 384 logical pixels.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+SIZES = ((1366, 768), (1920, 1080))
+
+
+def main() -> int:
+    asked = argparse.ArgumentParser(description=__doc__)
+    asked.add_argument("--out", type=Path, required=True)
+    asked.add_argument("--theme", choices=("day", "night"))
+    asked.add_argument("--scale", type=int, choices=(1, 2))
+    asked.add_argument("--size", type=int, choices=(1366, 1920))
+    asked.add_argument("--only", default="")
+    args = asked.parse_args()
+    if args.theme and args.scale and args.size and os.environ.get("QT_SCALE_FACTOR") == str(args.scale):
+        return _draw(args.out, args.theme, args.scale, args.size, args.only)
+    for theme in [args.theme] if args.theme else ["day", "night"]:
+        for scale in [args.scale] if args.scale else [1, 2]:
+            for size in [args.size] if args.size else [1366, 1920]:
+                command = [sys.executable, "-m", "tests.pictures.window", "--out", str(args.out)]
+                command += ["--theme", theme, "--scale", str(scale), "--size", str(size), "--only", args.only]
+                environment = {**os.environ, "QT_SCALE_FACTOR": str(scale), "QT_QPA_PLATFORM": "offscreen"}
+                subprocess.run(command, env=environment, check=True)
+    return 0
+
+
+def _draw(out: Path, theme_name: str, scale: int, width: int, only: str) -> int:
+    from PySide6.QtCore import QEvent
+    from PySide6.QtWidgets import QApplication
+
+    from app.settings import Settings
+    from app.ui import theme
+    from app.ui.window import MainWindow
+
+    app = QApplication.instance() or QApplication([])
+    assert isinstance(app, QApplication)
+    height = dict(SIZES)[width]
+    out.mkdir(parents=True, exist_ok=True)
+    with tempfile.TemporaryDirectory() as folder:
+        settings = Settings.load(Path(folder))
+        settings.change(
+            organisation_text="Tarnbeck Test Services",
+            organisation_address_text="Mill Lane 4, Tarnbeck",
+            organisation_mark_text="TTS",
+            person_name_text="J. Velde",
+            theme=theme_name,
+        )
+        theme.load_fonts()
+        theme.apply(app, theme_name, "field")
+        window = MainWindow(settings)
+        window.resize(width // scale, height // scale)
+        window.show()
+        stage = Stage(app, window, out, f"{width}-{theme_name}-{scale}00", only)
+        window.session.open_store(Path(folder), sample="line_bay")
+        stage.wait(lambda: window.session.view is not None)
+        for name, scene in SCENES.items():
+            if only in name:
+                scene(stage)
+                stage.shoot(name)
+        window.close()
+        window.deleteLater()
+        app.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
+    return 0
+
+
+class Stage:
+    """A window to draw, and how to wait for it."""
+
+    def __init__(self, app, window, out: Path, suffix: str, only: str) -> None:
+        self.app, self.window, self.out, self.suffix = app, window, out, suffix
+
+    def wait(self, condition: Callable[[], object], seconds: float = 20.0) -> None:
+        end = time.monotonic() + seconds
+        while not condition() and time.monotonic() < end:
+            self.app.processEvents()
+            time.sleep(0.005)
+        self.rest()
+
+    def rest(self) -> None:
+        end = time.monotonic() + 20.0
+        while time.monotonic() < end:
+            self.app.processEvents()
+            if not self.window.session.writer.busy:
+                break
+            time.sleep(0.005)
+        for _ in range(20):
+            self.app.processEvents()
+            time.sleep(0.005)
+
+    def shoot(self, name: str) -> None:
+        """The window, with the dialog that stands in front of it in its middle."""
+        from PySide6.QtCore import QPoint
+        from PySide6.QtGui import QPainter
+
+        self.rest()
+        front = self.app.activeModalWidget() or self.app.activePopupWidget()
+        picture = self.window.grab()
+        if front is not None:
+            place = QPoint(
+                (self.window.width() - front.width()) // 2, (self.window.height() - front.height()) // 2
+            )
+            painter = QPainter(picture)
+            painter.drawPixmap(place, front.grab())
+            painter.end()
+            front.close()
+            self.rest()
+        picture.save(str(self.out / f"{name}-{self.suffix}.png"))
+
+    def do(self, verb: str) -> None:
+        self.window.deeds.do(verb)
+        self.rest()
+
+    def core(self, number: int, phase: str = "L3") -> str:
+        job = self.window.session.view.job
+        ct = next(ct for ct in job.positions[0].cts if ct.phase_text == phase)
+        return next(core.core_id for core in ct.cores if core.number == number)
+
+
+def _type_in(field, words: str) -> None:
+    field.line.setText(words)
+    field.line.setModified(True)
+    field.line.entered.emit()
+
+
+def _refused_class(stage: Stage) -> None:
+    stage.do("plate")
+    page = stage.window.page("plate")
+    key = next(key for key in page.form.by_key if key[1] == "class_text")
+    _type_in(page.form.by_key[key], "5P20 FS5 15 VA")
+
+
+SCENES: dict[str, Callable[[Stage], object]] = {
+    "excitation": lambda stage: stage.window.go_to(stage.core(1), "excitation"),
+    "ratio": lambda stage: stage.window.go_to(stage.core(1), "ratio"),
+    "insulation": lambda stage: stage.window.go_to(stage.core(2), "insulation"),
+    "jobs": lambda stage: stage.do("jobs"),
+    "plate": lambda stage: stage.do("plate"),
+    "plate-refused": _refused_class,
+    "title": lambda stage: stage.do("title"),
+    "people": lambda stage: stage.do("people"),
+    "keys": lambda stage: stage.window.show_page("keys"),
+    "menu": lambda stage: stage.do("menu"),
+    "new-job": lambda stage: stage.do("new_job"),
+    "new-set": lambda stage: stage.do("add_set"),
+    "take-in": lambda stage: stage.do("take_in"),
+    "samples": lambda stage: stage.do("training"),
+    "preferences": lambda stage: stage.do("preferences"),
+    "first-run": lambda stage: _first_run(stage),
+    "find": lambda stage: (stage.window.go_to(stage.core(1), "excitation"), stage.do("find")),
+    "sheet": lambda stage: stage.do("sheet"),
+    "notices": lambda stage: stage.do("notices"),
+    "sections": lambda stage: (stage.do("plate"), stage.window.page("plate")._add_sections()),
+    "core": lambda stage: (stage.do("plate"), stage.window.page("plate")._add_core()),
+    "hand-in": lambda stage: stage.do("hand_in"),
+    "frozen": lambda stage: _freeze(stage),
+    "handed-in": lambda stage: stage.window.go_to(stage.core(1), "excitation"),
+    "plate-locked": lambda stage: stage.do("plate"),
+    "revise": lambda stage: stage.do("revise"),
+}
+
+
+def _first_run(stage: Stage) -> None:
+    from app.ui.dialogs.preferences import PreferencesDialog
+
+    PreferencesDialog(stage.window, first=True).open()
+
+
+def _freeze(stage: Stage) -> None:
+    stage.do("hand_in")
+    stage.app.activeModalWidget().confirmed.emit()
+    stage.rest()
+
+
+if __name__ == "__main__":
+    sys.exit(main())
