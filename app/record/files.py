@@ -7,7 +7,7 @@ import secrets
 from pathlib import Path
 
 
-def write_whole(path: Path, data: bytes) -> None:
+def write_whole(path: Path, data: bytes, *, mode: int = 0o644) -> None:
     """Put `data` at `path` so that a power cut leaves the old file or the new one, never half of it.
 
     Raises OSError where the folder cannot be written or the bytes do not read back the same.
@@ -22,7 +22,7 @@ def write_whole(path: Path, data: bytes) -> None:
             os.fsync(stream.fileno())
         if partial.read_bytes() != data:
             raise OSError(f"{path.name} did not read back as it was written")
-        partial.chmod(0o644)
+        partial.chmod(mode)
         partial.replace(path)
     finally:
         partial.unlink(missing_ok=True)
