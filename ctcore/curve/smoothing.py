@@ -9,7 +9,7 @@ uncertainty honest where the readings are too coarse to show a bend.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import exp, log, sqrt
+from math import exp, inf, log, sqrt
 
 import numpy as np
 
@@ -22,7 +22,12 @@ _MOST_GROUPS_COUNT = 120
 _NODE_COUNT = 161
 _MOST_STEPS_COUNT = 30
 _LARGEST_STEP = 1.0
-_FURTHEST = 12.0
+_WORSE = 10.0
+_STEEPEST = 12.0
+_MOST_WIDENINGS_COUNT = 20
+_BEYOND_BELIEF = 100.0
+# Assumption: no reading is better than 10 ppm, whatever is stated.
+_LEAST_SCATTER_REL = 1e-5
 _SETTLED = 3e-2
 # Gauss and Legendre with two places; between neighbouring knots and readings exp(s) is almost straight.
 _GAUSS_PLACE = np.array([-(3.0**-0.5), 3.0**-0.5])
@@ -99,7 +104,18 @@ def smooth(readings: Readings, *, u_voltage_rel: float, u_current_rel: float) ->
     >>> bool(np.allclose(fit.curve.slope_node, 1.0, atol=0.02))
     True
     """
-    plan = _Plan(readings, u_voltage_rel, u_current_rel)
+    # Readings that contradict the stated scatter are taken for as wild as they are, not bent to.
+    for widening in 5.0 ** np.arange(_MOST_WIDENINGS_COUNT):
+        least = _LEAST_SCATTER_REL if widening > 1.0 else 0.0
+        plan = _Plan(readings, max(u_voltage_rel, least) * widening, max(u_current_rel, least) * widening)
+        found, excess = _smooth(plan)
+        if excess < _BEYOND_BELIEF:
+            break
+    return found
+
+
+def _smooth(plan: _Plan) -> tuple[Smoothed, float]:
+    """The smoothed curve with its bias taken off, and the factor of the variance found over that stated."""
     start = _Start(float(plan.ln_current[0]), plan.start())
     straight = _average(plan, _STRAIGHT, start)
     level = _average(plan, _LEVEL, straight)
@@ -115,13 +131,10 @@ def smooth(readings: Readings, *, u_voltage_rel: float, u_current_rel: float) ->
     )
     constant = (1.0 - _ROUGH_SHARE) * constant + _ROUGH_SHARE * level.constant
     coefficients = (1.0 - _ROUGH_SHARE) * coefficients + _ROUGH_SHARE * level.coefficients
-    return Smoothed(
-        plan.curve(constant, coefficients),
-        coefficients,
-        covariance * _WIDTH_FACTOR**2 * plan.excess_scatter(level.best),
-        plan.voltage_first_v,
-        plan.voltage_last_v,
-    )
+    excess = plan.excess_scatter(level.best)
+    curve = plan.curve(constant, coefficients)
+    covariance = covariance * _WIDTH_FACTOR**2 * excess
+    return Smoothed(curve, coefficients, covariance, plan.voltage_first_v, plan.voltage_last_v), excess
 
 
 def _basis(t: Floats) -> Floats:
@@ -193,11 +206,12 @@ class _Plan:
 
     def slopes(self, coefficients: Floats) -> tuple[Floats, Floats]:
         """Slopes at the places of the integral and at the readings."""
-        slope: Floats = np.exp(self.basis_all @ coefficients)
+        slope: Floats = np.exp(np.minimum(self.basis_all @ coefficients, _STEEPEST))
         return slope[: self.inner_count], slope[self.inner_count :]
 
     def weight(self, slope: Floats) -> Floats:
-        weight: Floats = self.count / (self.u_current_rel**2 + (slope * self.u_voltage_rel) ** 2)
+        scatter_squared = self.u_current_rel**2 + (slope * self.u_voltage_rel) ** 2
+        weight: Floats = self.count / (scatter_squared + _LEAST_SCATTER_REL**2)
         return weight
 
     def excess_scatter(self, fit: _Fit) -> float:
@@ -205,9 +219,7 @@ class _Plan:
         residual = self.ln_current - self.fitted(fit.constant, fit.coefficients)
         held_back = float(np.sum(np.linalg.inv(fit.information)[1:, 1:] * fit.prior.precision))
         used = _COEFFICIENT_COUNT + 1 - held_back
-        free = self.x.size - used
-        if free < 1.0:
-            return 1.0
+        free = max(self.x.size - used, 1.0)
         ratio = float(self.weight(self.slopes(fit.coefficients)[1]) @ residual**2) / free
         return ratio if ratio > 1.0 + 4.0 * sqrt(2.0 / free) else 1.0
 
@@ -215,7 +227,8 @@ class _Plan:
         ends = np.log([self.voltage_first_v, self.voltage_last_v])
         node = np.unique(np.concatenate([np.linspace(ends[0], ends[1], _NODE_COUNT), self.x[1:-1]]))
         step = np.diff(node)
-        both = np.exp(self.basis(np.concatenate([node, (node[1:] + node[:-1]) / 2.0])) @ coefficients)
+        s = self.basis(np.concatenate([node, (node[1:] + node[:-1]) / 2.0])) @ coefficients
+        both = np.exp(np.minimum(s, _STEEPEST))
         slope, middle = both[: node.size], both[node.size :]
         height = np.concatenate([[0.0], np.cumsum(step * (slope[1:] + slope[:-1] + 4.0 * middle) / 6.0)])
         # The constant belongs to the first of the grouped readings, which may lie above the first voltage.
@@ -248,37 +261,36 @@ class _Start:
 def _settle(plan: _Plan, ln_current: Floats, prior: _Prior, start: _Fit | _Start | _Average) -> _Fit:
     """Penalised least squares by Gauss and Newton, the weights following the slope."""
     constant, coefficients = start.constant, start.coefficients
-    jacobian = np.ones((ln_current.size, coefficients.size + 1))
+    jacobian = np.ones((ln_current.size, _COEFFICIENT_COUNT + 1))
+    change: Floats = np.zeros(_COEFFICIENT_COUNT + 1)
+    misfit_before = inf
     for _ in range(_MOST_STEPS_COUNT):
         slope_at, slope = plan.slopes(coefficients)
-        jacobian[:, 1:] = plan.integral @ (slope_at[:, None] * plan.basis_at)
         residual = ln_current - constant - plan.integral @ slope_at
         weight = plan.weight(slope)
+        misfit = float(weight @ residual**2) - float(np.log(weight).sum())
+        if misfit > misfit_before + _WORSE:
+            # The step went too far, as it may where readings contradict one another: half of it back.
+            change = change / 2.0
+            constant, coefficients = constant - float(change[0]), coefficients - change[1:]
+            continue
+        misfit_before = misfit
+        jacobian[:, 1:] = plan.integral @ (slope_at[:, None] * plan.basis_at)
         weighted = jacobian.T * weight
         information = weighted @ jacobian
         information[1:, 1:] += prior.precision
         off_mean = prior.precision @ (coefficients - _MEAN)
         pull = weighted @ residual
         pull[1:] -= off_mean
-        change = np.linalg.solve(information, pull)
+        change = np.asarray(np.linalg.solve(information, pull), dtype=np.float64)
         largest = float(np.abs(change[1:]).max())
-        if largest > _LARGEST_STEP:
-            change *= _LARGEST_STEP / largest
-        constant += float(change[0])
-        coefficients = coefficients + change[1:]
-        if largest > _LARGEST_STEP:
-            # Far beyond any core; only readings that contradict one another get there on their way.
-            coefficients = np.clip(coefficients, -_FURTHEST, _FURTHEST)
+        change = change * min(1.0, _LARGEST_STEP / max(largest, _SETTLED))
+        constant, coefficients = constant + float(change[0]), coefficients + change[1:]
         if largest < _SETTLED:
             break
-    evidence = 0.5 * (
-        -float(weight @ residual**2)
-        - float((coefficients - _MEAN) @ off_mean)
-        + prior.log_determinant
-        - float(np.linalg.slogdet(information)[1])
-        + float(np.log(weight).sum())
-    )
-    return _Fit(prior, constant, coefficients, information, evidence)
+    penalty = float((coefficients - _MEAN) @ off_mean)
+    log_determinant = prior.log_determinant - float(np.linalg.slogdet(information)[1])
+    return _Fit(prior, constant, coefficients, information, (log_determinant - misfit_before - penalty) / 2.0)
 
 
 def _average(plan: _Plan, priors: tuple[_Prior, ...], start: _Start | _Average) -> _Average:

@@ -15,6 +15,13 @@ def two_powers(voltage: np.ndarray) -> np.ndarray:
     return 0.02 * ratio**0.6 + 0.004 * ratio**18
 
 
+def followed(volts: list[float], stated: dict[str, float]) -> Curve:
+    """The curve after every voltage that was advised has been taken."""
+    curve = Curve(volts, two_powers(np.array(volts)), **stated)
+    wanted = next_voltage_v(curve)
+    return curve if wanted is None else followed(sorted([*volts, wanted]), stated)
+
+
 def test_below_the_knee_the_next_voltage_is_eight_percent_higher() -> None:
     volts = np.linspace(100.0, 300.0, 6)
     assert next_voltage_v(Curve(volts, two_powers(volts))) == pytest.approx(324.0)
@@ -81,15 +88,9 @@ def test_a_common_uncertainty_asks_for_no_reading_since_none_would_help() -> Non
 
 @pytest.mark.parametrize("stated", [{}, STATED])
 def test_following_the_advice_finds_all_three_knees(stated: dict[str, float]) -> None:
-    volts = [120.0, 160.0, 200.0]
-    for _ in range(80):
-        wanted = next_voltage_v(Curve(volts, two_powers(np.array(volts)), **stated))
-        if wanted is None:
-            break
-        volts = sorted([*volts, wanted])
-    curve = Curve(volts, two_powers(np.array(volts)), **stated)
+    curve = followed([120.0, 160.0, 200.0], stated)
     found = [curve.knee(definition).voltage_v for definition in DEFINITIONS]
-    assert wanted is None
+    assert next_voltage_v(curve) is None
     assert found == pytest.approx([386.2177, 353.7082, 376.452], rel=0.01)
 
 
