@@ -235,9 +235,10 @@ class ReadingVerbs(DeskCore):
         takes = its.takes.get((address.core_id, address.procedure_id), ())
         take = next((one for one in takes if one.take == address.take), None)
         if take is None:
-            return EMPTY_CELL
+            return _withdrawn_cell(its, address)
         row = take.method if address.row == METHOD_ROW else take.row(address.row)
-        return row.cell(address.quantity_id)
+        cell = row.cell(address.quantity_id)
+        return cell if cell.readings else _withdrawn_cell(its, address)
 
     def _reading(
         self, its: OpenJob, address: Address, text: str, instrument_id: str | None
@@ -309,6 +310,19 @@ class ReadingVerbs(DeskCore):
             withdrawn=False,
         )
         return dataclasses.replace(made, **changes)  # type: ignore[arg-type]
+
+
+def _withdrawn_cell(its: OpenJob, address: Address) -> Cell:
+    """What undo left in a field: such a row is no row of its take, but the next entry supersedes what stands."""
+    entries = tuple(
+        entry
+        for entry in its.job.readings
+        if entry.withdrawn
+        and entry.core_id == address.core_id
+        and entry.procedure_id == address.procedure_id
+        and (entry.take, entry.row, entry.quantity_id) == (address.take, address.row, address.quantity_id)
+    )
+    return Cell(entries, entries[-1:]) if entries else EMPTY_CELL
 
 
 def _why_impossible(row: quantities.Quantity, value: float) -> str | None:

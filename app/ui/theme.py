@@ -218,6 +218,8 @@ def style_sheet(palette: Palette) -> str:
     QPushButton:disabled {{ border: 1px dashed {p.border}; }}
     QScrollBar:vertical {{ background: {p.ground}; width: 14px; margin: 0; border: 0; }}
     QScrollBar::handle:vertical {{ background: {p.border}; min-height: 36px; margin: 2px 3px; }}
+    QScrollBar:horizontal {{ background: {p.ground}; height: 14px; margin: 0; border: 0; }}
+    QScrollBar::handle:horizontal {{ background: {p.border}; min-width: 36px; margin: 3px 2px; }}
     QScrollBar::add-line, QScrollBar::sub-line {{ height: 0; width: 0; }}
     QScrollBar::add-page, QScrollBar::sub-page {{ background: transparent; }}
     QToolTip {{ background: {p.sheet}; color: {p.ink}; border: 1px solid {p.border}; }}

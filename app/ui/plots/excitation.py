@@ -143,8 +143,9 @@ class ExcitationPlot(QWidget):
         self.legend.show_content(self._content)
         self.knees.show_content(self._content)
         self._set_ranges(wide, tall, table.width())
-        self._main.show(self._content, force=force)
         self._place_overlays()
+        self._main.marks.names_next = not self.detail.isVisibleTo(self)
+        self._main.show(self._content, force=force)
         if self.detail.isVisibleTo(self):
             self._set_detail_ranges()
             self._near.show(self._content, force=force)
@@ -191,7 +192,9 @@ class ExcitationPlot(QWidget):
         self.knees.setGeometry(right - size.width() - 1, 9, size.width(), size.height())
         self.knees.setVisible(self._has_readings())
         bottom = self.height() - self.paper.axis_height_px - 9
-        box = QRect(0, 0, min(304, int(0.5 * self.width())), min(204, bottom - size.height() - 24))
+        wide = min(max(304, int(0.42 * self.width())), int(0.5 * self.width()))
+        tall = min(max(204, int(0.42 * self.height())), bottom - size.height() - 24)
+        box = QRect(0, 0, wide, tall)
         box.moveBottomRight(self.rect().bottomRight())
         box.translate(-17, -(self.height() - bottom))
         if self._enlarged:

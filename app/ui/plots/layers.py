@@ -121,6 +121,7 @@ class MarkItems:
 
     def __init__(self, plot: pg.PlotItem, *, with_knees: bool) -> None:
         self._with_knees = with_knees
+        self.names_next = with_knees
         self.corner = pg.ScatterPlotItem(pxMode=True, symbol=CORNER, size=60)
         self.next_level = pg.InfiniteLine(angle=0, movable=False)
         self.ring = pg.ScatterPlotItem(pxMode=True, symbol="o", size=26)
@@ -175,14 +176,14 @@ class MarkItems:
     def _show_next(self, content: PlotContent, left: float) -> None:
         volts = content.next_voltage_v
         self.next_level.setVisible(volts is not None)
-        self.next_label.setVisible(volts is not None and self._with_knees)
+        self.next_label.setVisible(volts is not None and self.names_next)
         if volts is None:
             return
         pen = pen_of("here", 1.8)
         pen.setDashPattern([1.6, 2.2])
         self.next_level.setPen(pen)
         self.next_level.setPos(logscale.position(volts))
-        if self._with_knees:
+        if self.names_next:
             _set_text(self.next_label, f"next {volts:.3g} V", "here")
             self.next_label.setPos(left, logscale.position(volts))
 
@@ -209,7 +210,7 @@ class MarkItems:
     def _label(self, index: int, mark: KneeMark) -> None:
         words = {"iec": "10/50", "tangent30": "30°", "tangent45": "45°"}[mark.name]
         label = self.labels[index]
-        _set_text(label, words, "ink")
+        _set_text(label, words, "ink", filled=False)
         x, y = logscale.position(mark.current_a), logscale.position(mark.voltage_v)
         if mark.name == "iec":
             label.setAnchor((0, 1))
@@ -231,8 +232,8 @@ def _at(marks: list[KneeMark]) -> tuple[np.ndarray, np.ndarray]:
     )
 
 
-def _set_text(item: pg.TextItem, words: str, role: str) -> None:
+def _set_text(item: pg.TextItem, words: str, role: str, *, filled: bool = True) -> None:
     item.setFont(theme.font("label", bold=True))
     item.setColor(theme.color(role))
     item.setText(words)
-    item.fill = pg.mkBrush(theme.color("sheet"))
+    item.fill = pg.mkBrush(theme.color("sheet") if filled else None)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Final, Literal
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QResizeEvent
@@ -16,10 +16,10 @@ from app.ui.worksheet.method import MethodBlock
 from app.ui.worksheet.rows_table import RowsTable
 
 Mode = Literal["side", "drop", "stacked"]
-SIDE_WIDTH = 860
-DROP_WIDTH = 620
+SIDE_WIDTH = 900
+DROP_WIDTH = 780
 _GAP = 8
-_MIDDLE_SHARE = 0.43
+_SHARES: Final[dict[Mode, tuple[int, int]]] = {"side": (43, 57), "drop": (54, 46), "stacked": (1, 0)}
 _LEAST_TABLE_HEIGHT = 140
 
 
@@ -79,8 +79,8 @@ class Body(QScrollArea):
         self._middle, self._right = QVBoxLayout(), QVBoxLayout()
         for column in (self._middle, self._right):
             column.setSpacing(_GAP)
-        columns.addLayout(self._middle, 43)
-        columns.addLayout(self._right, 57)
+        columns.addLayout(self._middle)
+        columns.addLayout(self._right)
         self._columns = columns
         self.setWidget(self._inner)
         for part in (self.caution, self.method, self._rows_sheet):
@@ -135,7 +135,9 @@ class Body(QScrollArea):
         self.plot_place.setVisible(self._has_plot)
         findings_column.addWidget(self._findings_sheet, 32)
         self._middle.setStretchFactor(self._rows_sheet, 60)
-        self._columns.setStretch(1, 0 if wanted == "stacked" else 57)
+        middle, right = _SHARES[wanted]
+        self._columns.setStretch(0, middle)
+        self._columns.setStretch(1, right)
         self._set_least()
 
     def fit_rows(self) -> None:

@@ -53,12 +53,14 @@ class CautionBox(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._lines: tuple[CautionLine, ...] = ()
+        self._figures = ""
         self._reopened = 0
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
         self.hide()
 
-    def show_lines(self, lines: tuple[CautionLine, ...]) -> None:
-        """Show other cautions."""
+    def show_lines(self, lines: tuple[CautionLine, ...], figures_text: str = "") -> None:
+        """Show other cautions; `figures_text` is what the band says first where there are figures."""
+        self._figures = figures_text
         if lines != self._lines:
             self._lines = lines
             self._reopened = 0
@@ -201,7 +203,7 @@ class CautionBox(QWidget):
         _triangle(painter, QPointF(34, self.height() / 2), 28)
         painter.setPen(ink)
         left, wide = 60, self.width() - 66
-        upper = " ".join(line.hazard_text for line in self._lines)
+        upper = self._figures or " ".join(line.hazard_text for line in self._lines)
         last = f"{self._lines[-1].read_by_text}  F5"
         lower = " ".join(line.so_text for line in self._lines)
         painter.setFont(theme.font("second", bold=True))

@@ -8,10 +8,10 @@ from collections.abc import Mapping
 from datetime import datetime, timedelta
 from importlib.resources import files
 
-from app.ui.texts import LANGUAGE
+from app.ui.texts import LANGUAGE, text
 from app.ui.worksheet.caution import CautionLine
 from app.ui.worksheet.sheet import Sheet
-from ctcore import safety
+from ctcore import figures, safety
 from ctcore.job import Acknowledgement, Job
 
 
@@ -39,6 +39,22 @@ def cautions_of(sheet: Sheet) -> tuple[CautionLine, ...]:
             )
         )
     return tuple(lines)
+
+
+def band_text(sheet: Sheet) -> str:
+    """The computed volts of the step in one sentence; empty where none are known."""
+    known = safety.figures_of(sheet.scene, sheet.procedure.procedure_id, sheet.take)
+    volts = [entry for entry in (known.v_applied_v, known.v_highest_v) if entry is not None]
+    if not volts:
+        return ""
+    highest = max(volts)
+    said = figures.with_unit(highest, "V", significant=3)
+    where = known.terminals_text or text("caution.terminals")
+    if known.v_applied_v and known.v_primary_v is not None:
+        primary = known.v_primary_v * highest / known.v_applied_v
+        shown = figures.with_unit(primary, "V", significant=2)
+        return text("caution.band_primary", volts=said, terminals=where, primary=shown)
+    return text("caution.band", volts=said, terminals=where)
 
 
 def _without_unknown(words: str) -> str:

@@ -13,6 +13,7 @@ from app.ui.widgets.framedfield import FramedField
 from app.ui.worksheet import typing_now
 from app.ui.worksheet.acts import Acts
 from app.ui.worksheet.sheet import FieldLine, RowLine
+from ctcore.findings import Finding
 from ctcore.job import METHOD_ROW
 from ctcore.procedures import planned
 
@@ -84,6 +85,19 @@ class Cursor(QObject):
         table.take_in_hand(self.row)
         self._tell_hint()
         self.tell_typed()
+
+    def findings_now(self) -> tuple[Finding, ...]:
+        """The findings, without what only says that the row in hand is not whole yet."""
+        sheet, line = self.page.sheet, self.line
+        assert sheet is not None
+        if line is None or all(field.typed for field in line.fields) or self.page.locked:
+            return sheet.findings
+        unfinished = f"Row {line.words} is not on the curve"
+        return tuple(
+            entry
+            for entry in sheet.findings
+            if not (entry.rule == "excitation.left_out" and unfinished in entry.text)
+        )
 
     @property
     def line(self) -> RowLine | None:

@@ -6,7 +6,7 @@ import sys
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtGui import QHideEvent, QKeyEvent, QPainter, QPaintEvent
+from PySide6.QtGui import QHideEvent, QKeyEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QWidget
 
 from app.desk.view import Change, View
@@ -15,7 +15,7 @@ from app.ui.texts import text
 from app.ui.widgets.keybutton import KeyButton
 from app.ui.widgets.keyhold import KeyHold
 from app.ui.worksheet.body import Body
-from app.ui.worksheet.cautions import cautions_of
+from app.ui.worksheet.cautions import band_text, cautions_of
 from app.ui.worksheet.cursor import Cursor
 from app.ui.worksheet.curves import CurveStore
 from app.ui.worksheet.page_keys import handle_key
@@ -137,11 +137,11 @@ class WorksheetPage(QWidget):
         shown = self.sheet
         body = self.body
         body.set_has_plot(shown.procedure.curve == "excitation")
-        body.caution.show_lines(cautions_of(shown))
+        body.caution.show_lines(cautions_of(shown), band_text(shown))
         body.method.show_lines(shown.method, decimal_mark=self.decimal_mark, locked=self.locked)
         body.table.show_sheet(shown)
-        body.findings.show_findings(shown.findings)
         self.cursor_in_hand.follow()
+        body.findings.show_findings(self.cursor_in_hand.findings_now())
         body.fit_rows()
         self.show_steps()
         self._show_plot()
@@ -243,6 +243,13 @@ class WorksheetPage(QWidget):
         painter.drawLine(0, bar.bottom(), self.width(), bar.bottom())
         below = self.steps.geometry().bottom()
         painter.drawLine(0, below + 1, self.width(), below + 1)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The read-back stays whole: buttons that have a key give way to it on a narrow screen."""
+        super().resizeEvent(event)
+        for name, least in (("again", 1000), ("remark", 860), ("strike", 860)):
+            self.buttons[name].setVisible(self.width() >= least)
+        self.buttons["keep"].setMinimumWidth(KEEP_WIDTH if self.width() >= 860 else 0)
 
     def hideEvent(self, event: QHideEvent) -> None:
         """Keys that wait belong to a page one can see."""

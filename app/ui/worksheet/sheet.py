@@ -274,7 +274,7 @@ class _Maker:
             self._field(FieldSpec(quantity_id=spec.quantity_id), kept.cell(spec.quantity_id))
             for spec in asked(self.procedure.columns, self.take)
         )
-        reasons = [_reason(field) for field in fields if field.reason]
+        reasons = _reasons(fields, kept.struck)
         findings = [f for f in self.findings if f.row == row and f.take in (0, self.take.take)]
         verdict = worst(f.verdict for f in findings) if findings else None
         texts = tuple(self._text(column, kept, words, fields, verdict) for column in columns)
@@ -328,7 +328,10 @@ class _Maker:
 
     def _current_text(self, sister: Sister, row: Row, quantity: Quantity) -> str:
         current_a = self._sister_current_a(sister, row)
-        return "" if current_a is None else figures.text(current_a, quantity.unit, significant=3)
+        if current_a is None:
+            asked_for = sister.take is not None and row.cell("i_excitation_a").number is not None
+            return figures.NOTHING if asked_for else ""
+        return figures.text(current_a, quantity.unit, significant=3)
 
     def _against(self, row: Row) -> str:
         mine = row.cell("i_excitation_a").number
@@ -344,10 +347,19 @@ def _headed(heading: str, unit: str) -> str:
     return f"{heading}, {symbol}" if symbol else heading
 
 
+def _reasons(fields: Sequence[FieldLine], row_is_struck: bool) -> list[str]:
+    """Why fields of a row gave no value; a row struck as a whole says it once."""
+    if row_is_struck:
+        told = dict.fromkeys(field.reason.rstrip(".") for field in fields if field.reason)
+        return [f"Struck: {', '.join(told)}."] if told else []
+    return [_reason(field) for field in fields if field.reason]
+
+
 def _reason(field: FieldLine) -> str:
+    heading = field.quantity.heading
     if field.state == "struck":
-        return f"{field.quantity.heading} struck: {field.reason}."
-    kept = (
-        "is kept, but it is no number" if field.quantity.kind == "number" else "is kept, but not understood"
-    )
-    return f"{field.quantity.heading} “{field.typed}” {kept}: {field.reason}."
+        return f"{heading} struck: {field.reason}."
+    if field.state == "doubt":
+        return f"{heading}: {field.reason}."
+    kept = "is kept, but it is no number" if field.quantity.kind == "number" else "is kept, but not understood"
+    return f"{heading} “{field.typed}” {kept}: {field.reason}."

@@ -173,3 +173,16 @@ def test_the_next_row_after_a_struck_one_has_a_new_number(excitation, qtbot, wri
     qtbot.keyClicks(excitation.findChild(Ask).line, "slip")
     press(Qt.Key.Key_Enter)
     assert [line.row for line in excitation.sheet.rows] == ["1", "2"]
+
+
+def test_a_value_keyed_after_an_undo_stands_alone(excitation, desk, type_keys, press):
+    type_keys("20.0\n")
+    press(Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    excitation.cursor_in_hand.focus_row(0)
+    type_keys("21.0\n")
+    assert (excitation.sheet.rows[0].fields[0].state, excitation.sheet.rows[0].texts[1]) == ("kept", "21.0")
+
+
+def test_a_row_half_keyed_is_not_called_a_finding(excitation, type_keys):
+    type_keys("20\n3.43\n80\n9.12\n160\n14.4\n200\n")
+    assert "Row 4" not in excitation.body.findings.accessibleDescription()
