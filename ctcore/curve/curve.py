@@ -11,7 +11,9 @@ from numpy.typing import ArrayLike
 
 from ctcore.curve.hermite import LogCurve, through
 from ctcore.curve.knee import (
+    ENOUGH_NEAR_COUNT,
     FEWEST_NEAR_COUNT,
+    STEEPEST_RATIO,
     VOLTAGE_STEP_RATIO,
     Definition,
     Knee,
@@ -155,6 +157,20 @@ class Curve:
             raise NoKnee(
                 f"too few readings: {near} between 0.8 and 1.25 of about {voltage:.3g} V, "
                 f"at least {fewest} are needed"
+            )
+        if near < ENOUGH_NEAR_COUNT:
+            self._demand_no_hidden_corner(voltage)
+
+    def _demand_no_hidden_corner(self, voltage: float) -> None:
+        """Refuse where few readings stand apart so far that a corner between them would go unseen."""
+        taken = np.array(self.readings.voltage_v)
+        right = int(np.clip(np.searchsorted(taken, voltage), 1, taken.size - 1))
+        gap = taken[right - 1 : right + 1]
+        slope = self.log_curve.slope(np.log(gap))
+        if slope[1] > STEEPEST_RATIO * slope[0]:
+            raise NoKnee(
+                f"too few readings: between {gap[0]:.4g} V and {gap[1]:.4g} V the curve gets more than "
+                f"{STEEPEST_RATIO:g} times as steep; take one between them"
             )
 
     @cached_property

@@ -8,12 +8,19 @@ from math import exp, floor, log10, sqrt
 import numpy as np
 
 from ctcore.curve.curve import Curve
-from ctcore.curve.knee import DEFINITIONS, NEAR_HIGH, NEAR_LOW, Definition, near_count, search
+from ctcore.curve.knee import (
+    DEFINITIONS,
+    ENOUGH_NEAR_COUNT,
+    NEAR_HIGH,
+    NEAR_LOW,
+    Definition,
+    near_count,
+    search,
+)
 from ctcore.curve.readings import FALL_FACTOR, Floats
 from ctcore.errors import NoKnee
 
 KNOWN_REL = 0.01
-ENOUGH_NEAR_COUNT = 5
 _MOST_NEAR_COUNT = 25
 # Practice: coarse steps while the current follows the voltage, fine ones once it runs ahead.
 _COARSE_STEP, _FINE_STEP = 1.08, 1.04

@@ -76,6 +76,14 @@ def test_a_knee_with_too_few_readings_near_it_is_refused() -> None:
         curve.knee("tangent45")
 
 
+@pytest.mark.parametrize("stated", [{}, STATED])
+def test_a_corner_hidden_between_few_readings_is_refused(stated: dict[str, float]) -> None:
+    volts = 194.0 * np.geomspace(0.15, 1.25, 15)
+    curve = Curve(volts, 0.02 * (volts / 200.0) ** 0.5 + 0.002 * (volts / 200.0) ** 25, **stated)
+    with pytest.raises(NoKnee, match="times as steep; take one between"):
+        curve.knee("iec")
+
+
 def test_fewer_readings_near_the_knee_make_a_wider_uncertainty() -> None:
     def u_rel(count: int) -> float:
         volts = np.linspace(80.0, 480.0, count)
