@@ -27,6 +27,8 @@ from ctcore.errors import BadInput, NoKnee
 
 _EDGE = 1e-12
 _STEP_NODE_COUNT = 17
+_MOST_TANGENTS_COUNT = 60
+_SETTLED_SHARE = 1e-15
 
 
 class Curve:
@@ -190,15 +192,27 @@ def _between(first: float, last: float, unit: str) -> str:
 
 
 def _inverse(curve: LogCurve, ln_current: Floats) -> Floats:
-    """ln V at which the rising curve has each ln I, by halving within the piece that holds it."""
+    """ln V at which the rising curve has each ln I: tangents within the piece that holds it, halving where
+    a tangent leads out of what is left of the piece."""
     right = np.searchsorted(curve.ln_current_node, ln_current, side="right")
     piece = np.clip(right - 1, 0, curve.ln_voltage.size - 2)
-    low, high = curve.ln_voltage[piece], curve.ln_voltage[piece + 1]
-    for _ in range(52):
-        middle = (low + high) / 2.0
-        below = curve.ln_current(middle) < ln_current
-        low, high = np.where(below, middle, low), np.where(below, high, middle)
-    return (low + high) / 2.0
+    start, step = curve.ln_voltage[piece], curve.ln_voltage[piece + 1] - curve.ln_voltage[piece]
+    y0, rise = curve.ln_current_node[piece], np.diff(curve.ln_current_node)[piece]
+    m0, m1 = curve.slope_node[piece] * step, curve.slope_node[piece + 1] * step
+    square, cube = 3.0 * rise - 2.0 * m0 - m1, m0 + m1 - 2.0 * rise
+    low, high = np.zeros_like(y0), np.ones_like(y0)
+    z = np.clip((ln_current - y0) / rise, 0.0, 1.0)
+    for _ in range(_MOST_TANGENTS_COUNT):
+        excess = y0 - ln_current + z * (m0 + z * (square + z * cube))
+        low, high = np.where(excess < 0.0, z, low), np.where(excess < 0.0, high, z)
+        slope = m0 + z * (2.0 * square + 3.0 * z * cube)
+        ahead = z - excess / np.where(slope > 0.0, slope, np.inf)
+        nearer = np.where((ahead >= low) & (ahead <= high), ahead, (low + high) / 2.0)
+        settled = bool(np.all(np.abs(nearer - z) <= _SETTLED_SHARE))
+        z = nearer
+        if settled:
+            break
+    return start + z * step
 
 
 def _u_rel(smoothed: Smoothed, definition: Definition, place: float) -> float:
