@@ -28,7 +28,7 @@ _MOST_WIDENINGS_COUNT = 20
 _BEYOND_BELIEF = 100.0
 # Assumption: no reading is better than 10 ppm, whatever is stated.
 _LEAST_SCATTER_REL = 1e-5
-_SETTLED = 3e-2
+_SETTLED = 5e-2
 # Gauss and Legendre with two places; between neighbouring knots and readings exp(s) is almost straight.
 _GAUSS_PLACE = np.array([-(3.0**-0.5), 3.0**-0.5])
 # Assumption: the share of the rougher prior, the share of the bias taken off and the factor on the width are
@@ -37,7 +37,7 @@ _GAUSS_PLACE = np.array([-(3.0**-0.5), 3.0**-0.5])
 _ROUGH_SHARE = 0.25
 _BIAS_SHARE = 0.5
 _WIDTH_FACTOR = 0.94
-_EVIDENCE_LEFT_OUT = 4.0
+_EVIDENCE_LEFT_OUT = 3.0
 _NEGLIGIBLE = 0.02
 # Before any reading: slope about 2, anything from about 0.1 to 40, and as much change along the curve.
 _MEAN = log(2.0)
