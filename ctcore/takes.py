@@ -110,6 +110,19 @@ def takes_of(readings: Iterable[Reading]) -> dict[tuple[str, str], tuple[Take, .
     }
 
 
+def renewed(old: tuple[Take, ...], new: tuple[Take, ...]) -> tuple[Take, ...]:
+    """The new takes, those that did not change as the old objects, so that what was found of them holds.
+
+    >>> first = Take("c1", "ratio", 1, Row("method", {}))
+    >>> renewed((first,), (Take("c1", "ratio", 1, Row("method", {})),))[0] is first
+    True
+    """
+    before = {take.take: take for take in old}
+    kept = tuple(before[take.take] if before.get(take.take) == take else take for take in new)
+    same = len(kept) == len(old) and all(one is other for one, other in zip(kept, old, strict=True))
+    return old if same else kept
+
+
 def _entry_order(entry: Reading) -> tuple[str, str, int]:
     return (entry.at_utc, entry.device_id, entry.device_seq)
 

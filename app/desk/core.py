@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import uuid
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 
@@ -17,9 +17,9 @@ from app.settings import Settings
 from ctcore import plain
 from ctcore.findings import Finding
 from ctcore.job import Job, JobState, Person, Place, Reading, places
-from ctcore.judge import RULES_VERSION, derived, judge_core
+from ctcore.judge import RULES_VERSION, derived, judge_core, touched_by
 from ctcore.procedure import Derived
-from ctcore.takes import Take, takes_of
+from ctcore.takes import Take, renewed, takes_of
 
 
 @dataclass(slots=True)
@@ -260,8 +260,10 @@ class DeskCore:
             its.derived.clear()
         else:
             entries = [entry for entry in its.job.readings if (entry.core_id, entry.procedure_id) in touched]
-            its.takes.update(takes_of(entries))
-            judged = _reach(its.job, {core_id for core_id, _ in touched})
+            for key, takes in takes_of(entries).items():
+                its.takes[key] = renewed(its.takes.get(key, ()), takes)
+            reached = frozenset[str]().union(*(touched_by(its.job, core_id) for core_id, _ in touched))
+            judged = [place for place in places(its.job) if place.core.core_id in reached]
         for place in judged:
             its.findings[place.core.core_id] = tuple(judge_core(its.job, place, its.takes))
             its.derived.update(derived(its.job, place, its.takes))
@@ -297,18 +299,6 @@ class DeskCore:
 
 def _same_set(job: Job, place: Place) -> list[Place]:
     return [other for other in places(job) if other.position.position_id == place.position.position_id]
-
-
-def _reach(job: Job, core_ids: Iterable[str]) -> list[Place]:
-    """The cores whose findings can change with readings of the given ones: they and their sisters."""
-    wanted = set(core_ids)
-    positions = {place.position.position_id for place in places(job) if place.core.core_id in wanted}
-    numbers = {place.core.number for place in places(job) if place.core.core_id in wanted}
-    return [
-        place
-        for place in places(job)
-        if place.position.position_id in positions and place.core.number in numbers
-    ]
 
 
 def new_id() -> str:

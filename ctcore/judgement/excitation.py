@@ -13,6 +13,7 @@ from ctcore.judgement.excitation_iec import knee_point, security, transient, wit
 from ctcore.judgement.excitation_ieee import relay, user_knee
 from ctcore.judgement.excitation_reference import against_references
 from ctcore.judgement.limit import shown
+from ctcore.judgement.memory import remembered
 from ctcore.judgement.plate import classes_of, tap_fed
 from ctcore.judgement.spot import Spot, told, troubled
 from ctcore.judgement.winding import winding_of_record
@@ -24,6 +25,7 @@ KNEES = {"iec": "v_knee_iec_v", "tangent45": "v_knee_tangent45_v", "tangent30": 
 DROP_TOLD_REL = 0.02
 
 
+@remembered(own=("resistance",))
 def derive(scene: Scene, take: Take) -> list[Derived]:
     """Three knees, the highest reading, rows left out and why, and the figures the class asks for."""
     view = measured(scene, take)
@@ -52,6 +54,7 @@ def derive(scene: Scene, take: Take) -> list[Derived]:
     ]
 
 
+@remembered(own=("resistance",))
 def judge(scene: Scene, take: Take) -> list[Finding]:
     """Findings of one curve for every class on the plate, and what stands in the way."""
     view = measured(scene, take)

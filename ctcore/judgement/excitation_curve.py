@@ -11,6 +11,7 @@ from ctcore.curve import DEFINITIONS, Curve, Knee, mark_reversed
 from ctcore.errors import BadInput, NoKnee
 from ctcore.job import Reading
 from ctcore.judgement.cells import Trouble, number, unit_of, value_of
+from ctcore.judgement.memory import kept_by_take
 from ctcore.judgement.meter import floor_in_base, instrument_of
 from ctcore.judgement.plate import tap_fed
 from ctcore.procedure import Scene
@@ -65,6 +66,7 @@ class CurveView:
     readings: tuple[Reading, ...] = ()
 
 
+@kept_by_take
 def measured(scene: Scene, take: Take) -> CurveView:
     """The curve without the next voltage, which depends on what the class asks for."""
     factor = frequency_factor(scene, take)

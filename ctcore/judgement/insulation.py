@@ -10,6 +10,7 @@ from ctcore.errors import BadInput
 from ctcore.findings import Finding, Standing, Verdict
 from ctcore.judgement.cells import Number, Trouble, number
 from ctcore.judgement.limit import Limit, against_limit, overridden, shown, standing_of, standing_words
+from ctcore.judgement.memory import remembered
 from ctcore.judgement.meter import calibration_doubts, standard_uncertainty
 from ctcore.judgement.spot import Spot, told, troubled
 from ctcore.procedure import Derived, FixedRow, Scene
@@ -37,6 +38,7 @@ class _Asked:
     v_test_v: float | None
 
 
+@remembered()
 def derive(scene: Scene, take: Take) -> list[Derived]:
     """Every reading carried to 20 °C; a reading over or under range is never carried."""
     derived = []
@@ -55,6 +57,7 @@ def derive(scene: Scene, take: Take) -> list[Derived]:
     return derived
 
 
+@remembered(transformer=("insulation",))
 def judge(scene: Scene, take: Take) -> list[Finding]:
     """Findings of every row with a reading and of every row that is wanted and has none."""
     findings = []

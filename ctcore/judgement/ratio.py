@@ -9,6 +9,7 @@ from ctcore.findings import Finding
 from ctcore.job import Core, Tap
 from ctcore.judgement.cells import Trouble
 from ctcore.judgement.limit import shown
+from ctcore.judgement.memory import remembered
 from ctcore.judgement.ratio_class import judge_class
 from ctcore.judgement.ratio_reading import RatioReading, polarity_of, ratio_reading
 from ctcore.judgement.spot import Spot, told, troubled
@@ -19,6 +20,13 @@ from ctcore.takes import Take
 FITS_PERCENT = 1.0
 
 
+def looked_at(take: Take) -> tuple[str, ...]:
+    """The other tests of the core that a ratio by voltage rests on: what the winding drops."""
+    by_voltage = take.method.cell("ratio_method").value_text == "voltage"
+    return ("resistance", "excitation") if by_voltage else ()
+
+
+@remembered(own=looked_at)
 def derive(scene: Scene, take: Take) -> list[Derived]:
     """Turns ratio or ratio error, and polarity, for each tap with readings."""
     derived = []
@@ -43,6 +51,7 @@ def derive(scene: Scene, take: Take) -> list[Derived]:
     return derived
 
 
+@remembered(own=looked_at)
 def judge(scene: Scene, take: Take) -> list[Finding]:
     """Findings of every tap; a tap without a reading is not tested."""
     core = scene.core

@@ -9,6 +9,7 @@ from ctcore.findings import Finding
 from ctcore.job import Tap
 from ctcore.judgement.cells import Trouble
 from ctcore.judgement.limit import Limit, against_limit, shown
+from ctcore.judgement.memory import remembered
 from ctcore.judgement.meter import calibration_doubts
 from ctcore.judgement.plate import is_whole_winding, rct_limit_ohm, same_tap
 from ctcore.judgement.spot import Spot, told, troubled
@@ -25,6 +26,7 @@ TURNS_PERCENT = 10.0
 _CUSTOM: Final = "common practice, no source"
 
 
+@remembered(sisters=("resistance",))
 def derive(scene: Scene, take: Take) -> list[Derived]:
     """Resistance less the leads, at 75 °C, and the departure from the sister phases, for each tap."""
     derived = []
@@ -41,6 +43,7 @@ def derive(scene: Scene, take: Take) -> list[Derived]:
     return derived
 
 
+@remembered(own=("resistance",), sisters=("resistance",))
 def judge(scene: Scene, take: Take) -> list[Finding]:
     """Findings of every tap in use or with a reading, and of readings that the plate has no tap for."""
     core = scene.core
