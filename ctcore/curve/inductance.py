@@ -32,7 +32,7 @@ def inductance(curve: Curve, frequency_hz: float) -> Inductance:
     """Return the unsaturated and the saturated inductance seen from the excited winding.
 
     Formula: unsaturated V / (2 pi f I) where V/I is greatest; saturated (dV/dI) / (2 pi f) at the last
-    reading, given only when the IEC knee lies inside the readings.
+    reading, given only when the IEC knee lies inside the readings and V/I still falls at their end.
 
     Range: r.m.s. values taken as if sinusoidal and without loss, so both are approximate; beyond the knee the
     current is no sine.
@@ -49,10 +49,16 @@ def inductance(curve: Curve, frequency_hz: float) -> Inductance:
     greatest = int(np.argmax(ln_impedance))
     unsaturated = exp(float(ln_impedance[greatest])) / omega
     at_v = exp(float(x[greatest]))
+    end_slope = float(log_curve.slope(x[-1:])[0])
+    if end_slope <= 1.0 or not _has_knee(curve):
+        return Inductance(unsaturated, at_v, None, None)
+    saturated = exp(float(ln_impedance[-1])) / end_slope / omega
+    return Inductance(unsaturated, at_v, saturated, curve.voltage_last_v)
+
+
+def _has_knee(curve: Curve) -> bool:
     try:
         curve.knee("iec")
     except NoKnee:
-        return Inductance(unsaturated, at_v, None, None)
-    end_slope = float(log_curve.slope(x[-1:])[0])
-    saturated = exp(float(ln_impedance[-1])) / end_slope / omega
-    return Inductance(unsaturated, at_v, saturated, curve.voltage_last_v)
+        return False
+    return True

@@ -33,3 +33,11 @@ def test_a_curve_that_stops_below_the_knee_has_no_saturated_inductance() -> None
 def test_a_frequency_that_is_none_is_refused(frequency_hz: float) -> None:
     with pytest.raises(BadInput, match="frequency"):
         inductance(CURVE, frequency_hz)
+
+
+def test_a_current_that_levels_off_at_the_end_leaves_the_saturated_inductance_open() -> None:
+    x = np.cumsum([0.0, 0.05, 0.05, 0.05, 0.05, 0.05, 0.4])
+    y = np.cumsum([0.0, 0.01, 0.01, 0.01, 2.0, 1.0, 0.01])
+    curve = Curve(100.0 * np.exp(x), 0.001 * np.exp(y))
+    assert curve.knee("iec").voltage_v < curve.voltage_last_v
+    assert inductance(curve, 50.0).saturated_h is None
