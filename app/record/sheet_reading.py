@@ -1,8 +1,9 @@
 """The signatures in the PDF of a sheet read back, first on the bytes alone, then with a reader of PDF.
 
-Signatures in a PDF leave their own containers uncovered. So each container has to be, to the last digit, what
-this program wrote: capital hexadecimal digits of one signature as `cms` checks it, then zeros. Every other byte
-of the file is covered by the last signature. Only when all of that holds does a reader of PDF see the file.
+Signatures in a PDF leave their own containers uncovered. So each container has to be, to the last digit,
+what this program wrote: capital hexadecimal digits of one signature as `cms` checks it, then zeros. Every
+other byte of the file is covered by the last signature. Only when all of that holds does a reader of PDF see
+the file.
 """
 
 from __future__ import annotations
@@ -76,7 +77,7 @@ def containers(sheet: bytes) -> list[Container]:
 
 
 def demand_covered(sheet: bytes, found: Sequence[Container]) -> list[Signature]:
-    """What each container says; Altered where one does not fit its bytes or the last leaves some uncovered."""
+    """What each container says; Altered where one does not fit or the last leaves bytes uncovered."""
     if found[-1].covered_to != len(sheet):
         raise Altered("Something was added to the sheet after it was signed.")
     return [_checked(sheet, one) for one in found]
