@@ -19,7 +19,11 @@ JobState = Literal[
     "planned", "being_tested", "handed_in", "sent_back", "approved", "issued", "superseded", "void"
 ]
 DecisionRule = Literal["simple", "guard_band", "four_way"]
+Decision = Literal["accepted", "sent_back", "concession"]
 METHOD_ROW: Final = "method"
+# Format: a field that came later is left out of a frozen record while it holds its default, so that a record
+# frozen before there was such a field still reads, and still has the digest it had.
+LATER: Final = {"later": True}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -167,7 +171,10 @@ class Acknowledgement:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Remark:
-    """A remark on a core or a step; job-wide where `core_id` is empty."""
+    """A remark on a core or a step; job-wide where `core_id` is empty.
+
+    `finding_key` pins it to one judged line.
+    """
 
     remark_id: str
     core_id: str
@@ -176,11 +183,16 @@ class Remark:
     person_id: str
     at_utc: str
     utc_offset_minutes: int
+    finding_key: str = field(default="", metadata=LATER)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Deviation:
-    """A departure with what was decided about it."""
+    """A departure with what was decided about it, by whom and when.
+
+    A supervisor's decision names the judged line by `finding_key`, what was decided by `decision` and its reason
+    by `decision_text`; it stands only while the line still says `found_text`.
+    """
 
     deviation_id: str
     core_id: str
@@ -189,6 +201,8 @@ class Deviation:
     decision_text: str = ""
     person_id: str = ""
     at_utc: str = ""
+    finding_key: str = field(default="", metadata=LATER)
+    decision: Decision | None = field(default=None, metadata=LATER)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

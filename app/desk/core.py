@@ -7,12 +7,16 @@ import uuid
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
+from typing import Final
 
-from app.desk.view import LOCKED_WORDS, Change, Refusal, RevisionLine, TakeKey, View
+from app.desk.exceptions import exceptions_of
+from app.desk.journey import Away, Journey, journey_of
+from app.desk.states import Case, row_of, sentence, why_not, words_of_verb
+from app.desk.view import Change, Refusal, RevisionLine, TakeKey, View
 from app.jobstore import JobLine, Part, Store, changes, part_id_of, parts_of
 from app.record.act import Act
 from app.record.canonical import canonical, digest
-from app.record.revision import from_bytes
+from app.record.revision import Record, from_bytes
 from app.settings import Settings
 from ctcore import plain
 from ctcore.findings import Finding
@@ -54,6 +58,12 @@ class OpenJob:
     undo: list[Step] = field(default_factory=list)
     redo: list[Step] = field(default_factory=list)
     instruments: dict[tuple[str, str], str] = field(default_factory=dict)
+    last_record: Record | None = None
+    journey: Journey = field(default_factory=Journey)
+
+
+# What people say about a job: no judgement looks at it.
+_NOT_JUDGED: Final = ("acknowledgement", "remark", "deviation", "person")
 
 
 def _now() -> datetime:
@@ -89,7 +99,8 @@ class DeskCore:
             takes=dict(its.takes),
             findings=dict(its.findings),
             derived=dict(its.derived),
-            read_only_reason=self._why_locked(its.job),
+            read_only_reason=self._why_locked(its),
+            away_text=away.words if (away := self._away(its)) else "",
             revisions=its.revisions,
             can_undo_text=its.undo[-1].text if its.undo else None,
             can_redo_text=its.redo[-1].text if its.redo else None,
@@ -125,19 +136,57 @@ class DeskCore:
             self._open[job_id] = self._load(job_id)
         return self._open[job_id]
 
-    def _why_locked(self, job: Job) -> str | None:
+    def _away(self, its: OpenJob) -> Away | None:
+        return its.journey.away_from(self.settings.me()[0])
+
+    def _why_locked(self, its: OpenJob) -> str | None:
         if self.store.read_only_reason:
             return self.store.read_only_reason
-        if job.state in LOCKED_WORDS:
-            return (
-                f"This revision is {LOCKED_WORDS[job.state]} and frozen. Start a new revision to change it."
-            )
+        away, row = self._away(its), row_of(its.job.state)
+        if away is not None:
+            return f"This job is {away.words}. Here you can look, not write."
+        if row.locked and not row.steps:
+            return f"This job is {row.words}. Nothing in it changes any more."
+        if row.locked:
+            return f"This revision is {row.words} and frozen. Start a new revision to change it."
         return None
 
     def _demand_open(self, its: OpenJob) -> None:
-        reason = self._why_locked(its.job)
+        reason = self._why_locked(its)
         if reason:
             raise Refusal(reason)
+
+    def _demand_step(self, its: OpenJob, verb: str) -> None:
+        """Refuse a step that is not permitted now, with the first reason."""
+        if self.store.read_only_reason:
+            raise Refusal(self.store.read_only_reason)
+        reasons = why_not(self._case(its), verb)
+        if reasons:
+            raise Refusal(sentence(words_of_verb(verb), reasons))
+
+    def _case(self, its: OpenJob) -> Case:
+        """What the table of steps looks at; of a locked job the findings are those of its record."""
+        record, away = its.last_record, self._away(its)
+        findings = self._findings_to_decide(its)
+        return Case(
+            job=its.job,
+            takes=its.takes,
+            findings=findings,
+            exceptions=exceptions_of(its.job, findings),
+            me_id=self.settings.me()[0],
+            tester_id=record.declaration.person_id if record else None,
+            tester_text=record.declaration.name_text if record else "",
+            signed=record is not None and record.revision in its.journey.tested,
+            away_text=away.words if away else "",
+        )
+
+    def _findings_to_decide(self, its: OpenJob) -> tuple[Finding, ...]:
+        if its.last_record is not None and row_of(its.job.state).locked:
+            return its.last_record.findings
+        return tuple(self._findings_of(its))
+
+    def _findings_of(self, its: OpenJob) -> list[Finding]:
+        return [finding for place in places(its.job) for finding in its.findings[place.core.core_id]]
 
     def _act(self, kind: str, job: Job, where: dict[str, object], from_: object, to: object) -> Act:
         person_id, name_text = self.settings.me()
@@ -208,6 +257,8 @@ class DeskCore:
             its.undo.append(OutlineStep(text, [*pairs, *((old_parts[part_id], None) for part_id in removed)]))
             its.redo.clear()
         its.job = dataclasses.replace(new, readings=its.job.readings)
+        if all(part_id.partition(":")[0] in _NOT_JUDGED for part_id in (*removed, *_ids(changed))):
+            return self._changed(its, frozenset(), outline_changed=True)
         return self._rejudge(its, None)
 
     # Judging
@@ -218,7 +269,7 @@ class DeskCore:
         for entry in job.readings:
             if entry.instrument_id:
                 its.instruments[(entry.procedure_id, entry.quantity_id)] = entry.instrument_id
-        its.revisions = self._revision_lines(job_id)
+        self._read_revisions(its)
         stored = self.store.findings(job_id)
         for place in places(job):
             core_id = place.core.core_id
@@ -236,20 +287,25 @@ class DeskCore:
             its.derived.update(derived(job, place, its.takes))
         return its
 
-    def _revision_lines(self, job_id: str) -> tuple[RevisionLine, ...]:
+    def _read_revisions(self, its: OpenJob) -> None:
+        """Learn what is frozen and signed of the job, and where it is."""
+        job_id = its.job.job_id
         lines = []
-        for stored in self.store.revisions(job_id):
-            record = from_bytes(stored.record_bytes)
+        stored_revisions = self.store.revisions(job_id)
+        its.journey = journey_of(self.store.events(job_id)) if stored_revisions else Journey()
+        for stored in stored_revisions:
+            its.last_record = from_bytes(stored.record_bytes)
             lines.append(
                 RevisionLine(
                     revision=stored.revision,
                     digest_hex=stored.digest,
                     frozen_at_utc=stored.frozen_at_utc,
-                    name_text=record.declaration.name_text,
-                    reason_text=record.reason_text,
+                    name_text=its.last_record.declaration.name_text,
+                    reason_text=its.last_record.reason_text,
+                    signed=stored.revision in its.journey.tested,
                 )
             )
-        return tuple(lines)
+        its.revisions = tuple(lines)
 
     def _rejudge(self, its: OpenJob, touched: set[tuple[str, str]] | None) -> Change:
         """Judge again what readings of the (core, procedure) pairs can reach; everything where it is None."""
@@ -295,6 +351,10 @@ class DeskCore:
             "readings": entries,
         }
         return digest(canonical(looked_at))
+
+
+def _ids(parts: Sequence[Part]) -> list[str]:
+    return [part.part_id for part in parts]
 
 
 def _same_set(job: Job, place: Place) -> list[Place]:

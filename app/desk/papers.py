@@ -8,12 +8,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from app.desk.core import DeskCore
-from app.desk.view import LOCKED_WORDS, Change, Refusal
+from app.desk.states import row_of
+from app.desk.view import Change, Refusal
 from app.record.canonical import digest
 from app.record.revision import Declaration, DerivedOf, Record, from_bytes, to_bytes
 from ctcore import __version__
 from ctcore.findings import Finding
-from ctcore.job import JobState, places
+from ctcore.job import places
 from ctcore.judge import RULES_VERSION, judge_core
 from ctcore.takes import takes_of
 
@@ -21,13 +22,6 @@ if TYPE_CHECKING:
     from app.report.sheet import SheetInput
 
 DECLARATION_TEXT = "I took these readings as recorded."
-
-STATE_WORDS: dict[JobState, str] = {
-    "planned": "planned",
-    "being_tested": "being tested",
-    "sent_back": "sent back",
-    **LOCKED_WORDS,
-}
 
 
 class PaperVerbs(DeskCore):
@@ -37,8 +31,7 @@ class PaperVerbs(DeskCore):
         """Freeze the revision as tested, under the name of who sits here. No signature is made."""
         its = self._of(job_id)
         self._demand_open(its)
-        if not its.job.readings:
-            raise Refusal("There are no readings yet, so there is nothing to freeze.")
+        self._demand_step(its, "freeze")
         if not self.settings.get("person_name_text"):
             raise Refusal("Say first who you are; the sheet names the person who tested.")
         job, parts = self._me_as_part(its.job)
@@ -55,7 +48,7 @@ class PaperVerbs(DeskCore):
         self.settle(job_id)
         self.store.freeze(job_id, data, act, revision=revision, state="handed_in")
         its.job = dataclasses.replace(its.job, state="handed_in")
-        its.revisions = self._revision_lines(job_id)
+        self._read_revisions(its)
         its.undo.clear()
         its.redo.clear()
         return self._changed(
@@ -67,13 +60,15 @@ class PaperVerbs(DeskCore):
         its = self._of(job_id)
         if self.store.read_only_reason:
             raise Refusal(self.store.read_only_reason)
-        if its.job.state not in LOCKED_WORDS:
+        if not row_of(its.job.state).locked:
             raise Refusal("This revision is not frozen yet; go on keying.")
+        self._demand_step(its, "revise")
         if not reason_text.strip():
             raise Refusal("A new revision has a reason. Nothing was changed.")
         act = self._act("revise", its.job, {"job_id": job_id}, its.job.state, reason_text.strip())
         self.store.append(job_id, act, state="being_tested")
         its.job = dataclasses.replace(its.job, state="being_tested")
+        self._read_revisions(its)
         return self._changed(its, frozenset(), outline_changed=True)
 
     def sheet(self, job_id: str, path: Path, *, revision: int | None = None) -> Path:
@@ -88,16 +83,16 @@ class PaperVerbs(DeskCore):
         from app.report.sheet import SheetInput
 
         its = self._of(job_id)
-        if revision is None and its.job.state in LOCKED_WORDS and its.revisions:
+        if revision is None and row_of(its.job.state).locked and its.revisions:
             revision = its.revisions[-1].revision
         if revision is None:
             number = its.revisions[-1].revision + 1 if its.revisions else 1
             return SheetInput(
                 job=its.job,
-                findings=tuple(self._findings_of(job_id)),
+                findings=tuple(self._findings_of(its)),
                 derived=dict(its.derived),
                 revision=number,
-                state_words=STATE_WORDS[its.job.state],
+                state_words=row_of(its.job.state).words,
                 digest_hex=None,
                 declaration=None,
                 issued_at_utc=None,
@@ -108,7 +103,7 @@ class PaperVerbs(DeskCore):
         if stored is None:
             raise Refusal(f"There is no revision {revision} of this job.")
         record = from_bytes(stored.record_bytes)
-        return sheet_of_record(record, stored.digest, STATE_WORDS[its.job.state])
+        return sheet_of_record(record, stored.digest, row_of(its.job.state).words)
 
     def import_job(self, path: Path) -> Change:
         """Take a job in from a file. One that is here already is opened as it is here."""
@@ -138,10 +133,6 @@ class PaperVerbs(DeskCore):
         jobfile.save(self._of(job_id).job, path)
         return path
 
-    def _findings_of(self, job_id: str) -> list[Finding]:
-        its = self._of(job_id)
-        return [finding for place in places(its.job) for finding in its.findings[place.core.core_id]]
-
     def _record(self, job_id: str, revision: int, declaration_text: str) -> Record:
         its = self._of(job_id)
         person_id, name_text = self.settings.me()
@@ -156,7 +147,7 @@ class PaperVerbs(DeskCore):
             revision=revision,
             replaces_digest=its.revisions[-1].digest_hex if its.revisions else None,
             job=its.job,
-            findings=tuple(self._findings_of(job_id)),
+            findings=tuple(self._findings_of(its)),
             derived=derived,
             declaration=Declaration(
                 person_id=person_id,

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from ctcore.findings import Finding
-from ctcore.job import Job, JobState
+from ctcore.job import Job
 from ctcore.procedure import Derived
 from ctcore.takes import Take
 
@@ -34,18 +34,22 @@ class Address:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RevisionLine:
-    """One frozen revision of the job."""
+    """One frozen revision of the job; `signed` tells a signature from a mere name under it."""
 
     revision: int
     digest_hex: str
     frozen_at_utc: str
     name_text: str
     reason_text: str
+    signed: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class View:
-    """A job with everything derived from it. `derived` is by (core_id, procedure_id, take)."""
+    """A job with everything derived from it. `derived` is by (core_id, procedure_id, take).
+
+    `away_text` says with whom the job is, where it is not here: "with M. Oskarrin since 24 Nov 2031 17:05".
+    """
 
     job: Job
     takes: Mapping[tuple[str, str], tuple[Take, ...]]
@@ -55,6 +59,7 @@ class View:
     revisions: tuple[RevisionLine, ...] = ()
     can_undo_text: str | None = None
     can_redo_text: str | None = None
+    away_text: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,12 +71,3 @@ class Change:
     outline_changed: bool = False
     note_text: str = ""
     saved_at_text: str = ""
-
-
-LOCKED_WORDS: Mapping[JobState, str] = {
-    "handed_in": "handed in",
-    "approved": "approved",
-    "issued": "issued",
-    "superseded": "superseded",
-    "void": "void",
-}

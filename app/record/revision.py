@@ -116,6 +116,7 @@ def _spelled(hint: Any, value: object) -> Any:
         return {
             entry.name: _spelled(hints[entry.name], getattr(value, entry.name))
             for entry in dataclasses.fields(value)
+            if not (_is_later(entry) and getattr(value, entry.name) == entry.default)
         }
     if isinstance(value, tuple | list):
         element = get_args(hint)[0]
@@ -166,10 +167,18 @@ def _read_dataclass(kind: type, value: object, where: str) -> object:
     unknown = sorted(set(value) - set(names))
     if unknown:
         raise BadInput(f"{where}.{unknown[0]}", value[unknown[0]], "unknown name")
-    missing = [name for name in names if name not in value]
+    missing = [
+        entry.name for entry in dataclasses.fields(kind) if entry.name not in value and not _is_later(entry)
+    ]
     if missing:
         raise BadInput(f"{where}.{missing[0]}", None, "is missing")
-    return kind(**{name: _read(hints[name], value[name], f"{where}.{name}") for name in names})
+    present = [name for name in names if name in value]
+    return kind(**{name: _read(hints[name], value[name], f"{where}.{name}") for name in present})
+
+
+def _is_later(entry: dataclasses.Field[Any]) -> bool:
+    """Whether records were frozen before there was such a field; it is spelled where it says something."""
+    return bool(entry.metadata.get("later"))
 
 
 def _read_scalar(hint: Any, value: object, where: str) -> object:
