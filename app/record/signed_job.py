@@ -20,6 +20,7 @@ VERSION: Final = 1
 _NAMES: Final[Mapping[str, str]] = {
     "record.json": "record",
     "record.p7s": "tested",
+    "sheet.pdf": "sheet",
     "events.json": "events",
     "sent-back.json": "sent_back",
     "sent-back.p7s": "sent_back_signature",
@@ -33,6 +34,7 @@ class SignedJob:
 
     record: bytes
     tested: bytes
+    sheet: bytes | None = None
     events: bytes | None = None
     sent_back: bytes | None = None
     sent_back_signature: bytes | None = None

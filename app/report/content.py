@@ -21,7 +21,8 @@ class SheetInput:
     """All that a sheet shows. `digest_hex` and `declaration` are None for a draft.
 
     `findings` are those of the record as frozen; `rejudged` those of this version of the program where they
-    differ, None where they are the same. `state_words` is the state as the screen names it.
+    differ, None where they are the same. `state_words` is the state as the screen names it. `signed` asks for
+    the places of the signatures and of the approval; without it the sheet says that it carries none.
     """
 
     job: Job
@@ -34,6 +35,7 @@ class SheetInput:
     issued_at_utc: str | None
     program_version: str
     rejudged: Sequence[Finding] | None = None
+    signed: bool = False
 
     @property
     def frozen(self) -> bool:

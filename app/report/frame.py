@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 
 from app.report.blocks import Block, NewPage, Space
 from app.report.fonts import BODY, BOLD, MONO, TITLE, face, printable
-from app.report.pen import HAIR, Pen
+from app.report.pen import HAIR, Pen, Spot
 from app.report.wording import day, instant
 
 if TYPE_CHECKING:
@@ -23,6 +23,8 @@ FOOT_HEIGHT: Final = 19 * MM
 BOTTOM: Final = 10 * MM
 RUNNING: Final = 15.0
 DRAFT_TEXT: Final = "DRAFT, NOT FROZEN"
+NOT_SIGNED_TEXT: Final = "frozen, not cryptographically signed"
+SIGNED_TEXT: Final = "signed in this file; a print carries no signature"
 AUTHORISES_TEXT: Final = "This sheet authorises no work and no energising."
 # 1 January 2000: a draft has no date of issue, and no clock may change its bytes.
 _UNDATED_EPOCH_S: Final = 946684800.0
@@ -42,6 +44,7 @@ class Foot:
     author_text: str
     paper: str
     issued_epoch_s: float
+    signed_text: str
 
     @classmethod
     def of(cls, sheet: SheetInput) -> Foot:
@@ -62,6 +65,7 @@ class Foot:
             author_text=header.organisation_text,
             paper=header.paper,
             issued_epoch_s=issued.timestamp() if issued else _UNDATED_EPOCH_S,
+            signed_text=SIGNED_TEXT if sheet.signed else NOT_SIGNED_TEXT,
         )
 
 
@@ -158,8 +162,8 @@ class _Flow:
         return None
 
 
-def print_pages(pages: Sequence[Page], foot: Foot) -> bytes:
-    """The laid-out pages drawn, each with its frame."""
+def print_pages(pages: Sequence[Page], foot: Foot) -> tuple[bytes, tuple[Spot, ...]]:
+    """The laid-out pages drawn, each with its frame, and the places left for signatures."""
     width, height = paper_size(foot.paper)
     pen = Pen(width, height)
     for number, page in enumerate(pages, start=1):
@@ -170,12 +174,13 @@ def print_pages(pages: Sequence[Page], foot: Foot) -> bytes:
             block.draw(pen, LEFT, top, width - LEFT - RIGHT)
         _draw_foot(pen, foot, number, len(pages))
         pen.next_page()
-    return pen.finish(
+    drawn = pen.finish(
         title=f"{foot.number_text} {foot.title_text}".strip(),
         author=foot.author_text,
         producer=foot.program_text,
         issued_epoch_s=foot.issued_epoch_s,
     )
+    return drawn, tuple(pen.spots)
 
 
 def _draw_head(pen: Pen, page: Page, foot: Foot, number: int) -> None:
@@ -242,7 +247,7 @@ def _draw_digest(pen: Pen, foot: Foot, left: float, right: float, top: float, hi
         pen.text(
             left + 5.0, top + 20.0 + 11.0 * line, " ".join(groups[start : start + 8]), font=MONO, size=8.5
         )
-    pen.text(left + 5.0, top + high - 4.5, "frozen, not cryptographically signed", size=7.5)
+    pen.text(left + 5.0, top + high - 4.5, foot.signed_text, size=7.5)
 
 
 def _fitted(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from io import BytesIO
 from typing import Any, Final
 
@@ -17,6 +18,18 @@ rl_config.useA85 = 0
 RULE: Final = 1.0
 HAIR: Final = 0.4
 DASHES: Final = {"solid": (), "dash": (5.5, 2.5), "dots": (0.01, 2.4), "fine": (2.0, 1.5)}
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """A named place on a page counted from 0; corners in points from the lower left of the page."""
+
+    name: str
+    page: int
+    left: float
+    lower: float
+    right: float
+    upper: float
 
 
 class Pen:
@@ -38,6 +51,8 @@ class Pen:
             lang="en-GB",
         )
         self._stroke: tuple[float, float, str] | None = None
+        self._pages = 0
+        self.spots: list[Spot] = []
         _leave_out_transitions(self._canvas._doc)
 
     def text(
@@ -164,6 +179,12 @@ class Pen:
         """End of this page."""
         self._canvas.showPage()
         self._stroke = None
+        self._pages += 1
+
+    def spot(self, name: str, x: float, y: float, w: float, h: float) -> None:
+        """Remember a place that is filled in after the sheet is drawn; nothing is drawn there."""
+        lower = self.height - y - h
+        self.spots.append(Spot(name, self._pages, x, lower, x + w, lower + h))
 
     def finish(self, *, title: str, author: str, producer: str, issued_epoch_s: float) -> bytes:
         """The bytes of the document, dated at its issue."""

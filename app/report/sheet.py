@@ -7,11 +7,17 @@ from pathlib import Path
 from app.record.files import write_whole
 from app.report.content import SheetInput, sheet_of
 from app.report.frame import Foot, lay_out, print_pages
+from app.report.pen import Spot
 from app.report.sections import SECTIONS
 
 
 def render(sheet: SheetInput) -> bytes:
     """The PDF. The same input gives the same bytes."""
+    return render_with_spots(sheet)[0]
+
+
+def render_with_spots(sheet: SheetInput) -> tuple[bytes, tuple[Spot, ...]]:
+    """The PDF, and where in it signatures and approval go; no places unless `sheet.signed` asks for them."""
     content = sheet_of(sheet)
     blocks = [block for section in SECTIONS for block in section.build(content)]
     foot = Foot.of(sheet)
@@ -23,4 +29,4 @@ def write(sheet: SheetInput, path: Path) -> None:
     write_whole(path, render(sheet))
 
 
-__all__ = ["SheetInput", "render", "write"]
+__all__ = ["SheetInput", "Spot", "render", "render_with_spots", "write"]
