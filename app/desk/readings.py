@@ -53,7 +53,7 @@ class ReadingVerbs(DeskCore):
                 "procedure_id": first.procedure_id,
                 "take": first.take,
             },
-            None,
+            _texts_before(its, readings),
             [entry.as_typed_text for entry in readings],
         )
         what = quantities.quantity(first.quantity_id).name
@@ -323,6 +323,15 @@ def _withdrawn_cell(its: OpenJob, address: Address) -> Cell:
         and (entry.take, entry.row, entry.quantity_id) == (address.take, address.row, address.quantity_id)
     )
     return Cell(entries, entries[-1:]) if entries else EMPTY_CELL
+
+
+def _texts_before(its: OpenJob, readings: Sequence[Reading]) -> list[str] | None:
+    """What stood in the fields of corrections; None where every field was empty."""
+    wanted = {entry.supersedes_id for entry in readings if entry.supersedes_id}
+    if not wanted:
+        return None
+    stood = {old.reading_id: old.as_typed_text for old in its.job.readings if old.reading_id in wanted}
+    return [stood.get(entry.supersedes_id or "", "") for entry in readings]
 
 
 def _why_impossible(row: quantities.Quantity, value: float) -> str | None:

@@ -71,3 +71,13 @@ class Change:
     outline_changed: bool = False
     note_text: str = ""
     saved_at_text: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StepLine:
+    """A step out of the present state: the verb, its words, whose it is, and why it is not possible yet."""
+
+    verb: str
+    words: str
+    who: str
+    why_not: tuple[str, ...]
