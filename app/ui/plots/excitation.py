@@ -16,6 +16,7 @@ from app.ui.texts import text
 
 ENLARGEMENT_RATIO = 4.0
 CURVES_COUNT = 6
+_STEP_DECADES = 0.025
 
 
 class _Drawing:
@@ -23,15 +24,14 @@ class _Drawing:
 
     def __init__(self, paper: Paper, *, with_knees: bool) -> None:
         self.paper = paper
-        plot = paper.getPlotItem()
-        self.curves = [CurveItems(plot) for _ in range(CURVES_COUNT)]
-        self.marks = MarkItems(plot, with_knees=with_knees)
+        self.curves = [CurveItems(paper) for _ in range(CURVES_COUNT)]
+        self.marks = MarkItems(paper, with_knees=with_knees)
 
     def show(self, content: PlotContent, *, force: bool) -> None:
         slots = list(content.curves[:CURVES_COUNT])
         for index, items in enumerate(self.curves):
             items.show(slots[index] if index < len(slots) else None, force=force)
-        self.marks.show(content, self.paper.x.low)
+        self.marks.show(content, self.paper.x.low, force=force)
 
 
 class Detail(QWidget):
@@ -42,7 +42,7 @@ class Detail(QWidget):
         self.paper = Paper(role="label", axis_width=36, axis_height=22)
         self.paper.setParent(self)
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
-        self.setAutoFillBackground(False)
+        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
 
     def place(self, box: QRect) -> None:
         """Take this place, the paper beneath the headline.
@@ -62,11 +62,17 @@ class Detail(QWidget):
         painter.setFont(theme.font("second", bold=True))
         line = QRect(38, 4, self.width() - 46, 20)
         painter.drawText(
-            line, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, text("plot.detail")
+            line.adjusted(0, 0, -26, 0),
+            Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter,
+            _shortened(painter, text("plot.detail"), line.width() - 26),
         )
         painter.setFont(theme.font("key"))
         painter.setPen(theme.color("label"))
         painter.drawText(line, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, "F7")
+
+
+def _shortened(painter: QPainter, words: str, width: int) -> str:
+    return painter.fontMetrics().elidedText(words, Qt.TextElideMode.ElideRight, width)
 
 
 class ExcitationPlot(QWidget):
@@ -88,7 +94,9 @@ class ExcitationPlot(QWidget):
         for label in self._units:
             label.setFont(theme.font("axis", bold=True))
             label.setAutoFillBackground(False)
-        self.setMinimumSize(300, 220)
+        self.setMinimumSize(300, 200)
+        # Qt: what fills its whole box says so, else everything beneath is drawn with it (6.11).
+        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self._say()
 
     @property
@@ -178,11 +186,11 @@ class ExcitationPlot(QWidget):
         right = x.low + (size.width() + 14) / wide * x.decades
         below = y.high - (size.height() + 14) / tall * y.decades
         lines = [curve.line for curve in self._content.curves if len(curve.line)]
-        ends = [(logscale.position(i), logscale.position(v)) for line in lines
-                for v, i in zip(line.voltage_v, line.current_a, strict=True)]  # fmt: skip
-        if not any(at < right and level > below for at, level in ends):
+        across = [logscale.positions(line.current_a) for line in lines]
+        up = [logscale.positions(line.voltage_v) for line in lines]
+        if not any(((a < right) & (u > below)).any() for a, u in zip(across, up, strict=True)):
             return left
-        beyond = left + int((max(at for at, _ in ends) - x.low) / x.decades * wide) + 24
+        beyond = left + int((max(a.max() for a in across) - x.low) / x.decades * wide) + 24
         room = self.width() - 12 - self.knees.sizeHint().width() - 8
         return beyond if beyond + size.width() <= room else None
 
@@ -216,7 +224,8 @@ class ExcitationPlot(QWidget):
         wide, tall = paper.area_px()
         main_wide, _ = self.paper.area_px()
         px_per_decade = main_wide / self.paper.x.decades * ENLARGEMENT_RATIO
-        at_x, at_y = _detail_middle(self._content)
+        # In steps, so that a knee that moves by a hair does not shake the detail.
+        at_x, at_y = (round(at / _STEP_DECADES) * _STEP_DECADES for at in _detail_middle(self._content))
         paper.set_ranges(*logscale.around(at_x, at_y, px_per_decade, wide, tall))
 
     def _say(self) -> None:

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import numpy as np
 import pyqtgraph as pg
-from PySide6.QtCore import QPointF, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QPainterPath, QPen
 
 from app.ui import theme
-from app.ui.plots import logscale
-from app.ui.plots.content import CurveLine, KneeMark, PlotContent
+from app.ui.plots import logscale, markers
+from app.ui.plots.canvas import Paper
+from app.ui.plots.content import KNEES, CurveLine, KneeMark, PlotContent
+from app.ui.plots.markers import Markers
 
-SYMBOLS = ("o", "s", "t1")
+SYMBOLS = (markers.CIRCLE, markers.SQUARE, markers.TRIANGLE)
 DASHES: tuple[list[float], ...] = ([], [11.0, 5.0], [0.1, 2.0])
+_HAND_LEVEL, _SISTER_LEVEL, _MARK_LEVEL = 20, 10, 30
 
 
 def pen_of(role: str | QColor, width_px: float) -> QPen:
@@ -20,30 +23,6 @@ def pen_of(role: str | QColor, width_px: float) -> QPen:
     pen = QPen(theme.color(role) if isinstance(role, str) else role, width_px)
     pen.setCosmetic(True)
     return pen
-
-
-def _lines_path(*lines: tuple[float, float, float, float]) -> QPainterPath:
-    path = QPainterPath()
-    for x1, y1, x2, y2 in lines:
-        path.moveTo(x1, y1)
-        path.lineTo(x2, y2)
-    return path
-
-
-def _corner_path() -> QPainterPath:
-    """The plate's corner: down and to the right of the point, teeth on the forbidden side."""
-    path = _lines_path((0, 0.5, 0, 0), (0, 0, 0.5, 0))
-    for k in range(1, 5):
-        path.addPath(_lines_path((0, 0.115 * k, 0.075, 0.115 * k + 0.075)))
-        path.addPath(_lines_path((0.115 * k, 0, 0.115 * k + 0.075, 0.075)))
-    return path
-
-
-# Straight marks in a box of one, scaled to pixels by the plotting library; y points down.
-CROSS = _lines_path((-0.5, -0.5, 0.5, 0.5), (-0.5, 0.5, 0.5, -0.5))
-CORNER = _corner_path()
-TICK_45 = _lines_path((-0.354, -0.354, 0.354, 0.354))
-TICK_30 = _lines_path((-0.25, -0.433, 0.25, 0.433))
 
 
 def line_pen(curve: CurveLine) -> QPen:
@@ -54,45 +33,46 @@ def line_pen(curve: CurveLine) -> QPen:
         pen = pen_of("ink", 1.4)
         pen.setDashPattern([10, 4, 2, 4])
         return pen
-    pen = pen_of(theme.current().phase_color(curve.phase_index), 4.0 if curve.kind == "hand" else 2.5)
+    width = 4.0 if curve.kind == "hand" else 2.5
+    pen = pen_of(theme.current().phase_color(curve.phase_index), width)
     dashes = DASHES[curve.phase_index % 3] if curve.phase_index >= 0 else []
-    if dashes:
-        pen.setDashPattern([entry / (pen.widthF() / 2.5) for entry in dashes] if dashes[0] > 1 else dashes)
-        if dashes[0] < 1:
-            pen.setCapStyle(Qt.PenCapStyle.RoundCap)
+    if dashes and dashes[0] > 1:
+        pen.setDashPattern([entry * 2.5 / width / 2.5 for entry in dashes])
+    elif dashes:
+        pen.setDashPattern(dashes)
+        pen.setCapStyle(Qt.PenCapStyle.RoundCap)
     return pen
 
 
-def marker(curve: CurveLine) -> tuple[str | None, QColor, QColor, float]:
+def marker(curve: CurveLine) -> tuple[QPainterPath, QColor, QColor, float]:
     """Symbol, outline, filling and size of a curve's points."""
     if curve.kind == "certificate":
-        return "+", theme.color("ink"), theme.color("ink"), 8.0
+        return markers.CROSS_TICK, theme.color("ink"), theme.color("ink"), 9.0
     if curve.kind == "previous":
-        return "d", theme.color("ink"), theme.color("sheet"), 10.0
+        return markers.DIAMOND, theme.color("ink"), theme.color("sheet"), 9.0
     outline = theme.current().phase_color(curve.phase_index)
     filled = outline if curve.kind == "hand" else theme.color("sheet")
-    return SYMBOLS[curve.phase_index % 3], outline, filled, 12.0 if curve.kind == "hand" else 10.0
+    return SYMBOLS[curve.phase_index % 3], outline, filled, 11.0 if curve.kind == "hand" else 9.0
 
 
 class CurveItems:
     """The line, the points and the crossed points of one curve on one paper."""
 
-    def __init__(self, plot: pg.PlotItem) -> None:
+    def __init__(self, paper: Paper) -> None:
         self.line = pg.PlotCurveItem()
-        self.points = pg.ScatterPlotItem(pxMode=True)
-        self.struck = pg.ScatterPlotItem(pxMode=True, symbol=CROSS, size=13)
+        self.points = Markers(paper.grid.boundingRect)
+        self.struck = Markers(paper.grid.boundingRect)
         self._shown: CurveLine | None = None
         for item in (self.line, self.points, self.struck):
-            plot.addItem(item, ignoreBounds=True)
+            paper.getPlotItem().addItem(item, ignoreBounds=True)
 
     def show(self, curve: CurveLine | None, *, force: bool = False) -> None:
         """Draw another curve, or nothing."""
         if curve == self._shown and not force:
             return
         self._shown = curve
-        visible = curve is not None
         for item in (self.line, self.points, self.struck):
-            item.setVisible(visible)
+            item.setVisible(curve is not None)
         if curve is None:
             return
         self.line.setData(
@@ -101,45 +81,49 @@ class CurveItems:
             pen=line_pen(curve),
         )
         symbol, outline, filled, size = marker(curve)
-        self.points.setData(
-            logscale.positions(curve.points.current_a), logscale.positions(curve.points.voltage_v),
-            symbol=symbol, size=size, pen=pen_of(outline, 2), brush=filled,
+        points = curve.points
+        self.points.set_data(points.current_a, points.voltage_v, symbol, size, pen_of(outline, 2), filled)
+        self.struck.set_data(
+            [*curve.struck.current_a, *curve.doubtful.current_a],
+            [*curve.struck.voltage_v, *curve.doubtful.voltage_v],
+            markers.CROSS, 13.0, pen_of("ink", 1.8),
         )  # fmt: skip
-        beside_v = [*curve.struck.voltage_v, *curve.doubtful.voltage_v]
-        beside_a = [*curve.struck.current_a, *curve.doubtful.current_a]
-        self.struck.setData(
-            logscale.positions(beside_a), logscale.positions(beside_v), pen=pen_of("ink", 1.8)
-        )
-        level = 20 if curve.kind == "hand" else 10
-        self.line.setZValue(level)
-        self.points.setZValue(level + 1)
-        self.struck.setZValue(level + 2)
+        level = _HAND_LEVEL if curve.kind == "hand" else _SISTER_LEVEL
+        for more, item in enumerate((self.line, self.points, self.struck)):
+            item.setZValue(level + more)
 
 
 class MarkItems:
     """Marks beside the curves: plate corner, next volts, the point being keyed; on the detail the knees."""
 
-    def __init__(self, plot: pg.PlotItem, *, with_knees: bool) -> None:
+    def __init__(self, paper: Paper, *, with_knees: bool) -> None:
         self._with_knees = with_knees
         self.names_next = with_knees
-        self.corner = pg.ScatterPlotItem(pxMode=True, symbol=CORNER, size=60)
+        self._drawn: tuple[object, ...] | None = None
+        self._keyed: tuple[tuple[float, float] | None, int] | None = None
+        area = paper.grid.boundingRect
+        self.corner, self.ring, self.inner = Markers(area), Markers(area), Markers(area)
+        self.tick_45, self.tick_30 = Markers(area), Markers(area)
         self.next_level = pg.InfiniteLine(angle=0, movable=False)
-        self.ring = pg.ScatterPlotItem(pxMode=True, symbol="o", size=26)
-        self.inner = pg.ScatterPlotItem(pxMode=True, size=12)
         self.step = pg.PlotCurveItem(connect="pairs")
-        self.tick_45 = pg.ScatterPlotItem(pxMode=True, symbol=TICK_45, size=24)
-        self.tick_30 = pg.ScatterPlotItem(pxMode=True, symbol=TICK_30, size=24)
-        self.labels = [pg.TextItem(anchor=(0, 0)) for _ in range(6)]
-        self.corner_label = pg.TextItem(anchor=(0, 0.5))
+        self.labels = [pg.TextItem(anchor=(0, 0)) for _ in KNEES]
+        self.corner_label = pg.TextItem(anchor=(-0.12, -0.3))
         self.next_label = pg.TextItem(anchor=(0, 1))
         items = (self.corner, self.next_level, self.step, self.tick_45, self.tick_30, self.ring, self.inner)
         for level, item in enumerate((*items, *self.labels, self.corner_label, self.next_label)):
-            item.setZValue(30 + level)
-            plot.addItem(item, ignoreBounds=True)
+            item.setZValue(_MARK_LEVEL + level)
+            paper.getPlotItem().addItem(item, ignoreBounds=True)
         self.show_keyed(None, -1)
 
-    def show(self, content: PlotContent, left: float) -> None:
+    def show(self, content: PlotContent, left: float, *, force: bool = False) -> None:
         """Draw the marks of a content; `left` is the position of the paper's left edge."""
+        if force:
+            self._keyed = self._drawn = None
+        knees = tuple((curve.key, curve.knees) for curve in content.curves) if self._with_knees else ()
+        drawn = (content.plate_limit, content.next_voltage_v, knees, left, self.names_next)
+        if drawn == self._drawn:
+            return
+        self._drawn = drawn
         self._show_corner(content)
         self._show_next(content, left)
         for label in self.labels:
@@ -149,16 +133,17 @@ class MarkItems:
 
     def show_keyed(self, point: tuple[float, float] | None, phase_index: int) -> None:
         """Draw the plum ring around the point being keyed: (volts, amperes)."""
+        if (point, phase_index) == self._keyed:
+            return
+        self._keyed = (point, phase_index)
         self.ring.setVisible(point is not None)
         self.inner.setVisible(point is not None)
         if point is None:
             return
-        at = [QPointF(logscale.position(point[1]), logscale.position(point[0]))]
-        spot = [{"pos": entry} for entry in at]
-        self.ring.setData(spot, pen=pen_of("here", 2.5), brush=None)
-        self.inner.setData(
-            spot, symbol=SYMBOLS[phase_index % 3], pen=pen_of("here", 2.2), brush=theme.color("sheet")
-        )
+        volts, amperes = [point[0]], [point[1]]
+        self.ring.set_data(amperes, volts, markers.CIRCLE, 26.0, pen_of("here", 2.5))
+        symbol = SYMBOLS[phase_index % 3]
+        self.inner.set_data(amperes, volts, symbol, 12.0, pen_of("here", 2.2), theme.color("sheet"))
 
     def _show_corner(self, content: PlotContent) -> None:
         limit = content.plate_limit
@@ -166,12 +151,10 @@ class MarkItems:
         self.corner_label.setVisible(limit is not None and not self._with_knees)
         if limit is None:
             return
-        x, y = logscale.position(limit[0]), logscale.position(limit[1])
-        self.corner.setData([x], [y], pen=pen_of("ink", 2.4), brush=None)
+        self.corner.set_data([limit[0]], [limit[1]], markers.CORNER, 60.0, pen_of("ink", 2.4))
         if not self._with_knees:
             _set_text(self.corner_label, "plate limit", "ink")
-            self.corner_label.setPos(x, y)
-            self.corner_label.setAnchor((-0.12, -0.3))
+            self.corner_label.setPos(logscale.position(limit[0]), logscale.position(limit[1]))
 
     def _show_next(self, content: PlotContent, left: float) -> None:
         volts = content.next_voltage_v
@@ -188,15 +171,19 @@ class MarkItems:
             self.next_label.setPos(left, logscale.position(volts))
 
     def _show_knees(self, content: PlotContent) -> None:
-        marks = [(curve, mark) for curve in content.curves for mark in curve.knees]
-        steps = [mark for _, mark in marks if mark.name == "iec"]
-        self._show_steps(steps)
-        self.tick_45.setData(*_at([m for _, m in marks if m.name == "tangent45"]), pen=_knee_pen())
-        self.tick_30.setData(*_at([m for _, m in marks if m.name == "tangent30"]), pen=_knee_pen())
-        # Each definition is named once: at the curve in hand, else at the first that has it.
-        named = {mark.name: mark for _, mark in marks}
-        for index, mark in enumerate(named.values()):
-            self._label(index, mark)
+        marks = [mark for curve in content.curves for mark in curve.knees]
+        self._show_steps([mark for mark in marks if mark.name == "iec"])
+        for item, symbol, name in (
+            (self.tick_45, markers.TICK_45, "tangent45"),
+            (self.tick_30, markers.TICK_30, "tangent30"),
+        ):
+            here = [mark for mark in marks if mark.name == name]
+            amperes, volts = [mark.current_a for mark in here], [mark.voltage_v for mark in here]
+            item.set_data(amperes, volts, symbol, 24.0, pen_of("ink", 2.6))
+        # Each definition is named once: at the curve in hand, else at the last that has it.
+        named = {mark.name: mark for mark in marks}
+        for label, mark in zip(self.labels, named.values(), strict=False):
+            _name_knee(label, mark)
 
     def _show_steps(self, steps: list[KneeMark]) -> None:
         x, y = [], []
@@ -207,29 +194,17 @@ class MarkItems:
             y += [base, top, top, top]
         self.step.setData(np.array(x), np.array(y), pen=pen_of("ink", 1.8))
 
-    def _label(self, index: int, mark: KneeMark) -> None:
-        words = {"iec": "10/50", "tangent30": "30°", "tangent45": "45°"}[mark.name]
-        label = self.labels[index]
-        _set_text(label, words, "ink", filled=False)
-        x, y = logscale.position(mark.current_a), logscale.position(mark.voltage_v)
-        if mark.name == "iec":
-            label.setAnchor((0, 1))
-            label.setPos(x, logscale.position(1.1 * mark.voltage_v))
-        else:
-            label.setAnchor((-0.2, -0.15))
-            label.setPos(x, y)
-        label.setVisible(True)
 
-
-def _knee_pen() -> QPen:
-    return pen_of("ink", 2.6)
-
-
-def _at(marks: list[KneeMark]) -> tuple[np.ndarray, np.ndarray]:
-    return (
-        logscale.positions([mark.current_a for mark in marks]),
-        logscale.positions([mark.voltage_v for mark in marks]),
-    )
+def _name_knee(label: pg.TextItem, mark: KneeMark) -> None:
+    _set_text(label, dict(KNEES)[mark.name], "ink", filled=False)
+    x, y = logscale.position(mark.current_a), logscale.position(mark.voltage_v)
+    if mark.name == "iec":
+        label.setAnchor((0, 1))
+        label.setPos(x, logscale.position(1.1 * mark.voltage_v))
+    else:
+        label.setAnchor((-0.4, -0.2))
+        label.setPos(x, y)
+    label.setVisible(True)
 
 
 def _set_text(item: pg.TextItem, words: str, role: str, *, filled: bool = True) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QFontMetrics, QPainter, QPaintEvent, QPen, QPolygonF
+from PySide6.QtGui import QFontMetrics, QPainter, QPaintEvent, QPen, QTransform
 from PySide6.QtWidgets import QWidget
 
 from app.ui import theme
@@ -21,6 +21,8 @@ class _Overlay(QWidget):
         super().__init__(parent)
         self._content = PlotContent()
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+        # Qt: what fills its whole box says so, else everything beneath is drawn with it (6.11).
+        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
 
     def show_content(self, content: PlotContent) -> None:
         """Draw another content."""
@@ -73,29 +75,8 @@ def _sample(painter: QPainter, curve: CurveLine, middle: float) -> None:
     symbol, outline, filled, size = layers.marker(curve)
     painter.setPen(QPen(outline, 2))
     painter.setBrush(filled)
-    center, half = QPointF((_SAMPLE_PX + 3) / 2, middle), size / 2
-    if symbol == "o":
-        painter.drawEllipse(center, half, half)
-    elif symbol == "s":
-        painter.drawRect(QRectF(center.x() - half, center.y() - half, size, size))
-    elif symbol == "t1":
-        down = QPointF(half, half)
-        painter.drawPolygon(
-            QPolygonF([center - QPointF(0, half), center + down, center + QPointF(-half, half)])
-        )
-    elif symbol == "d":
-        painter.drawPolygon(
-            QPolygonF(
-                [
-                    center - QPointF(0, half),
-                    center + QPointF(half, 0),
-                    center + QPointF(0, half),
-                    center - QPointF(half, 0),
-                ]
-            )
-        )
-    else:
-        painter.drawLine(center - QPointF(0, half), center + QPointF(0, half))
+    grown = QTransform.fromScale(size, size).map(symbol)
+    painter.drawPath(grown.translated((_SAMPLE_PX + 3) / 2, middle))
 
 
 class KneeTable(_Overlay):

@@ -30,6 +30,8 @@ class FramedField(QWidget):
         self.locked = False
         self.edit = FieldEdit(self)
         self.setFocusProxy(self.edit)
+        # Qt: what fills its whole box says so, else everything beneath is drawn with it (6.11).
+        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.edit.accepted.connect(self.accepted)
         self.edit.focused.connect(self.update)
         self.edit.show_unit = bool(caption)

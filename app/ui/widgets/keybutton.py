@@ -20,6 +20,8 @@ class KeyButton(QAbstractButton):
         self.setText(words)
         self.setAccessibleName(f"{words}, {key}")
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        # Qt: what fills its whole box says so, else everything beneath is drawn with it (6.11).
+        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
 
     def set_words(self, words: str) -> None:
         """Say something else; the key stays."""
@@ -29,6 +31,8 @@ class KeyButton(QAbstractButton):
 
     def set_reason(self, reason: str) -> None:
         """Why it is not possible now; empty where it is."""
+        if reason == self._reason:
+            return
         self._reason = reason
         self.setEnabled(not reason)
         self.setAccessibleDescription(reason)

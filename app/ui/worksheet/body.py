@@ -1,4 +1,4 @@
-"""Where the parts of the page lie at each width: side by side, findings beneath, or one under the other."""
+"""Where the parts of the page lie at each width: side by side, or one under the other."""
 
 from __future__ import annotations
 
@@ -15,11 +15,12 @@ from app.ui.worksheet.hint import HintLine
 from app.ui.worksheet.method import MethodBlock
 from app.ui.worksheet.rows_table import RowsTable
 
-Mode = Literal["side", "drop", "stacked"]
-SIDE_WIDTH = 900
-DROP_WIDTH = 780
+Mode = Literal["side", "stacked"]
+SIDE_WIDTH = 840
+ROOMY_WIDTH = 1000
 _GAP = 8
-_SHARES: Final[dict[Mode, tuple[int, int]]] = {"side": (43, 57), "drop": (54, 46), "stacked": (1, 0)}
+_SHARES: Final[dict[Mode, tuple[int, int]]] = {"side": (43, 57), "stacked": (1, 0)}
+_TIGHT_SHARES: Final = (52, 48)
 _LEAST_TABLE_HEIGHT = 140
 
 
@@ -31,6 +32,8 @@ class Sheet(QWidget):
         self.column = QVBoxLayout(self)
         self.column.setContentsMargins(0, 0, 0, 0)
         self.column.setSpacing(0)
+        # Qt: what fills its whole box says so, else everything beneath is drawn with it (6.11).
+        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """The paper."""
@@ -116,12 +119,14 @@ class Body(QScrollArea):
 
     def _wanted(self) -> Mode:
         wide = self.viewport().width()
-        if not self._has_plot or wide < DROP_WIDTH:
-            return "stacked"
-        return "side" if wide >= SIDE_WIDTH else "drop"
+        return "side" if self._has_plot and wide >= SIDE_WIDTH else "stacked"
 
     def _arrange(self) -> None:
         wanted = self._wanted()
+        tight = wanted == "side" and self.viewport().width() < ROOMY_WIDTH
+        middle, right = _TIGHT_SHARES if tight else _SHARES[wanted]
+        self._columns.setStretch(0, middle)
+        self._columns.setStretch(1, right)
         if wanted == self._mode:
             return
         self._mode = wanted
@@ -135,9 +140,6 @@ class Body(QScrollArea):
         self.plot_place.setVisible(self._has_plot)
         findings_column.addWidget(self._findings_sheet, 32)
         self._middle.setStretchFactor(self._rows_sheet, 60)
-        middle, right = _SHARES[wanted]
-        self._columns.setStretch(0, middle)
-        self._columns.setStretch(1, right)
         self._set_least()
 
     def fit_rows(self) -> None:
@@ -150,7 +152,7 @@ class Body(QScrollArea):
         self.fit_rows()
         self.table.setMinimumHeight(_LEAST_TABLE_HEIGHT)
         self.findings.setMinimumHeight(90)
-        self.plot_place.setMinimumHeight(224 if self._has_plot else 0)
+        self.plot_place.setMinimumHeight(200 if self._has_plot else 0)
         self._inner.setMinimumWidth(420)
         self._middle.setAlignment(self._rows_sheet, Qt.AlignmentFlag(0))
 

@@ -57,13 +57,16 @@ class CautionBox(QWidget):
         self._reopened = 0
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
         self.hide()
+        # Qt: what fills its whole box says so, else everything beneath is drawn with it (6.11).
+        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
 
     def show_lines(self, lines: tuple[CautionLine, ...], figures_text: str = "") -> None:
         """Show other cautions; `figures_text` is what the band says first where there are figures."""
-        self._figures = figures_text
+        if (lines, figures_text) == (self._lines, self._figures):
+            return
         if lines != self._lines:
-            self._lines = lines
             self._reopened = 0
+        self._lines, self._figures = lines, figures_text
         self._settle()
 
     @property

@@ -13,9 +13,9 @@ from app.ui.widgets.framedfield import FramedField
 from app.ui.worksheet import typing_now
 from app.ui.worksheet.acts import Acts
 from app.ui.worksheet.sheet import FieldLine, RowLine
+from app.ui.worksheet.travel import Travel
 from ctcore.findings import Finding
 from ctcore.job import METHOD_ROW
-from ctcore.procedures import planned
 
 if TYPE_CHECKING:
     from app.ui.worksheet.page import WorksheetPage
@@ -28,7 +28,9 @@ class Cursor(QObject):
         super().__init__(page)
         self.page = page
         self.row = ""
+        self._going_on = False
         self.acts = Acts(page, self)
+        self.travel = Travel(page, self)
         body = page.body
         body.method.accepted.connect(self._method_accepted)
         body.method.same_as_above.connect(self._method_same)
@@ -37,7 +39,7 @@ class Cursor(QObject):
         body.table.entry.same_as_above.connect(self._row_same)
         body.table.entry.typed.connect(lambda _index, _text: self.tell_typed())
         body.table.entry.focused.connect(lambda _index: self._focus_seen())
-        body.table.row_chosen.connect(self.choose_row)
+        body.table.row_chosen.connect(self.travel.choose_row)
         body.caution.read.connect(self.acts.acknowledge)
         body.caution.left.connect(self.focus_first_open)
 
@@ -83,8 +85,8 @@ class Cursor(QObject):
                 line, decimal_mark=self.page.decimal_mark, locked=locked, note=self._note(line)
             )
         table.take_in_hand(self.row)
-        self._tell_hint()
-        self.tell_typed()
+        if not self._going_on:
+            self._focus_seen()
 
     def findings_now(self) -> tuple[Finding, ...]:
         """The findings, without what only says that the row in hand is not whole yet."""
@@ -159,17 +161,17 @@ class Cursor(QObject):
         line = self.page.body.method.lines[index]
         field = self.page.body.method.fields[index]
         quantity_id = line.quantity.quantity_id
-        self._keep(field, line, METHOD_ROW, typed, lambda: self._after_method(quantity_id))
+        self.keep(field, line, METHOD_ROW, typed, lambda: self._after_method(quantity_id))
 
     def _row_accepted(self, index: int, typed: str) -> None:
         if self.line is None:
             return
         row, line = self.row, self.line.fields[index]
-        self._keep(
+        self.keep(
             self.page.body.table.entry.fields[index], line, row, typed, lambda: self._after_row(row, index)
         )
 
-    def _keep(
+    def keep(
         self, field: FramedField, line: FieldLine, row: str, typed: str, then: Callable[[], None]
     ) -> None:
         """Save what was typed, then go on; what is kept already is not saved again."""
@@ -197,7 +199,9 @@ class Cursor(QObject):
         if page.sheet is not None:
             key = "status.saved_row" if row.isdigit() else "status.saved"
             page.status.tell_saved(text(key, at=change.saved_at_text, row=row))
+        self._going_on = then is not None
         page.redraw(change)
+        self._going_on = False
         if change.note_text:
             page.body.hint.tell(change.note_text)
         if then is not None:
@@ -233,7 +237,7 @@ class Cursor(QObject):
         names = [entry.row for entry in self.page.sheet.rows]
         here = names.index(row) if row in names else -1
         if here + 1 < len(names):
-            self._take(names[here + 1])
+            self.take(names[here + 1])
         self.focus_row(0)
 
     def focus_row(self, index: int) -> None:
@@ -249,96 +253,12 @@ class Cursor(QObject):
         self.page.body.ensureWidgetVisible(field, 20, 60)
         self._focus_seen()
 
-    def _take(self, row: str) -> None:
+    def take(self, row: str) -> None:
+        """Take a row in hand."""
         self.row = row
         self.follow()
         if self.page.sheet is not None:
             self.page.show_steps()
-
-    def _leave(self, then: Callable[[], None]) -> None:
-        """Save what stands unsaved in the field that is left, then go."""
-        here = self.field_here()
-        if here is None or not here[0].edit.is_edited or not here[0].edit.entry_text():
-            then()
-            return
-        part, _ = self.where()
-        row = METHOD_ROW if part == "method" else self.row
-        self._keep(here[0], here[1], row, here[0].edit.entry_text(), then)
-
-    def choose_row(self, row: str) -> None:
-        """Take a row in hand."""
-        part, index = self.where()
-        at = index if part == "row" else 0
-
-        def go() -> None:
-            self._take(row)
-            if not self.page.locked:
-                self.focus_row(at)
-
-        self._leave(go)
-
-    def go_row(self, by: int) -> None:
-        """Take the row above or below in hand."""
-        sheet = self.page.sheet
-        if sheet is None or not sheet.rows:
-            return
-        names = [row.row for row in sheet.rows]
-        here = names.index(self.row) if self.row in names else 0
-        self.choose_row(names[max(0, min(len(names) - 1, here + by))])
-
-    def go_step(self, by: int) -> None:
-        """Open the step before or after."""
-        sheet = self.page.sheet
-        assert sheet is not None
-        plan = [procedure.procedure_id for procedure in planned(sheet.core)]
-        at = plan.index(sheet.procedure.procedure_id) + by if sheet.procedure.procedure_id in plan else 0
-        if 0 <= at < len(plan):
-            self.go_to_step(plan[at])
-
-    def go_to_number(self, number: int) -> None:
-        """Open the step of that number."""
-        assert self.page.sheet is not None
-        plan = planned(self.page.sheet.core)
-        if number <= len(plan):
-            self.go_to_step(plan[number - 1].procedure_id)
-
-    def go_take(self, by: int) -> None:
-        """Show the take before or after, and round again."""
-        sheet = self.page.sheet
-        assert sheet is not None
-        numbers = sheet.take_numbers
-        here = numbers.index(sheet.take_number) if sheet.take_number in numbers else 0
-        if len(numbers) > 1:
-            self._leave(lambda: self.page.show_take(numbers[(here + by) % len(numbers)]))
-
-    def go_to_step(self, procedure_id: str) -> None:
-        """Open a step of this core; the open one shows its next take."""
-        if self.page.sheet is not None and procedure_id == self.page.sheet.procedure.procedure_id:
-            self.go_take(+1)
-            return
-        self._leave(lambda: self._open(self._core_id(), procedure_id))
-
-    def go_sister(self, by: int) -> None:
-        """Open the same step of the phase beside."""
-        sheet = self.page.sheet
-        assert sheet is not None
-        cores = [
-            core.core_id
-            for ct in sheet.place.position.cts
-            for core in ct.cores
-            if core.number == sheet.core.number
-        ]
-        at = cores.index(sheet.core.core_id) + by
-        if 0 <= at < len(cores):
-            self._leave(lambda: self._open(cores[at], sheet.procedure.procedure_id))
-
-    def _core_id(self) -> str:
-        assert self.page.sheet is not None
-        return self.page.sheet.core.core_id
-
-    def _open(self, core_id: str, procedure_id: str) -> None:
-        assert self.page.view is not None
-        self.page.open(self.page.view, core_id, procedure_id)
 
     # Same as above
 
@@ -363,7 +283,7 @@ class Cursor(QObject):
     def tell_typed(self) -> None:
         """Read back what stands in the row in hand, and ring its point on the plot."""
         sheet, line = self.page.sheet, self.line
-        if sheet is None or line is None:
+        if sheet is None or line is None or self._going_on:
             return
         part, index = self.where()
         entry = self.page.body.table.entry
@@ -447,4 +367,4 @@ class Cursor(QObject):
         """Choose the next finding and take its row in hand."""
         found = self.page.body.findings.choose_next()
         if found is not None and self.page.sheet and found.row in [row.row for row in self.page.sheet.rows]:
-            self.choose_row(found.row)
+            self.travel.choose_row(found.row)

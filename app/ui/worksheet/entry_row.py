@@ -30,6 +30,8 @@ class EntryRow(QWidget):
         self._texts: tuple[str, ...] = ()
         self._left_words = False
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        # Qt: what fills its whole box says so, else everything beneath is drawn with it (6.11).
+        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
 
     def show_row(self, line: RowLine, *, decimal_mark: str, locked: bool, note: str) -> None:
         """Stand for a row of the sheet."""

@@ -25,12 +25,16 @@ class MethodBlock(QWidget):
         super().__init__(parent)
         self.fields: list[FramedField] = []
         self.lines: tuple[FieldLine, ...] = ()
+        self._told: object = None
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
         self.setAccessibleName(text("method.name"))
 
     def show_lines(self, lines: tuple[FieldLine, ...], *, decimal_mark: str, locked: bool) -> None:
         """Stand for other fields."""
-        self.lines = lines
+        told = (lines, decimal_mark, locked)
+        if told == self._told:
+            return
+        self._told, self.lines = told, lines
         while len(self.fields) < len(lines):
             self._add_field()
         while len(self.fields) > len(lines):

@@ -211,7 +211,7 @@ class WorksheetPage(QWidget):
 
     def _connect(self) -> None:
         self.writer.saving.connect(self.status.tell_saving)
-        self.steps.chosen.connect(self.cursor_in_hand.go_to_step)
+        self.steps.chosen.connect(self.cursor_in_hand.travel.go_to_step)
         self.buttons["keep"].clicked.connect(self.cursor_in_hand.keep_here)
         self.buttons["strike"].clicked.connect(self.cursor_in_hand.ask_strike)
         self.buttons["remark"].clicked.connect(self.cursor_in_hand.ask_remark)

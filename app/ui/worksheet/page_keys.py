@@ -23,7 +23,7 @@ def handle_key(page: WorksheetPage, event: QKeyEvent) -> bool:
         return False
     act = _table(page).get(_combination(event))
     if act is None and event.modifiers() & _ALT and _KEY.Key_1 <= event.key() <= _KEY.Key_9:
-        page.cursor_in_hand.go_to_number(event.key() - _KEY.Key_0)
+        page.cursor_in_hand.travel.go_to_number(event.key() - _KEY.Key_0)
         return True
     if act is None:
         return False
@@ -42,18 +42,19 @@ def _of(key: Qt.Key, modifier: Qt.KeyboardModifier = Qt.KeyboardModifier.NoModif
 
 def _table(page: WorksheetPage) -> dict[int, Callable[[], object]]:
     cursor = page.cursor_in_hand
+    travel = cursor.travel
     return {
-        _of(_KEY.Key_Up): lambda: cursor.go_row(-1),
-        _of(_KEY.Key_Down): lambda: cursor.go_row(+1),
-        _of(_KEY.Key_Home): lambda: cursor.go_row(-10_000),
-        _of(_KEY.Key_End): lambda: cursor.go_row(+10_000),
-        _of(_KEY.Key_PageUp): lambda: cursor.go_step(-1),
-        _of(_KEY.Key_PageDown): lambda: cursor.go_step(+1),
-        _of(_KEY.Key_PageUp, _CONTROL): lambda: cursor.go_take(-1),
-        _of(_KEY.Key_PageDown, _CONTROL): lambda: cursor.go_take(+1),
-        _of(_KEY.Key_F12): lambda: cursor.go_step(+1),
-        _of(_KEY.Key_Left, _ALT): lambda: cursor.go_sister(-1),
-        _of(_KEY.Key_Right, _ALT): lambda: cursor.go_sister(+1),
+        _of(_KEY.Key_Up): lambda: travel.go_row(-1),
+        _of(_KEY.Key_Down): lambda: travel.go_row(+1),
+        _of(_KEY.Key_Home): lambda: travel.go_row(-10_000),
+        _of(_KEY.Key_End): lambda: travel.go_row(+10_000),
+        _of(_KEY.Key_PageUp): lambda: travel.go_step(-1),
+        _of(_KEY.Key_PageDown): lambda: travel.go_step(+1),
+        _of(_KEY.Key_PageUp, _CONTROL): lambda: travel.go_take(-1),
+        _of(_KEY.Key_PageDown, _CONTROL): lambda: travel.go_take(+1),
+        _of(_KEY.Key_F12): lambda: travel.go_step(+1),
+        _of(_KEY.Key_Left, _ALT): lambda: travel.go_sister(-1),
+        _of(_KEY.Key_Right, _ALT): lambda: travel.go_sister(+1),
         _of(_KEY.Key_Delete): cursor.ask_strike,
         _of(_KEY.Key_F2): cursor.change_value,
         _of(_KEY.Key_F4): cursor.ask_remark,

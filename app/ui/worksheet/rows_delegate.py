@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
+from typing import cast
+
 from PySide6.QtCore import QModelIndex, QObject, QPersistentModelIndex, QPointF, QRect, Qt
 from PySide6.QtGui import QFont, QPainter, QPen
 from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem
 
 from app.ui import marks, theme
-from app.ui.worksheet.rows_model import ColumnRole, Line, RowRole
+from app.ui.worksheet.rows_model import Line, RowsModel
 from app.ui.worksheet.sheet import Column, FieldLine
 
 
 class RowsDelegate(QStyledItemDelegate):
     """Paints one cell of a settled row."""
 
-    def __init__(self, parent: QObject) -> None:
+    def __init__(self, rows: RowsModel, parent: QObject) -> None:
         super().__init__(parent)
+        self._rows = rows
         self.bold_quantity_id = ""
         self._fonts: dict[tuple[str, bool, bool], QFont] = {}
 
@@ -35,10 +38,10 @@ class RowsDelegate(QStyledItemDelegate):
         self, painter: QPainter, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
     ) -> None:
         """Band, text and, where the text gave no number, a frame with its sign."""
-        line: Line = index.data(RowRole)
-        column: Column = index.data(ColumnRole)
+        # Straight from the model: a question through Qt per cell and role costs more than drawing the cell.
+        line, column = self._rows.lines[index.row()], self._rows.columns[index.column()]
         rect = option.rect
-        words = index.data(Qt.ItemDataRole.DisplayRole)
+        words = self._rows.text_at(index.row(), index.column())
         if line.is_reason:
             self._paint_reason(painter, rect, words)
             return
@@ -48,7 +51,7 @@ class RowsDelegate(QStyledItemDelegate):
             return
         if column.kind == "verdict":
             center = QPointF(rect.left() + 22, rect.center().y() + 0.5)
-            marks.paint(painter, words, center, 12)
+            marks.paint(painter, cast(marks.Mark, words), center, 12)
             return
         field = self._field(line, column)
         struck = line.row.struck or (field is not None and field.state == "struck")
@@ -59,7 +62,7 @@ class RowsDelegate(QStyledItemDelegate):
         if field is not None and field.state in ("no number", "doubt"):
             self._paint_sign(painter, rect, "!" if field.state == "no number" else "?")
             rect = rect.adjusted(0, 0, -12, 0)
-        side = index.data(Qt.ItemDataRole.TextAlignmentRole)
+        side = self._rows.side_at(index.row(), index.column())
         if painter.fontMetrics().horizontalAdvance(words) > rect.width() - 10:
             painter.setFont(self._font("label", bold=bold))
             words = painter.fontMetrics().elidedText(words, Qt.TextElideMode.ElideMiddle, rect.width() - 10)

@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import Any
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt
 
 from app.ui.worksheet.sheet import Column, RowLine, Sheet
 
-RowRole: Final = Qt.ItemDataRole.UserRole + 1
-ColumnRole: Final = Qt.ItemDataRole.UserRole + 2
 Index = QModelIndex | QPersistentModelIndex
 
 
@@ -113,24 +111,31 @@ class RowsModel(QAbstractTableModel):
         """Text, alignment, accessible text and the row behind a cell."""
         if not index.isValid() or not 0 <= index.row() < len(self._lines):
             return None
-        line, column = self._lines[index.row()], self._columns[index.column()]
         if role == Qt.ItemDataRole.DisplayRole:
-            return self._text(line, index.column())
+            return self.text_at(index.row(), index.column())
         if role == Qt.ItemDataRole.TextAlignmentRole:
-            left = (
-                line.is_reason
-                or column.kind == "verdict"
-                or (column.kind == "row" and not line.row.row.isdigit())
-            )
-            side = Qt.AlignmentFlag.AlignLeft if left else Qt.AlignmentFlag.AlignRight
-            return side | Qt.AlignmentFlag.AlignVCenter
+            return self.side_at(index.row(), index.column())
         if role == Qt.ItemDataRole.AccessibleTextRole:
-            return self._accessible(line, index.column())
-        if role == RowRole:
-            return line
-        if role == ColumnRole:
-            return column
+            return self._accessible(self._lines[index.row()], index.column())
         return None
+
+    def text_at(self, row: int, section: int) -> str:
+        """What a cell shows; the reason beneath a row stands in its first one."""
+        line = self._lines[row]
+        if line.is_reason:
+            return line.row.reason if section == 0 else ""
+        return line.row.texts[section]
+
+    def side_at(self, row: int, section: int) -> Qt.AlignmentFlag:
+        """Figures to the right, names and marks to the left."""
+        line, column = self._lines[row], self._columns[section]
+        left = (
+            line.is_reason
+            or column.kind == "verdict"
+            or (column.kind == "row" and not line.row.row.isdigit())
+        )
+        side = Qt.AlignmentFlag.AlignLeft if left else Qt.AlignmentFlag.AlignRight
+        return side | Qt.AlignmentFlag.AlignVCenter
 
     def headerData(
         self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
@@ -148,11 +153,6 @@ class RowsModel(QAbstractTableModel):
         if role == Qt.ItemDataRole.ToolTipRole and column.quantity is not None:
             return column.quantity.help_text
         return None
-
-    def _text(self, line: Line, section: int) -> str:
-        if line.is_reason:
-            return line.row.reason if section == 0 else ""
-        return line.row.texts[section]
 
     def _accessible(self, line: Line, section: int) -> str:
         if line.is_reason:

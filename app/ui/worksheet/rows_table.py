@@ -26,7 +26,7 @@ class RowsTable(QTableView):
         super().__init__(parent)
         self.rows = RowsModel()
         self.setModel(self.rows)
-        self._delegate = RowsDelegate(self)
+        self._delegate = RowsDelegate(self.rows, self)
         self.setItemDelegate(self._delegate)
         self._row_in_hand = ""
         self.entry = EntryRow(self.viewport())
@@ -96,8 +96,10 @@ class RowsTable(QTableView):
         line = self.rows.line_of(row)
         self.entry.setVisible(line >= 0)
         if line >= 0:
-            self.updateEditorGeometries()
             self.scrollTo(self.rows.index(line, 0))
+        # Qt: laid out now, not by a timer later, so that one change is one repaint (6.11).
+        self.executeDelayedItemsLayout()
+        self.updateEditorGeometries()
 
     # Sizes
 

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
+
+import numpy as np
 
 from app.desk.view import View
 from app.ui.worksheet import reading_text
 from app.ui.worksheet.curves import CurveStore
 from ctcore import figures, quantities
-from ctcore.errors import BadInput
 from ctcore.findings import Finding, Verdict, worst
 from ctcore.job import METHOD_ROW, Core, Place, Reading, places
 from ctcore.procedure import FieldSpec, Procedure, Scene
@@ -162,6 +163,7 @@ class _Maker:
     findings: tuple[Finding, ...]
     why: Why
     curves: CurveStore
+    _currents: dict[str, dict[str, float]] = field(default_factory=dict)
 
     def method(self) -> tuple[FieldLine, ...]:
         return tuple(self._method_field(spec) for spec in asked(self.procedure.method, self.take))
@@ -315,16 +317,25 @@ class _Maker:
         return shown(found[0], quantity.unit, significant=4)
 
     def _sister_current_a(self, sister: Sister, row: Row) -> float | None:
-        volts = row.cell("v_excitation_v").number
-        if volts is None or sister.take is None or row.cell("i_excitation_a").number is None:
+        if row.cell("i_excitation_a").number is None:
             return None
-        curve = self.curves.view(sister.scene, sister.take).curve
+        core_id = sister.core.core_id
+        if core_id not in self._currents:
+            self._currents[core_id] = self._currents_of(sister)
+        return self._currents[core_id].get(row.row)
+
+    def _currents_of(self, sister: Sister) -> dict[str, float]:
+        """The sister's current at the volts of every row that lies within her readings."""
+        curve = None if sister.take is None else self.curves.view(sister.scene, sister.take).curve
         if curve is None:
-            return None
-        try:
-            return curve.current_a(volts)
-        except BadInput:
-            return None
+            return {}
+        low, high = curve.voltage_first_v, curve.voltage_last_v
+        volts = [
+            (row.row, v) for row in self.take.rows if (v := row.cell("v_excitation_v").number) is not None
+        ]
+        within = [(name, v) for name, v in volts if low <= v <= high]
+        found = curve.current_a(np.array([v for _, v in within])) if within else np.array([])
+        return {name: float(i) for (name, _), i in zip(within, found, strict=True)}
 
     def _current_text(self, sister: Sister, row: Row, quantity: Quantity) -> str:
         current_a = self._sister_current_a(sister, row)
@@ -361,5 +372,12 @@ def _reason(field: FieldLine) -> str:
         return f"{heading} struck: {field.reason}."
     if field.state == "doubt":
         return f"{heading}: {field.reason}."
-    kept = "is kept, but it is no number" if field.quantity.kind == "number" else "is kept, but not understood"
-    return f"{heading} “{field.typed}” {kept}: {field.reason}."
+    return f"{heading} {no_value_words(field)}"
+
+
+def no_value_words(field: FieldLine) -> str:
+    """What is said of a kept text that gave no value."""
+    if field.quantity.kind != "number":
+        return f"“{field.typed}” is kept, but not understood: {field.reason}."
+    why = "it is no number" if field.reason in ("", "it is no number") else f"it is no number: {field.reason}"
+    return f"“{field.typed}” is kept, but {why}."

@@ -36,6 +36,8 @@ class StepButton(QAbstractButton):
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setFixedHeight(STRIP_HEIGHT)
+        # Qt: what fills its whole box says so, else everything beneath is drawn with it (6.11).
+        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
 
     def show_line(self, line: StepLine) -> None:
         """Stand for another step."""
@@ -112,7 +114,6 @@ class StepsStrip(QWidget):
             gone.deleteLater()
         for button, line in zip(self._buttons, lines, strict=True):
             button.show_line(line)
-            button.update()
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """The sheet under the steps and the rule beneath."""

@@ -10,7 +10,7 @@ from app.ui.texts import text
 from app.ui.widgets.framedfield import FramedField
 from app.ui.worksheet.curves import CurveStore
 from app.ui.worksheet.readback import Said
-from app.ui.worksheet.sheet import FieldLine, RowLine, Sheet
+from app.ui.worksheet.sheet import FieldLine, RowLine, Sheet, no_value_words
 from ctcore import entry, figures
 from ctcore.errors import BadInput
 
@@ -74,7 +74,11 @@ def place_words(sheet: Sheet, line: RowLine) -> tuple[str, str]:
 def hint(sheet: Sheet, field: FieldLine | None, curves: CurveStore) -> str:
     """The sentence beneath the rows for the field in hand."""
     if field is not None and field.reason and field.state in ("no number", "doubt"):
-        return text("hint.no_number", typed=field.typed, reason=field.reason)
+        return (
+            no_value_words(field)
+            if field.state == "no number"
+            else f"{field.quantity.heading}: {field.reason}."
+        )
     if field is not None and field.choices:
         return "   ".join(f"{number} {choice.words}" for number, choice in enumerate(field.choices, start=1))
     if field is not None and field.state == "repeated":

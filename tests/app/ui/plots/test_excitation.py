@@ -47,7 +47,7 @@ def test_the_items_are_made_once_and_given_new_data(plot):
 
 def test_markers_lie_at_the_logarithms_of_the_readings(plot):
     plot.show_content(PlotContent(curves=(_curve(),)))
-    x, y = plot._main.curves[0].points.getData()
+    x, y = plot._main.curves[0].points.x, plot._main.curves[0].points.y
     assert (10.0**x).tolist() == pytest.approx(AMPERES)
     assert (10.0**y).tolist() == pytest.approx(VOLTS)
 
@@ -86,7 +86,7 @@ def test_phases_differ_by_line_and_marker_not_by_colour_alone():
     from app.ui.plots import layers
 
     curves = [_curve("sister", phase_index=index) for index in range(3)]
-    assert len({layers.marker(curve)[0] for curve in curves}) == 3
+    assert len({id(layers.marker(curve)[0]) for curve in curves}) == 3
     assert len({tuple(layers.line_pen(curve).dashPattern()) for curve in curves}) == 3
 
 
