@@ -11,6 +11,7 @@ import datetime as dt
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final, Literal, cast
 
+from app.record import der
 from app.record.canonical import digest
 from app.record.problem import KeyProblem
 
@@ -47,7 +48,6 @@ class Certificate:
 
 def certificate_of(data: bytes) -> Certificate:
     """The certificate of DER or PEM bytes; KeyProblem where they are none that this program uses."""
-    from cryptography import x509
     from cryptography.hazmat.primitives.asymmetric.rsa import RSAPublicKey
     from cryptography.hazmat.primitives.serialization import Encoding
     from cryptography.x509.oid import NameOID
@@ -59,19 +59,20 @@ def certificate_of(data: bytes) -> Certificate:
             raise ValueError("another kind of key")
         subject = made.subject
         units = [str(unit.value) for unit in subject.get_attributes_for_oid(NameOID.ORGANIZATIONAL_UNIT_NAME)]
-        der = made.public_bytes(Encoding.DER)
+        spelled = made.public_bytes(Encoding.DER)
         return Certificate(
-            der=der,
+            der=spelled,
             name_text=named(subject)[0],
             person_id=named(subject)[1],
             roles=tuple(role for role in ROLES if role in units),
             from_utc=made.not_valid_before_utc,
             until_utc=made.not_valid_after_utc,
             self_signed=made.issuer == subject,
-            fingerprint=digest(der),
+            fingerprint=digest(spelled),
             key_fingerprint=key_fingerprint(key),
         )
-    except (ValueError, x509.DuplicateExtension, x509.UnsupportedGeneralNameType) as problem:
+    # Assumption: on bytes that somebody else arranged, the library may raise anything.
+    except Exception as problem:
         raise KeyProblem("This is no certificate that this program can use.") from problem
 
 
@@ -81,15 +82,18 @@ def load_x509(data: bytes) -> x509.Certificate:
 
     if b"-----BEGIN" in data:
         return x509.load_pem_x509_certificate(data)
+    # The library warns of a serial number of zero or less before it takes it; one of ours is never so.
+    serial = der.content(der.children(der.children(data, der.SEQUENCE)[0], der.SEQUENCE)[1], der.INTEGER)
+    if not int.from_bytes(serial, "big", signed=True) > 0:
+        raise ValueError("not a serial number")
     return x509.load_der_x509_certificate(data)
 
 
-def pem_of(*ders: bytes) -> bytes:
+def pem_of(*certificates: bytes) -> bytes:
     """Certificates in PEM, one after the other."""
-    from cryptography import x509
     from cryptography.hazmat.primitives.serialization import Encoding
 
-    return b"".join(x509.load_der_x509_certificate(der).public_bytes(Encoding.PEM) for der in ders)
+    return b"".join(load_x509(one).public_bytes(Encoding.PEM) for one in certificates)
 
 
 def new_key() -> RSAPrivateKey:
@@ -173,24 +177,24 @@ def named(subject: x509.Name) -> tuple[str, str]:
     return _one(subject, NameOID.COMMON_NAME), _one(subject, NameOID.USER_ID)
 
 
-def is_issued_by(der: bytes, office_der: bytes) -> bool:
+def is_issued_by(certificate: bytes, office: bytes) -> bool:
     """Whether the office signed this certificate, and whether it is one of an office at all."""
     from cryptography.exceptions import InvalidSignature
 
-    made, office = load_x509(der), load_x509(office_der)
     try:
-        made.verify_directly_issued_by(office)
+        load_x509(certificate).verify_directly_issued_by(load_x509(office))
     except (ValueError, TypeError, InvalidSignature):
         return False
-    return is_office(office_der)
+    return is_office(office)
 
 
-def is_office(der: bytes) -> bool:
+def is_office(certificate: bytes) -> bool:
     """Whether the certificate is one that may enrol others."""
     from cryptography import x509
 
     try:
-        return bool(load_x509(der).extensions.get_extension_for_class(x509.BasicConstraints).value.ca)
+        extensions = load_x509(certificate).extensions
+        return bool(extensions.get_extension_for_class(x509.BasicConstraints).value.ca)
     except (ValueError, x509.ExtensionNotFound):
         return False
 

@@ -90,16 +90,19 @@ def check_digest(digest: bytes, signature: bytes, *, what: str) -> Signature:
     """As `check`, for content with that SHA-256. Whether to trust the certificate is not asked here."""
     try:
         parts = _taken_apart(signature)
-        certificate = certificate_of(parts.certificate)
-        again = _assembled(parts)
-    except (BadInput, KeyProblem, ValueError) as problem:
+    except BadInput as problem:
         raise Altered(f"The signature of {what} is damaged or is none of this program.") from problem
-    if again != signature:
-        raise Altered(f"The signature of {what} is spelled in another way than it was signed.")
     if parts.digest != digest:
         raise Altered(
             f"{what[0].upper()}{what[1:]} no longer matches its signature: it was changed after signing."
         )
+    try:
+        certificate = certificate_of(parts.certificate)
+        again = _assembled(parts)
+    except (BadInput, KeyProblem, IndexError) as problem:
+        raise Altered(f"The signature of {what} is damaged or is none of this program.") from problem
+    if again != signature:
+        raise Altered(f"The signature of {what} is spelled in another way than it was signed.")
     attributes = set_of(_attributes(parts.certificate, parts.digest, parts.meaning, parts.at))
     if not _fits(certificate, attributes, parts.signature):
         raise Altered(f"The signature of {what} was not made with the key of its certificate.")

@@ -149,8 +149,11 @@ def inspect_events(events: bytes | None, record: Record, inspector: Inspector) -
         inspector.inquiry.attempt(lambda: trail.demand_fitting(trail.from_bytes(events), record.heads))
 
 
-def inspect_sheet(sheet: bytes, inspector: Inspector) -> tuple[ReadSheet | None, str]:
-    """A sheet by itself, with the record attached: what was read, and the sentence where it is genuine."""
+def inspect_sheet(sheet: bytes, inspector: Inspector, *, alone: bool = True) -> tuple[ReadSheet | None, str]:
+    """The signatures of a sheet: what was read, and the sentence where it is genuine.
+
+    `alone` where nothing else was checked: then the record that is attached to it is checked as well.
+    """
     read = inspector.inquiry.attempt(lambda: sheet_reading.read(sheet))
     if read is None:
         return None, ""
@@ -158,7 +161,8 @@ def inspect_sheet(sheet: bytes, inspector: Inspector) -> tuple[ReadSheet | None,
     tested, approved = read.signed(TESTED_FIELD), read.signed(APPROVED_FIELD)
     for one in read.signatures:
         inspector.stand(one.signature, meaning=one.signature.meaning, at_utc=utc_text(one.at))
-    _inspect_attached(read, tested, inspector)
+    if alone:
+        _inspect_attached(read, tested, inspector)
     if approved is None or tested is None:
         inspector.inquiry.lacks(APPROVAL_MISSING)
         return read, ""
@@ -208,17 +212,17 @@ def _inspect_issue(
 
 def _inspect_sheet_of(given: Papers, issued: Issued, inspector: Inspector) -> None:
     """The sheet of issued papers: its own signatures, and that it is of this record."""
-    read, _ = inspect_sheet(given.sheet or b"", inspector)
+    read, _ = inspect_sheet(given.sheet or b"", inspector, alone=False)
     if read is None:
         return
     for name in ("record.json", "record.p7s"):
-        if read.attached.get(name) != given.files()[name]:
+        if read.attached.get(name) != given.files().get(name):
             inspector.inquiry.is_altered(
                 f"The sheet is that of another record: {name} attached to it differs."
             )
-    approved = read.signed(APPROVED_FIELD)
-    if approved is not None and approved.signature.certificate.fingerprint != issued.approved.fingerprint:
-        inspector.inquiry.is_altered("The sheet was approved by somebody else than the record.")
+    wanted = [issued.tested.fingerprint, issued.approved.fingerprint]
+    if [one.signature.certificate.fingerprint for one in read.signatures] != wanted:
+        inspector.inquiry.is_altered("The sheet was not signed by those who signed the record.")
     told = (read.texts[DECISION_FIELD], read.texts[CONCESSIONS_FIELD], read.texts[NAME_FIELD])
     if told != (issued.decision, issued.concessions_text, issued.approved.name_text):
         inspector.inquiry.is_altered(

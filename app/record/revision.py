@@ -13,6 +13,7 @@ import re
 import types
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import cache
 from typing import Any, Final, Literal, Union, cast, get_args, get_origin, get_type_hints
 
 from app.record.act import ChainHead
@@ -112,7 +113,7 @@ def _spelled(hint: Any, value: object) -> Any:
     if isinstance(value, int | float):
         return _decimal_text(float(value))
     if dataclasses.is_dataclass(value) and not isinstance(value, type):
-        hints = get_type_hints(type(value))
+        hints = _hints(type(value))
         return {
             entry.name: _spelled(hints[entry.name], getattr(value, entry.name))
             for entry in dataclasses.fields(value)
@@ -162,7 +163,7 @@ def _read(hint: Any, value: object, where: str) -> object:
 def _read_dataclass(kind: type, value: object, where: str) -> object:
     if not isinstance(value, dict):
         raise BadInput(where, value, "a group of named values is wanted here")
-    hints = get_type_hints(kind)
+    hints = _hints(kind)
     names = [entry.name for entry in dataclasses.fields(kind)]
     unknown = sorted(set(value) - set(names))
     if unknown:
@@ -203,6 +204,12 @@ def _read_either(value: object, where: str) -> float | str | None:
     raise BadInput(where, value, "a decimal number or a text is wanted here")
 
 
+@cache
+def _hints(kind: type) -> dict[str, Any]:
+    return get_type_hints(kind)
+
+
+@cache
 def _is_number_or_text(hint: Any) -> bool:
     return {float, str} <= set(get_args(hint))
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import datetime as dt
 import hashlib
+import logging
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -28,11 +29,15 @@ if TYPE_CHECKING:
 
 PDF_MARK: Final = b"%PDF-"
 _WHAT: Final = "the sheet"
+_RANGE_MARK: Final = b"/ByteRange [0 "
 _RANGE: Final = re.compile(rb"/ByteRange \[0 (\d{1,10}) (\d{1,10}) (\d{1,10})\]")
 _DIGITS: Final = re.compile(rb"<[0-9A-F]+>")
 _MEANING_OF: Final[Mapping[str, cms.Meaning]] = {TESTED_FIELD: "tested", APPROVED_FIELD: "approved"}
 _LONGEST_ATTACHED: Final = 64 * 1024 * 1024
 _NOT_OURS: Final = "This PDF is no signed sheet of this program: "
+
+# The reader of PDF would write what it makes of hostile bytes to standard error.
+logging.getLogger("pyhanko").addHandler(logging.NullHandler())
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +83,8 @@ def containers(sheet: bytes) -> list[Container]:
 
 def demand_covered(sheet: bytes, found: Sequence[Container]) -> list[Signature]:
     """What each container says; Altered where one does not fit or the last leaves bytes uncovered."""
+    if sheet.count(_RANGE_MARK) != len(found):
+        raise Altered("A signature of the sheet is damaged.")
     if found[-1].covered_to != len(sheet):
         raise Altered("Something was added to the sheet after it was signed.")
     return [_checked(sheet, one) for one in found]

@@ -11,7 +11,16 @@ import json
 import os
 import sys
 
-MODULES = ("cell_to_repaint", "cold_start", "commit_cell", "curve_three_knees", "judging", "sheet_one_core")
+MODULES = (
+    "cell_to_repaint",
+    "cold_start",
+    "commit_cell",
+    "curve_three_knees",
+    "judging",
+    "sheet_one_core",
+    "sign",
+    "verify",
+)
 
 
 def main() -> int:

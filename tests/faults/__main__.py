@@ -11,7 +11,7 @@ import json
 import os
 import sys
 
-SUITES = ("fuzz_entry", "fuzz_job_file", "kill", "power_cut")
+SUITES = ("alterations", "fuzz_entry", "fuzz_job_file", "kill", "power_cut", "record_flips", "sheet_flips")
 
 
 def main() -> int:

@@ -147,10 +147,15 @@ class Revision:
         self.number_text = number_text
         self.revision_number = revision_number
 
+    @property
+    def job(self) -> Job:
+        """What was tested."""
+        return job(self.number_text)
+
     @cached_property
     def record(self) -> bytes:
         """The frozen record, declared by the tester."""
-        its = job(self.number_text)
+        its = self.job
         return revision.to_bytes(
             Record(
                 program_version="0.0.0",
