@@ -20,13 +20,17 @@ _STANDINGS: tuple[Standing, ...] = get_args(Standing)
 
 @dataclass(frozen=True, slots=True)
 class Limit:
-    """A lower or an upper limit or both, in the base unit, with the id of the rule, source and standing."""
+    """A lower or an upper limit or both, in the base unit, with the id of the rule, source and standing.
+
+    `doubt` is a sentence that forbids a "within" by this limit; empty where nothing stands against it.
+    """
 
     rule: str
     low: float | None
     high: float | None
     source: str
     standing: Standing
+    doubt: str = ""
 
 
 def against_limit(
@@ -58,7 +62,8 @@ def against_limit(
         return told(spot, quantity_id, "refer", text, value=value, rule=limit.rule, source=held.source)
     verdict: Verdict = {"within": "within", "outside": beyond}.get(decision.verdict, "refer")
     only_compared = tuple(indicative)
-    reasons = (*only_compared, *(doubts if decision.verdict != "outside" else ()))
+    doubted = (*doubts, *([held.doubt] if held.doubt else ()))
+    reasons = (*only_compared, *(doubted if decision.verdict != "outside" else ()))
     if only_compared or (reasons and verdict == "within"):
         verdict = "refer"
     nearest, margin = _nearest(value, held)
@@ -97,7 +102,9 @@ def overridden(spot: Spot, limit: Limit) -> Limit:
     # The office's limit for this very core goes before one for all cores; of two alike the later one holds.
     entry = max(enumerate(matching), key=lambda pair: (pair[1].core_id == core_id, pair[0]))[1]
     source = f"limit set by {entry.person_text}: {entry.reason_text}, in place of {limit.source}"
-    return Limit(limit.rule, entry.limit_low, entry.limit_high, source, "office")
+    signed = entry.person_text.strip() and entry.reason_text.strip()
+    doubt = "" if signed else "A limit of the office needs a reason and a name."
+    return Limit(limit.rule, entry.limit_low, entry.limit_high, source, "office", doubt)
 
 
 @lru_cache(maxsize=8192)

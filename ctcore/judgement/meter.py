@@ -38,7 +38,7 @@ def standard_uncertainty(scene: Scene, reading: Reading, value: float) -> float 
     """Standard uncertainty of a reading from its instrument's specification and its own last digit.
 
     Formula: u^2 = (a/sqrt3)^2 + (d/(2 sqrt3))^2, a = percent of reading + floor, d the last digit typed.
-    Result: in the base unit of the quantity; None where no specification is stated.
+    Result: in the base unit of the quantity; None where no specification is stated, or one of zero.
     Source: JCGM 100:2008, 4.3.7.
     """
     instrument = instrument_of(scene.job, reading)
@@ -47,7 +47,11 @@ def standard_uncertainty(scene: Scene, reading: Reading, value: float) -> float 
     floor = floor_in_base(instrument, unit_of(reading.quantity_id))
     if floor is None:
         return None
-    bound = abs(value) * (instrument.spec_reading_percent or 0.0) / 100.0 + floor
+    percent = instrument.spec_reading_percent or 0.0
+    if percent < 0.0 or not percent + floor > 0.0:
+        # A meter without any error is none: zeros mean that nothing was stated.
+        return None
+    bound = abs(value) * percent / 100.0 + floor
     return math.hypot(bound / _SQRT3, _last_digit(reading) / (2.0 * _SQRT3))
 
 
@@ -57,14 +61,19 @@ def _last_digit(reading: Reading) -> float:
 
 
 def calibration_doubts(scene: Scene, readings: Iterable[Reading]) -> tuple[str, ...]:
-    """One sentence per instrument whose calibration had ended on the day of a reading."""
+    """One sentence per instrument whose calibration had ended on the day of a reading, or may have."""
     sentences: dict[str, str] = {}
     for reading in readings:
         instrument = instrument_of(scene.job, reading)
-        if instrument is None or instrument.due_on is None:
+        if instrument is None or not instrument.due_on:
             continue
         due, taken = _day(instrument.due_on), _local_day(reading)
-        if due is not None and taken is not None and due < taken:
+        if due is None or taken is None:
+            sentences[instrument.instrument_id] = (
+                f"Whether the calibration of {instrument.name_text} still held cannot be told: it is due on "
+                f"“{instrument.due_on}”, read at “{reading.at_utc}”."
+            )
+        elif due < taken:
             sentences[instrument.instrument_id] = (
                 f"The calibration of {instrument.name_text} had ended on {instrument.due_on}."
             )

@@ -10,6 +10,7 @@ from ctcore.job import Core, Tap
 from ctcore.judgement.cells import Trouble
 from ctcore.judgement.limit import shown
 from ctcore.judgement.memory import remembered
+from ctcore.judgement.meter import calibration_doubts
 from ctcore.judgement.ratio_class import judge_class
 from ctcore.judgement.ratio_reading import RatioReading, polarity_of, ratio_reading
 from ctcore.judgement.spot import Spot, told, troubled
@@ -134,22 +135,26 @@ def _tap_identity(spot: Spot, tap: Tap, found: RatioReading) -> Finding:
     own_percent = 100.0 * abs(measured / rated - 1.0)
     source = "common practice, no source"
     figure = shown("turns_ratio", measured)
-    if own_percent <= FITS_PERCENT:
-        return told(
-            spot,
-            "turns_ratio",
-            "within",
-            f"The ratio {figure} is that of {tap.terminals_text}.",
-            rule=rule,
-            value=measured,
-            source=source,
-            standing="common practice, no source",
-        )
     others = [
         (abs(measured / turns - 1.0), name)
         for name, turns in pairs_of(spot.scene.core)
         if name != tap.terminals_text and 100.0 * abs(measured / turns - 1.0) <= FITS_PERCENT
     ]
+    if own_percent <= FITS_PERCENT:
+        doubts = list(calibration_doubts(spot.scene, found.readings))
+        if others:
+            names = ", ".join(dict.fromkeys(name for _, name in sorted(others)))
+            doubts.append(f"It is that of {names} as well: the ratio does not tell which pair it is.")
+        return told(
+            spot,
+            "turns_ratio",
+            "refer" if doubts else "within",
+            " ".join((f"The ratio {figure} is that of {tap.terminals_text}.", *doubts)),
+            rule=rule,
+            value=measured,
+            source=source,
+            standing="common practice, no source",
+        )
     off = shown("r_departure_percent", 100.0 * (measured / rated - 1.0))
     departs = f"The ratio {figure} is {off} from {tap.terminals_text}"
     if others:

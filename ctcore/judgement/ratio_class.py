@@ -9,7 +9,7 @@ from ctcore.errors import BadInput
 from ctcore.findings import Finding, Standing
 from ctcore.job import Tap
 from ctcore.judgement.cells import Trouble
-from ctcore.judgement.limit import Limit, against_limit, shown, standing_of
+from ctcore.judgement.limit import Limit, against_limit, overridden, shown, standing_of
 from ctcore.judgement.meter import calibration_doubts
 from ctcore.judgement.plate import LOWER_TAP, class_applies, classes_of, row_of
 from ctcore.judgement.ratio_conditions import burden_reasons, snapped_percent
@@ -81,6 +81,7 @@ def _turns(spot: Spot, tap: Tap, found: RatioReading, row: ProtectionRow) -> Fin
         text = f"Class {row.designation} limits the turns ratio; by current the ratio error is found."
         return _shown_only(spot, found, text, rule="ratio.needs_turns")
     limit = Limit("ratio.turns", -bound, bound, row.source, standing_of(row.tag))
+    bound = _half_width(overridden(spot, limit), bound)
     indicative = list(_lower_tap(spot, tap))
     u = found.u_error_percent
     note = ""
@@ -110,6 +111,11 @@ def _turns(spot: Spot, tap: Tap, found: RatioReading, row: ProtectionRow) -> Fin
         doubts=calibration_doubts(spot.scene, found.readings),
         note=note,
     )
+
+
+def _half_width(held: Limit, otherwise: float) -> float:
+    """The nearer end of the limit judged by, from zero: what the drop in the winding is held against."""
+    return min((abs(end) for end in (held.low, held.high) if end is not None), default=otherwise)
 
 
 def _measuring(spot: Spot, tap: Tap, found: RatioReading, accuracy: AccuracyClass) -> list[Finding]:
@@ -238,7 +244,8 @@ def _metering(spot: Spot, tap: Tap, found: RatioReading, accuracy: AccuracyClass
     u_tcf = None
     if u_rcf is not None and found.u_phase_arcmin is not None:
         u_tcf = math.hypot(u_rcf, found.u_phase_arcmin / ratio.TCF_ARCMIN)
-    limit = Limit("ratio.tcf", at.factor_low, at.factor_high, source, standing_of(at.tag))
+    # The limits were seen in print; that a minute of phase is 1/2600 of TCF is from memory.
+    limit = Limit("ratio.tcf", at.factor_low, at.factor_high, source, "from memory")
     second = against_limit(
         spot,
         "tcf_ratio",
