@@ -51,7 +51,12 @@ def ratio_reading(scene: Scene, take: Take, tap: Tap) -> RatioReading:
     if isinstance(method, Trouble):
         return RatioReading("", trouble=method)
     try:
-        by_method = {"voltage": _by_voltage, "current": _by_current, "instrument": _by_instrument}
+        by_method = {
+            "voltage": _by_voltage,
+            "current": _by_current,
+            "comparison": _by_comparison,
+            "instrument": _by_instrument,
+        }
         return by_method[method](scene, take, tap)
     except BadInput as refusal:
         words = f"{refusal.quantity[:1].upper()}{refusal.quantity[1:]} {refusal.value!s}: {refusal.reason}."
@@ -167,6 +172,32 @@ def _by_current(scene: Scene, take: Take, tap: Tap) -> RatioReading:
         u_phase_arcmin=u_phase,
         percent_current=100.0 * primary.value / tap.i_primary_rated_a,
         readings=(primary.reading, secondary.reading, *more),
+    )
+
+
+def _by_comparison(scene: Scene, take: Take, tap: Tap) -> RatioReading:
+    """Against a reference transformer in the same primary current: Ip = kr,ref Iref / (1 + error)."""
+    row = take.row(tap.tap_id)
+    rated, error = number(take.method, "k_reference_ratio"), number(take.method, "reference_error_percent")
+    reference, secondary = number(row, "i_reference_a"), number(row, "i_secondary_a")
+    for found in (rated, error, reference, secondary):
+        if isinstance(found, Trouble):
+            return RatioReading("comparison", trouble=found)
+    assert isinstance(rated, Number)
+    assert isinstance(error, Number)
+    pair = _pair((reference, secondary))
+    assert not isinstance(pair, Trouble)
+    i_primary = rated.value * pair[0].value / (1.0 + error.value / 100.0)
+    phase, u_phase, more = _phase(scene, take, tap)
+    return RatioReading(
+        "comparison",
+        true_ratio=i_primary / pair[1].value,
+        ratio_error_percent=float(ratio.ratio_error_percent(tap.k_rated_ratio, i_primary, pair[1].value)),
+        u_error_percent=_u_quotient_percent(scene, pair[1], pair[0]),
+        phase_displacement_arcmin=phase,
+        u_phase_arcmin=u_phase,
+        percent_current=100.0 * i_primary / tap.i_primary_rated_a,
+        readings=(pair[0].reading, pair[1].reading, *more),
     )
 
 

@@ -1,4 +1,4 @@
-"""The test types, one file each, listed once in the order of the worksheet."""
+"""The test types, one file each, listed once in the order of the day."""
 
 from __future__ import annotations
 
@@ -6,12 +6,33 @@ from typing import Final
 
 from ctcore.job import Core
 from ctcore.procedure import Procedure
+from ctcore.procedures.burden import BURDEN
+from ctcore.procedures.demagnetising import DEMAGNETISING
 from ctcore.procedures.excitation import EXCITATION
+from ctcore.procedures.injection import INJECTION
 from ctcore.procedures.insulation import INSULATION
+from ctcore.procedures.kick import KICK
+from ctcore.procedures.links_back import LINKS_BACK
+from ctcore.procedures.load import LOAD
 from ctcore.procedures.ratio import RATIO
 from ctcore.procedures.resistance import RESISTANCE
+from ctcore.procedures.visual import VISUAL
 
-PROCEDURES: Final[tuple[Procedure, ...]] = (INSULATION, RESISTANCE, RATIO, EXCITATION)
+PROCEDURES: Final[tuple[Procedure, ...]] = (
+    VISUAL,
+    INSULATION,
+    RESISTANCE,
+    KICK,
+    DEMAGNETISING,
+    RATIO,
+    EXCITATION,
+    BURDEN,
+    LINKS_BACK,
+    INJECTION,
+    LOAD,
+)
+# What every core is measured for where its plan names nothing.
+MEASURED: Final[tuple[Procedure, ...]] = (INSULATION, RESISTANCE, RATIO, EXCITATION)
 
 _BY_ID: Final = {procedure.procedure_id: procedure for procedure in PROCEDURES}
 
@@ -26,7 +47,10 @@ def procedure(procedure_id: str) -> Procedure:
 
 
 def planned(core: Core) -> tuple[Procedure, ...]:
-    """The tests planned for a core in the order of the worksheet; all of them where the core names none."""
+    """The tests planned for a core in the order of the worksheet; the measured ones where it names none.
+
+    `ctcore.plan` offers a plan by class and duty; what is chosen is kept in `Core.procedures`.
+    """
     if not core.procedures:
-        return PROCEDURES
+        return MEASURED
     return tuple(entry for entry in PROCEDURES if entry.procedure_id in core.procedures)

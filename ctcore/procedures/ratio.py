@@ -1,4 +1,4 @@
-"""Ratio, phase displacement and polarity: by voltage, by current, or as an instrument shows them."""
+"""Ratio, phase displacement and polarity: by voltage, by current, against a reference, or as shown."""
 
 from __future__ import annotations
 
@@ -6,9 +6,11 @@ from ctcore.judgement import ratio as judgement
 from ctcore.procedure import FieldSpec, Procedure
 from ctcore.takes import Cell, Take
 
-_BY_CURRENT = ("ratio_method", ("current", "instrument"))
+_BY_CURRENT = ("ratio_method", ("current", "comparison", "instrument"))
 _VOLTAGE = ("ratio_method", ("voltage",))
 _CURRENT = ("ratio_method", ("current",))
+_COMPARISON = ("ratio_method", ("comparison",))
+_SECONDARY = ("ratio_method", ("current", "comparison"))
 _INSTRUMENT = ("ratio_method", ("instrument",))
 
 
@@ -38,13 +40,16 @@ RATIO = Procedure(
         FieldSpec(quantity_id="burden_in_circuit_va", required=True, shown_when=_BY_CURRENT),
         FieldSpec(quantity_id="burden_power_factor_ratio", required=True, shown_when=_BY_CURRENT),
         FieldSpec(quantity_id="burden_in_circuit_text", shown_when=_BY_CURRENT),
+        FieldSpec(quantity_id="k_reference_ratio", required=True, shown_when=_COMPARISON),
+        FieldSpec(quantity_id="reference_error_percent", required=True, shown_when=_COMPARISON),
     ),
     columns=(
         FieldSpec(quantity_id="v_secondary_v", required=True, shown_when=_VOLTAGE),
         FieldSpec(quantity_id="v_primary_v", required=True, shown_when=_VOLTAGE),
         FieldSpec(quantity_id="i_excitation_a", shown_when=_VOLTAGE),
         FieldSpec(quantity_id="i_primary_a", required=True, shown_when=_CURRENT),
-        FieldSpec(quantity_id="i_secondary_a", required=True, shown_when=_CURRENT),
+        FieldSpec(quantity_id="i_reference_a", required=True, shown_when=_COMPARISON),
+        FieldSpec(quantity_id="i_secondary_a", required=True, shown_when=_SECONDARY),
         FieldSpec(quantity_id="i_percent_rated_percent", required=True, shown_when=_INSTRUMENT),
         FieldSpec(quantity_id="ratio_error_read_percent", required=True, shown_when=_INSTRUMENT),
         FieldSpec(quantity_id="phase_displacement_arcmin"),

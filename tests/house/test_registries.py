@@ -20,7 +20,10 @@ SOURCES = [
     if path.name != "quantities.py"
 ]
 # An id ends in its unit; these words are choices, texts or counts and have none.
-UNITS = ("_v", "_a", "_ohm", "_s", "_hz", "_degc", "_percent", "_arcmin", "_va", "_ratio", "_count", "_text")
+UNITS = (
+    "_v", "_a", "_ohm", "_s", "_hz", "_degc", "_percent", "_arcmin", "_deg", "_va", "_m", "_h", "_mm2",
+    "_ratio", "_count", "_text",
+)  # fmt: skip
 WITHOUT_UNIT = {"turns_ratio"}
 FORBIDDEN = ("_min", "_max", "_p")
 
@@ -28,7 +31,19 @@ FORBIDDEN = ("_min", "_max", "_p")
 def test_the_tuple_of_procedures_is_the_folder() -> None:
     folder = {path.stem for path in Path(procedures.__file__).parent.glob("*.py")} - {"__init__"}
 
-    assert [entry.procedure_id for entry in PROCEDURES] == ["insulation", "resistance", "ratio", "excitation"]
+    assert [entry.procedure_id for entry in PROCEDURES] == [
+        "visual",
+        "insulation",
+        "resistance",
+        "kick",
+        "demagnetising",
+        "ratio",
+        "excitation",
+        "burden",
+        "links_back",
+        "injection",
+        "load",
+    ]
     assert folder == {entry.procedure_id for entry in PROCEDURES}
 
 

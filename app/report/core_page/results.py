@@ -24,7 +24,6 @@ from app.report.wording import (
 from ctcore.findings import Finding, worst
 from ctcore.job import Reading
 from ctcore.procedure import Procedure
-from ctcore.procedures import PROCEDURES
 from ctcore.takes import Take
 
 _INDENT = 9.0
@@ -72,9 +71,10 @@ def results(sheet: Sheet, core_set: CoreSet) -> list[Block]:
     table = _Table()
     head = head_row(columns, ("Test", *labels, "U", "Limit", "Verdict"))
     rows = [head]
-    for procedure in procedures_shown(sheet.outline, core_set):
+    for number, procedure in enumerate(procedures_shown(sheet.outline, core_set), start=1):
+        title = f"{number}  {procedure.name}"
         for performance in _performances(sheet, core_set, procedure):
-            rows += _rows(sheet, core_set, procedure, performance, table)
+            rows += _rows(sheet, core_set, procedure, performance, table, title)
     return [
         Heading("Results", "bold: what is judged; U: k = 2, the largest of the phases; – : no value"),
         Grid(columns, rows, heads=1, pad=1.7),
@@ -100,10 +100,14 @@ def columns_for(phases: int) -> tuple[Column, ...]:
 
 
 def _rows(
-    sheet: Sheet, core_set: CoreSet, procedure: Procedure, performance: Performance | None, table: _Table
+    sheet: Sheet,
+    core_set: CoreSet,
+    procedure: Procedure,
+    performance: Performance | None,
+    table: _Table,
+    heading: str,
 ) -> list[GridRow]:
-    number = PROCEDURES.index(procedure) + 1
-    title = [Run(f"{number}  {procedure.name}", BOLD)]
+    title = [Run(heading, BOLD)]
     method = _method(core_set, procedure, performance)
     times = _times(core_set, performance)
     # Takes at other currents or burdens follow each other: what they have in common is told once.

@@ -9,10 +9,13 @@ from app.report.content import Section, Sheet
 from app.report.fonts import BOLD
 from app.report.grid import Column, Grid, GridRow
 from app.report.marks import MARK_WIDTH, MarkedWord, Marks
-from app.report.outline import CoreSet
+from app.report.outline import CoreSet, procedures_shown
 from ctcore.findings import VERDICTS, Finding, Verdict
+from ctcore.procedure import Procedure
 from ctcore.procedures import PROCEDURES
 
+# So many tests have the words of their heads at full size.
+_ROOMY = 5
 _ORDER: tuple[Verdict, ...] = ("outside", "refer", "not tested", "within", "not applicable")
 
 
@@ -43,28 +46,34 @@ def build(sheet: Sheet) -> list[Block]:
     blocks: list[Block] = [Heading(sentence(sheet.given.findings), f"marks: {phases}")]
     if not sheet.outline.sets:
         return [*blocks, words("The job holds no current transformer yet.")]
+    tests = _tests(sheet)
     columns = [
         Column(share=0.5),
         Column(share=0.5),
-        *(Column(width=3 * (MARK_WIDTH + 1.5) + 7.0),) * len(PROCEDURES),
+        *(Column(width=3 * (MARK_WIDTH + 1.5) + (7.0 if len(tests) <= _ROOMY else 3.0)),) * len(tests),
     ]
     head = GridRow(
         (
             words("Set", font=BOLD),
             words("Core", font=BOLD),
-            *(
-                words(f"{n} {row.short_name}", font=BOLD, size=8.0)
-                for n, row in enumerate(PROCEDURES, start=1)
-            ),
+            *(words(row.short_name, font=BOLD, size=8.0 if len(tests) <= _ROOMY else 6.0) for row in tests),
         ),
         rule=0.7,
         rule_white=0.0,
     )
-    rows = [_row(sheet, core_set, number) for number, core_set in enumerate(sheet.outline.sets)]
+    rows = [_row(sheet, core_set, number, tests) for number, core_set in enumerate(sheet.outline.sets)]
     return [*blocks, Grid(columns, [head, *rows], heads=1), Space(3.0), _key()]
 
 
-def _row(sheet: Sheet, core_set: CoreSet, number: int) -> GridRow:
+def _tests(sheet: Sheet) -> list[Procedure]:
+    """The tests that any set of the job has, in the order of the day."""
+    shown = {
+        test.procedure_id for entry in sheet.outline.sets for test in procedures_shown(sheet.outline, entry)
+    }
+    return [test for test in PROCEDURES if test.procedure_id in shown]
+
+
+def _row(sheet: Sheet, core_set: CoreSet, number: int, tests: Sequence[Procedure]) -> GridRow:
     before = sheet.outline.sets[number - 1] if number else None
     repeated = before is not None and before.position.position_id == core_set.position.position_id
     phases = ", ".join(member.label for member in core_set.members)
@@ -78,7 +87,7 @@ def _row(sheet: Sheet, core_set: CoreSet, number: int) -> GridRow:
             words(label),
             *(
                 Marks([sheet.outline.box(member, procedure) for member in core_set.members])
-                for procedure in PROCEDURES
+                for procedure in tests
             ),
         )
     )

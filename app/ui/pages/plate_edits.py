@@ -10,7 +10,7 @@ from typing import Final
 from app.settings import Settings
 from app.ui.shell import numbers
 from ctcore.job import CT, Core, Tap
-from ctcore.procedures import PROCEDURES, planned
+from ctcore.procedures import MEASURED, PROCEDURES, planned
 
 YES_NO: Final = (("yes", "yes"), ("no", "no"))
 YES_NO_UNKNOWN: Final = (("yes", "yes"), ("no", "no"), ("", "not stated"))
@@ -120,4 +120,5 @@ def plan(core: Core, procedure_id: str, wanted: bool) -> Core:
     chosen = {test.procedure_id for test in planned(core)}
     chosen = chosen | {procedure_id} if wanted else chosen - {procedure_id}
     order = tuple(test.procedure_id for test in PROCEDURES if test.procedure_id in chosen)
-    return dataclasses.replace(core, procedures=() if len(order) == len(PROCEDURES) else order)
+    measured = tuple(test.procedure_id for test in MEASURED)
+    return dataclasses.replace(core, procedures=() if order == measured else order)

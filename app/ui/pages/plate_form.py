@@ -25,6 +25,7 @@ _CORE_ROWS: Final = (
     ("conductor", "class_on_every_tap", "low_leakage", "r_winding_75degc_plate_ohm"),
     ("service_tap_id", "remark_text"),
 )
+_PLAN_ABREAST: Final = 6
 _WIDE: Final = {"class_text": 2, "remark_text": 2, "name_text": 2}
 
 
@@ -147,7 +148,8 @@ class PlateForm(FormBox):
             )
             for test in PROCEDURES
         ]
-        self._row(column, *plan)
+        for start in range(0, len(plan), _PLAN_ABREAST):
+            self._row(column, *plan[start : start + _PLAN_ABREAST])
         self._make_taps(column, core)
 
     def _core_field(self, core: Core, ask: edits.Ask) -> FormField:
