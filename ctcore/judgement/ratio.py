@@ -141,15 +141,14 @@ def _tap_identity(spot: Spot, tap: Tap, found: RatioReading) -> Finding:
         if name != tap.terminals_text and 100.0 * abs(measured / turns - 1.0) <= FITS_PERCENT
     ]
     if own_percent <= FITS_PERCENT:
-        doubts = list(calibration_doubts(spot.scene, found.readings))
-        if others:
-            names = ", ".join(dict.fromkeys(name for _, name in sorted(others)))
-            doubts.append(f"It is that of {names} as well: the ratio does not tell which pair it is.")
+        doubts = calibration_doubts(spot.scene, found.readings)
+        names = ", ".join(dict.fromkeys(name for _, name in sorted(others)))
+        shared = [f"It is that of {names} as well: the ratio does not tell which pair it is."] if others else []
         return told(
             spot,
             "turns_ratio",
             "refer" if doubts else "within",
-            " ".join((f"The ratio {figure} is that of {tap.terminals_text}.", *doubts)),
+            " ".join((f"The ratio {figure} is that of {tap.terminals_text}.", *shared, *doubts)),
             rule=rule,
             value=measured,
             source=source,
