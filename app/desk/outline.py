@@ -87,13 +87,23 @@ class OutlineVerbs(DeskCore):
     ) -> Change:
         """Add a set of transformers, one per phase, with a core per class text given."""
         job = self._of(job_id).job
+        # Sister phases share the ids of their taps, so that the sheet can set them beside each other.
+        tap_ids = [new_id() for _ in core_classes]
         cts = tuple(
             CT(
                 ct_id=new_id(),
                 phase_text=phase,
                 cores=tuple(
-                    _new_core(number, class_text, i_primary_rated_a, i_secondary_rated_a)
-                    for number, class_text in enumerate(core_classes, start=1)
+                    _new_core(
+                        number,
+                        class_text,
+                        tap_id=tap_id,
+                        i_primary_rated_a=i_primary_rated_a,
+                        i_secondary_rated_a=i_secondary_rated_a,
+                    )
+                    for number, (class_text, tap_id) in enumerate(
+                        zip(core_classes, tap_ids, strict=True), start=1
+                    )
                 ),
             )
             for phase in (job.phase_names if phases is None else phases)
@@ -171,10 +181,12 @@ class OutlineVerbs(DeskCore):
         return self._write_outline(job_id, new, act, text)
 
 
-def _new_core(number: int, class_text: str, i_primary_rated_a: float, i_secondary_rated_a: float) -> Core:
+def _new_core(
+    number: int, class_text: str, *, tap_id: str, i_primary_rated_a: float, i_secondary_rated_a: float
+) -> Core:
     terminals = f"{number}S1-{number}S2"
     tap = Tap(
-        tap_id=new_id(),
+        tap_id=tap_id,
         terminals_text=terminals,
         i_primary_rated_a=i_primary_rated_a,
         i_secondary_rated_a=i_secondary_rated_a,

@@ -32,7 +32,7 @@ class PathDialog(DialogFrame):
         self._replaced = ""
         self.field = self.add_field(text("path.caption"), str(start or ""), must_be_stated=True)
         browse = self.add_button(text("path.browse"), "Alt+B")
-        browse.setShortcut("Alt+B")
+        browse.answer_key()
         browse.clicked.connect(self._browse)
         self.confirmed.connect(self._choose)
 

@@ -19,9 +19,9 @@ if TYPE_CHECKING:
 # Keys of the worksheet; their words stand in the text table under `keys.<name>`.
 WORKSHEET: Final = (
     ("Enter", "enter"), ("+", "plus"), ("/", "slash"), ("*", "star"), ("↑ ↓", "arrows"),
-    ("PgUp PgDn", "page"), ("Home End", "ends"), ("Del", "delete"), ("Esc", "escape"), ("F2", "f2"), ("F4", "f4"), ("F5", "f5"),
-    ("F7", "f7"), ("F12", "f12"), ("Alt+1–9", "step"), ("Alt+← →", "sister"), ("Ctrl+G", "finding"),
-    ("Ctrl+V", "paste"), ("Ctrl+U", "again"), ("Ctrl+M", "instrument"),
+    ("PgUp PgDn", "page"), ("Home End", "ends"), ("Del", "delete"), ("Esc", "escape"),
+    ("F2", "f2"), ("F4", "f4"), ("F5", "f5"), ("F7", "f7"), ("F12", "f12"), ("Alt+1–9", "step"), ("Alt+← →", "sister"),
+    ("Ctrl+G", "finding"), ("Ctrl+V", "paste"), ("Ctrl+U", "again"), ("Ctrl+M", "instrument"),
 )  # fmt: skip
 ELSEWHERE: Final = (("Enter", "form_enter"), ("← → Space", "form_choice"), ("Tab", "tab"), ("Esc", "back"))
 

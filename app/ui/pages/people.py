@@ -276,7 +276,7 @@ class PeoplePage(QWidget):
             ("instrument", "Alt+A", self._add_instrument),
         ):
             button = VerbButton(text(f"people.button.{name}"), key, main=name == "instrument")
-            button.setShortcut(key)
+            button.answer_key()
             button.clicked.connect(act)
             self.buttons[name] = button
             row.addWidget(button)

@@ -22,7 +22,7 @@ from app.ui.shell.part import Part
 from app.ui.shell.scroll import Scroll
 from app.ui.shell.sets_panel import SetsHead, SetsPanel
 from app.ui.texts import text
-from ctcore.job import CT, Core, Position
+from ctcore.job import CT, Core, Position, Tap
 
 if TYPE_CHECKING:
     from app.ui.window import MainWindow
@@ -238,8 +238,23 @@ class PlatePage(QWidget):
         core = self._core()
         if core is not None:
             dialog = TapDialog(self._window, core)
-            dialog.made.connect(lambda tap: self._put_taps(lambda old: (*old.taps, tap), dialog))
+            dialog.made.connect(
+                lambda tap: self._put_taps(lambda old: (*old.taps, self._as_sister(tap)), dialog)
+            )
             dialog.open()
+
+    def _as_sister(self, tap: Tap) -> Tap:
+        """The tap under the id of the same terminals on a sister phase, so that both stand side by side."""
+        found, core = self._ct(self.ct_id), self._core()
+        sisters = [
+            other
+            for ct in (found[0].cts if found else ())
+            for one in ct.cores
+            if core is not None and one.number == core.number
+            for other in one.taps
+        ]
+        known = next((one.tap_id for one in sisters if one.terminals_text == tap.terminals_text), tap.tap_id)
+        return dataclasses.replace(tap, tap_id=known)
 
     def _add_sections(self) -> None:
         core = self._core()
@@ -329,7 +344,7 @@ class PlatePage(QWidget):
         for name, (key, act) in acts.items():
             button = VerbButton(text(f"plate.{name}"), key, main=name == "copy")
             if key.startswith("Alt"):
-                button.setShortcut(key)
+                button.answer_key()
             button.clicked.connect(act)
             self.buttons[name] = button
             row.addWidget(button)

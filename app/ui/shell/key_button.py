@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QRect, QSize, Qt
-from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QKeyEvent, QKeySequence, QPainter, QPaintEvent, QPen, QShortcut
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.ui import theme
@@ -19,6 +19,14 @@ class VerbButton(KeyButton):
         super().__init__(words, key, main=main, parent=parent)
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.setSizePolicy(QSizePolicy.Policy.Minimum, QSizePolicy.Policy.Preferred)
+
+        self._shortcut: QShortcut | None = None
+
+    def answer_key(self) -> None:
+        """Let the key named on the button press it."""
+        # Qt: a button's own shortcut clicks only after a tenth of a second (6.11).
+        self._shortcut = QShortcut(QKeySequence(self._key), self)
+        self._shortcut.activated.connect(self.click)
 
     def minimumSizeHint(self) -> QSize:
         """Never smaller than its words."""

@@ -48,6 +48,10 @@ class Hand:
 
     @property
     def focus(self) -> QWidget:
+        """Where keys go. Without a window manager nobody activates the window behind a closed dialog."""
+        if QApplication.focusWidget() is None:
+            self.window.activateWindow()
+            QApplication.processEvents()
         found = QApplication.focusWidget()
         assert found is not None
         return found
