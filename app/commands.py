@@ -18,6 +18,9 @@ from app.exchange.problem import JobFileProblem
 
 if TYPE_CHECKING:
     from app.desk import Desk, View
+    from app.jobstore import Store
+    from app.record.papers import Papers
+    from app.record.verdict import Verdict
     from ctcore.job import Job, Person
 
 DONE: Final = 0
@@ -31,6 +34,10 @@ _EPILOG: Final = (
     "exit codes: 0 done, 1 judge found something outside, 64 wrong usage, 65 bad input, "
     "73 the file asked for cannot be written"
 )
+_VERIFY_EPILOG: Final = (
+    "exit codes: 0 genuine, 1 altered, 2 cannot tell, 64 wrong usage, 65 the file cannot be read"
+)
+_TRUST_FOLDER: Final = "trust"
 
 
 class _Usage(argparse.ArgumentParser):
@@ -86,6 +93,21 @@ def _parser() -> argparse.ArgumentParser:
     sheet.add_argument("file", metavar="FILE", type=Path, help="a job file")
     sheet.add_argument("--out", metavar="PDF", type=Path, required=True, help="where the sheet goes")
     sheet.set_defaults(verb=_sheet)
+    verify = verbs.add_parser(
+        "verify", help="say whether a signed file is genuine or altered", epilog=_VERIFY_EPILOG
+    )
+    verify.add_argument("file", metavar="FILE", type=Path, help="a sheet, signed job, store or evidence pack")
+    verify.add_argument("--json", action="store_true", help="print the verdict as JSON")
+    verify.add_argument(
+        "--ca",
+        metavar="PEM",
+        type=Path,
+        action="append",
+        default=[],
+        help="certificate of an office to trust, beside those of this computer",
+    )
+    verify.add_argument("--pack", metavar="ZIP", type=Path, help="hold a sheet against this evidence pack")
+    verify.set_defaults(verb=_verify)
     return parser
 
 
@@ -110,6 +132,65 @@ def _sheet(args: argparse.Namespace) -> int:
         _write_sheet(desk, view.job.job_id, args.out)
     _say(f"Sheet of {view.job.header.number_text}, a draft that is not frozen: {args.out}")
     return DONE
+
+
+def _verify(args: argparse.Namespace) -> int:
+    from app.record.problem import KeyProblem
+    from app.record.verdict import as_plain
+
+    try:
+        verdict = _verdict(args.file, args.ca, args.pack)
+    except OSError as problem:
+        reason = (problem.strerror or str(problem)).lower()
+        return _complain(f"{problem.filename or args.file}: cannot be read: {reason}", BAD_INPUT)
+    except KeyProblem as problem:
+        return _complain(f"Nothing was checked. {problem.sentence}", BAD_INPUT)
+    if args.json:
+        _say(json.dumps(as_plain(verdict), ensure_ascii=True, indent=1))
+    else:
+        for sentence in verdict.sentences:
+            _say(sentence)
+        for signer in verdict.signers:
+            _say(f"{signer.meaning} by {signer.name_text}, {signer.at_utc}, certificate {signer.fingerprint}")
+    return verdict.exit_code
+
+
+def _verdict(file: Path, offices: Sequence[Path], pack: Path | None) -> Verdict:
+    from app.jobstore import Store, StoreProblem
+    from app.record.trust import trust_in
+    from app.record.verdict import Verdict
+    from app.record.verify import is_store, verify_path
+    from app.settings import data_folder
+
+    trust = trust_in(data_folder() / _TRUST_FOLDER, more=offices)
+    if not is_store(file):
+        return verify_path(file, trust=trust, pack=pack)
+    try:
+        store = Store.open(file, read_only=True)
+    except StoreProblem as problem:
+        return Verdict(outcome="cannot tell", sentences=(f"Cannot tell: {problem.sentence}",))
+    try:
+        return verify_path(file, trust=trust, store=_PapersOf(store))
+    finally:
+        store.close()
+
+
+class _PapersOf:
+    """What a store holds of signed papers: the frozen records; signatures are kept with the files so far."""
+
+    def __init__(self, store: Store) -> None:
+        self._store = store
+
+    def faults(self) -> list[str]:
+        return self._store.faults()
+
+    def papers(self) -> list[Papers]:
+        from app.record.papers import Papers
+
+        lines = self._store.jobs()
+        return [
+            Papers(record=one.record_bytes) for line in lines for one in self._store.revisions(line.job_id)
+        ]
 
 
 def _demo(args: argparse.Namespace) -> int:

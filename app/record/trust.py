@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
@@ -115,10 +115,10 @@ def trust_of(pems: Iterable[bytes], registers: Iterable[bytes] = ()) -> Trust:
     return trust
 
 
-def trust_in(folder: Path) -> Trust:
-    """Trust in what lies in a folder; nobody where there is no such folder."""
+def trust_in(folder: Path, *, more: Sequence[Path] = ()) -> Trust:
+    """Trust in what lies in a folder, and in more certificates; nobody where there is no such folder."""
     return trust_of(
-        [path.read_bytes() for path in sorted(folder.glob("*.pem"))],
+        [path.read_bytes() for path in (*sorted(folder.glob("*.pem")), *more)],
         [path.read_bytes() for path in sorted(folder.glob("*register*.json"))],
     )
 

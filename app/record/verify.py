@@ -37,6 +37,12 @@ _NOT_SIGNED: Final = {
 }
 
 
+def is_store(path: Path) -> bool:
+    """Whether the file is a store, going by how it begins. OSError where it cannot be read."""
+    with path.open("rb") as stream:
+        return stream.read(len(_STORE_MARK)) == _STORE_MARK
+
+
 class PaperStore(Protocol):
     """What a check asks of a store."""
 

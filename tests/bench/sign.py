@@ -1,6 +1,6 @@
 """Signing with a key that is unlocked, and unlocking one.
 
-`sign` is what a tester waits for: the signature over the record, form and record put into the sheet, the sheet
+`sign` is what a tester waits for: signature over the record, form and record put into the sheet, the sheet
 signed. `approve` is what an approver waits for: signature over the record, block of the approval, second
 signature in the sheet, issue. `unlock` opens the envelope of a key, which is meant to be slow for a thief.
 """
