@@ -66,6 +66,8 @@ class Core:
     procedures: tuple[str, ...] = ()
     r_winding_75degc_plate_ohm: float | None = None
     remark_text: str = ""
+    burden_connected_va: float | None = field(default=None, metadata=LATER)
+    burden_connected_power_factor_ratio: float | None = field(default=None, metadata=LATER)
 
     @property
     def full_tap(self) -> Tap:
@@ -227,7 +229,7 @@ class ReferencePoint:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReferenceCurve:
-    """A factory or previous excitation curve with what a comparison needs to know."""
+    """A factory or previous excitation curve with what a comparison needs to know; empty where not stated."""
 
     core_id: str
     tap_id: str
@@ -236,6 +238,7 @@ class ReferenceCurve:
     frequency_hz: float
     voltage_response: str
     points: tuple[ReferencePoint, ...]
+    current_response: str = field(default="", metadata=LATER)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,7 +11,7 @@ from ctcore.job import Job, Place, places
 from ctcore.judgement.plate import plate_trouble
 from ctcore.procedure import Derived, Procedure, Scene
 from ctcore.procedures import PROCEDURES, planned
-from ctcore.takes import Take, takes_of
+from ctcore.takes import Take, holders, takes_of
 
 RULES_VERSION = "1"
 
@@ -60,7 +60,11 @@ def scene_of(job: Job, place: Place, takes: Takes) -> Scene:
 
 
 def takes_of_record(takes: tuple[Take, ...], procedure: Procedure) -> tuple[Take, ...]:
-    """The last take of each subject, in the order of their numbers."""
+    """The last take of each subject, in the order of their numbers; where a test goes row by row, every take
+    that holds a row of record, and the last."""
+    if procedure.per_row and takes:
+        holding = [*holders(takes).values(), takes[-1]]
+        return tuple(take for take in takes if any(take is held for held in holding))
     if procedure.per_subject is None:
         return takes[-1:]
     last = {procedure.per_subject(take): take for take in takes}

@@ -8,7 +8,7 @@ from typing import Literal
 
 from ctcore.findings import Finding
 from ctcore.job import CT, Core, Job, Position
-from ctcore.takes import Take
+from ctcore.takes import Take, holders
 
 RowKind = Literal["fixed", "taps", "points"]
 
@@ -60,6 +60,11 @@ class Scene:
         found = self.takes.get((core_id or self.core.core_id, procedure_id), ())
         return found[-1] if found else None
 
+    def of_row(self, procedure_id: str, row: str, core_id: str | None = None) -> Take | None:
+        """The take of record of one row where a test goes row by row: the last one that has it, else the last."""
+        found = self.takes.get((core_id or self.core.core_id, procedure_id), ())
+        return holders(found).get(row, found[-1]) if found else None
+
     def sisters(self) -> list[tuple[CT, Core]]:
         """The same core of the other phases of this position: equal number, class and taps."""
         return [
@@ -76,7 +81,8 @@ class Procedure:
     """One test type. `derive` and `judge` are pure: readings in, values and findings out.
 
     `per_subject` tells the takes apart that stand beside each other (excitation: one per tap fed), so that
-    the take of record is the last one of each subject and not the last one of all.
+    the take of record is the last one of each subject and not the last one of all. `per_row` says that each
+    row has its own take of record, so that a retest of one tap leaves the others standing.
     """
 
     procedure_id: str
@@ -92,3 +98,4 @@ class Procedure:
     cautions: tuple[str, ...] = ()
     curve: Literal["excitation", "none"] = "none"
     per_subject: Callable[[Take], str] | None = None
+    per_row: bool = False

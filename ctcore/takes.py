@@ -90,6 +90,17 @@ class Take:
         return next((entry for entry in self.rows if entry.row == row), Row(row, {}))
 
 
+def holders(takes: Iterable[Take]) -> dict[str, Take]:
+    """By row the last take that has it: the result of record where a test goes row by row.
+
+    >>> one = Take("c1", "resistance", 1, Row("method", {}), (Row("a", {}), Row("b", {})))
+    >>> two = Take("c1", "resistance", 2, Row("method", {}), (Row("b", {}),))
+    >>> [take.take for take in holders((one, two)).values()]
+    [1, 2]
+    """
+    return {row.row: take for take in takes for row in take.rows}
+
+
 def standing(readings: Iterable[Reading]) -> tuple[Reading, ...]:
     """Those readings that no other one supersedes."""
     kept = tuple(readings)

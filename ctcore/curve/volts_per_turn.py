@@ -19,7 +19,7 @@ class Tap:
     """One curve of a core and the turns it was taken on."""
 
     curve: Curve
-    turns_count: int
+    turns_count: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +30,7 @@ class TapLine:
     this tap is higher; None when the two share no ampere-turns.
     """
 
-    turns_count: int
+    turns_count: float
     ampere_turns_a: tuple[float, ...]
     volts_per_turn_v: tuple[float, ...]
     furthest_percent: float | None

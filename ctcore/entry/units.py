@@ -90,6 +90,7 @@ DIMENSIONS: tuple[Dimension, ...] = (
             ("mrad", "mrad", ("mrad",), CRAD_ARCMIN / 600),
         ),
     ),
+    Dimension("inductance", "H", "H", ("H",), 1e9, prefixes="um"),
     Dimension("pure number", "1", "", (), 1e9),
     Dimension("cross-section", "mm2", "mm\u00b2", ("mm2", "mm\u00b2"), 1e6),
     Dimension("length", "m", "m", ("m",), 1e6, prefixes="mk"),

@@ -5,18 +5,24 @@ from __future__ import annotations
 from ctcore import figures
 from ctcore.curve import Knee
 from ctcore.findings import Finding
+from ctcore.job import Tap
 from ctcore.judgement import excitation_conditions as conditions
+from ctcore.judgement import excitation_operating as operating
 from ctcore.judgement.cells import Trouble
+from ctcore.judgement.excitation_alike import against_before, against_sisters, against_taps
 from ctcore.judgement.excitation_check import Check
 from ctcore.judgement.excitation_curve import CurveView, current_at, measured
-from ctcore.judgement.excitation_iec import knee_point, security, transient, with_limit_factor
+from ctcore.judgement.excitation_iec import knee_point, security, with_limit_factor
 from ctcore.judgement.excitation_ieee import relay, user_knee
 from ctcore.judgement.excitation_reference import against_references
+from ctcore.judgement.excitation_table import derived_cells, has_table, judge_table, table_of
+from ctcore.judgement.excitation_transient import remanence, transient
 from ctcore.judgement.limit import shown
 from ctcore.judgement.memory import remembered
 from ctcore.judgement.plate import classes_of, tap_fed
 from ctcore.judgement.spot import Spot, told, troubled
 from ctcore.judgement.winding import winding_of_record
+from ctcore.nameplate import MEASURING_FAMILIES
 from ctcore.procedure import Derived, Scene
 from ctcore.takes import Take
 
@@ -25,7 +31,7 @@ KNEES = {"iec": "v_knee_iec_v", "tangent45": "v_knee_tangent45_v", "tangent30": 
 DROP_TOLD_REL = 0.02
 
 
-@remembered(own=("resistance",))
+@remembered(own=("resistance", "ratio", "burden", "excitation"), sisters=("excitation",))
 def derive(scene: Scene, take: Take) -> list[Derived]:
     """Three knees, the highest reading, rows left out and why, and the figures the class asks for."""
     view = measured(scene, take)
@@ -47,15 +53,49 @@ def derive(scene: Scene, take: Take) -> list[Derived]:
         Derived("", "v_highest_v", view.curve.voltage_last_v, note=conditions.frequency_note(scene, view))
     )
     shown_already = {entry.quantity_id for entry in derived}
-    return derived + [
+    derived += [
         Derived("", finding.quantity, finding.value, finding.u_expanded)
         for finding in judge(scene, take)
-        if finding.value is not None and finding.quantity not in shown_already
+        if isinstance(finding.value, float) and finding.quantity not in shown_already
+    ]
+    tap = tap_fed(scene.core, take)
+    if tap is None:
+        return derived
+    return [*derived, *operating.derive(scene, tap, view), *_cells(scene, take, tap)]
+
+
+def _cells(scene: Scene, take: Take, tap: Tap) -> list[Derived]:
+    """The cells of the calculated tables of all classes."""
+    classes = classes_of(scene.core)
+    found = []
+    for accuracy in () if isinstance(classes, Trouble) else classes:
+        if has_table(accuracy):
+            table = table_of(scene, take, tap, measured(scene, take), accuracy)
+            found += [] if isinstance(table, Trouble) else derived_cells(table)
+    once = {entry.row: entry for entry in reversed(found)}
+    return [entry for entry in found if once[entry.row] is entry]
+
+
+def judge(scene: Scene, take: Take) -> list[Finding]:
+    """Findings of one curve by itself, and against the other taps, the sisters and what was before."""
+    return [*_of_itself(scene, take), *_against_others(scene, take)]
+
+
+@remembered(own=("excitation",), sisters=("excitation",))
+def _against_others(scene: Scene, take: Take) -> list[Finding]:
+    view, tap = measured(scene, take), tap_fed(scene.core, take)
+    if view.curve is None or tap is None:
+        return []
+    spot = Spot(scene, take, tap_id=tap.tap_id)
+    return [
+        *against_taps(spot, tap, view),
+        *against_sisters(spot, tap, view),
+        *against_before(spot, tap, view),
     ]
 
 
-@remembered(own=("resistance",))
-def judge(scene: Scene, take: Take) -> list[Finding]:
+@remembered(own=("resistance", "ratio", "burden"))
+def _of_itself(scene: Scene, take: Take) -> list[Finding]:
     """Findings of one curve for every class on the plate, and what stands in the way."""
     view = measured(scene, take)
     tap = tap_fed(scene.core, take)
@@ -73,16 +113,21 @@ def judge(scene: Scene, take: Take) -> list[Finding]:
     doubts, indicative = conditions.doubts(scene, take, view), conditions.indicative(scene, take, tap)
     for accuracy in classes:
         findings += _judge_class(Check(spot, tap, accuracy, view, doubts, indicative, notes))
-    return findings + against_references(spot, tap, view)
+    return findings + against_references(spot, tap, view, (*doubts, *indicative))
 
 
 def _judge_class(check: Check) -> list[Finding]:
+    """The check that the class asks for, then its table of errors where it has one."""
+    return [*_by_family(check), *(judge_table(check) if has_table(check.accuracy) else ())]
+
+
+def _by_family(check: Check) -> list[Finding]:
     accuracy = check.accuracy
     if accuracy.family in ("px", "pxr"):
-        return knee_point(check)
+        return [*knee_point(check), *remanence(check)]
     if accuracy.family in ("protection", "protection_pr"):
-        return with_limit_factor(check)
-    if accuracy.family in ("measuring", "measuring_s") and accuracy.security_factor is not None:
+        return [*with_limit_factor(check), *remanence(check)]
+    if accuracy.family in MEASURING_FAMILIES and accuracy.security_factor is not None:
         return security(check)
     if accuracy.family == "tp":
         return transient(check)

@@ -1,25 +1,26 @@
-"""The checks of IEC classes on the excitation curve: PX and PXR, 5P and 10P, the security factor, TP."""
+"""The checks of IEC classes on the excitation curve: PX and PXR, 5P and 10P, the security factor."""
 
 from __future__ import annotations
 
 import math
 
 from ctcore.curve import Knee
-from ctcore.findings import Finding, Standing
+from ctcore.findings import Finding
 from ctcore.judgement.cells import Trouble
-from ctcore.judgement.excitation_check import Check, current_with_drop_a
+from ctcore.judgement.excitation_check import Check, current_with_drop_a, gap_words, wide_gap
 from ctcore.judgement.excitation_curve import current_at, slope_at, u_current_at, voltage_at
 from ctcore.judgement.excitation_targets import Emf, emf_of
 from ctcore.judgement.limit import Limit, shown
-from ctcore.judgement.plate import row_of
-from ctcore.judgement.spot import told
+from ctcore.judgement.plate import is_whole_winding, row_of
 from ctcore.standards.rows import ProtectionRow
 
 STEP_VOLTAGE_RATIO = 1.1
 STEP_CURRENT_RATIO = 1.5
 SECURITY_REL = 0.10
 _KNEE_SOURCE = "IEC 61869-2:2012, 3.4.215 to 3.4.217"
-_LOW_LEAKAGE = "That this is a low-leakage core is not stated; without it a pass by the curve proves nothing."
+LOW_LEAKAGE = "That this is a low-leakage core is not stated; without it a pass by the curve proves nothing."
+_LEAKS = "The plate does not make this a low-leakage core; a pass by the curve proves nothing."
+_SECTION = "A section of a tapped winding seldom has low leakage; a pass by the curve proves nothing."
 
 
 def knee_point(check: Check) -> list[Finding]:
@@ -34,27 +35,18 @@ def knee_point(check: Check) -> list[Finding]:
 def _ie_at_ek(check: Check, ek_v: float) -> list[Finding]:
     bound = check.accuracy.ie_a
     if bound is None:
-        return []
+        missing = Trouble("refer", "The plate does not state Ie, which the class limits at Ek.")
+        return [check.trouble("i_excitation_at_ek_a", missing, rule="excitation.ie_at_ek")]
     percent = check.accuracy.ie_at_ek_percent or 100.0
     at_v = ek_v * percent / 100.0
     source = f"Ie on the plate at {shown('v_excitation_v', at_v)}; {_KNEE_SOURCE}"
     limit = Limit("excitation.ie_at_ek", None, bound, source, "plate")
     current = current_at(check.view, at_v)
     if current is None:
-        return [_short_of_current(check, at_v, limit, "i_excitation_at_ek_a")]
+        return [check.short_of("i_excitation_at_ek_a", at_v, limit)]
     u = u_current_at(check.view, at_v, current)
-    return [check.against("i_excitation_at_ek_a", current, limit, u_expanded=u)]
-
-
-def _short_of_current(check: Check, at_v: float, limit: Limit, quantity_id: str) -> Finding:
-    """Readings that end below the voltage wanted: outside all the same where the current is over already."""
-    last = current_at(check.view, check.last_v)
-    if at_v > check.last_v and last is not None and limit.high is not None and last > limit.high:
-        note = f"Already at {shown('v_highest_v', check.last_v)}, short of {shown('v_highest_v', at_v)}."
-        return check.against(
-            quantity_id, last, limit, u_expanded=u_current_at(check.view, check.last_v, last), note=note
-        )
-    return check.not_reached(quantity_id, at_v, rule=limit.rule)
+    gap = check.gap_doubts(at_v, check.held(limit).high)
+    return [check.against("i_excitation_at_ek_a", current, limit, u_expanded=u, doubts=gap)]
 
 
 def _step(check: Check, ek_v: float) -> list[Finding]:
@@ -73,7 +65,22 @@ def _step(check: Check, ek_v: float) -> list[Finding]:
     if u_v is not None and u_i is not None:
         slopes = slope_at(check.view, ek_v) ** 2 + slope_at(check.view, high_v) ** 2
         u = 2.0 * high / low * (2.0 * u_i**2 + slopes * u_v**2) ** 0.5
-    return [check.against(quantity_id, high / low, limit, u_expanded=u)]
+    gap = _gap_of_step(check, ek_v, high_v, check.held(limit).high)
+    return [check.against(quantity_id, high / low, limit, u_expanded=u, doubts=gap)]
+
+
+def _gap_of_step(check: Check, ek_v: float, high_v: float, bound_ratio: float | None) -> tuple[str, ...]:
+    """That the rise is only drawn over a wide gap, and not bounded by the neighbours on either side."""
+    gaps = [(place, wide_gap(check.view, place)) for place in (ek_v, high_v)]
+    wide = [gap for _, gap in gaps if gap is not None]
+    if not wide:
+        return ()
+    (_, below), (_, above) = gaps
+    low_a = below[0].current_a if below is not None else current_at(check.view, ek_v)
+    high_a = above[1].current_a if above is not None else current_at(check.view, high_v)
+    if bound_ratio is not None and low_a and high_a and high_a / low_a <= bound_ratio:
+        return ()
+    return (gap_words(wide[0]),)
 
 
 def _knee(check: Check, ek_v: float) -> list[Finding]:
@@ -102,17 +109,12 @@ def with_limit_factor(check: Check) -> list[Finding]:
     percent_per_a = 100.0 / (emf.limit_factor * emf.i_secondary_rated_a)
     current = current_at(check.view, emf.phasor_v)
     if current is None:
-        last = current_at(check.view, check.last_v)
-        if (
-            emf.phasor_v > check.last_v
-            and last is not None
-            and last * percent_per_a > row.composite_error_percent
-        ):
-            note = f"Already at {shown('v_highest_v', check.last_v)}, below that e.m.f."
-            return [check.against(quantity_id, last * percent_per_a, limit, note=note)]
-        return [check.not_reached(quantity_id, emf.phasor_v, rule=rule)]
-    doubts = [] if check.spot.scene.core.low_leakage else [_LOW_LEAKAGE]
-    doubts += _with_drop(check, emf, percent_per_a, row.composite_error_percent)
+        return [check.short_of(quantity_id, emf.phasor_v, limit, per_a=percent_per_a)]
+    held = check.held(limit).high
+    bound = row.composite_error_percent if held is None else held
+    doubts = leakage_doubts(check)
+    doubts += _with_drop(check, emf, percent_per_a, bound)
+    doubts += [*check.gap_doubts(emf.phasor_v, bound / percent_per_a), *emf.winding.doubts]
     u = u_emf_current(check, emf, current)
     return [
         check.against(
@@ -123,6 +125,13 @@ def with_limit_factor(check: Check) -> list[Finding]:
             doubts=tuple(doubts),
         )
     ]
+
+
+def leakage_doubts(check: Check) -> list[str]:
+    """Why a pass by the curve alone proves nothing: leakage flux does not show in it."""
+    core = check.spot.scene.core
+    found = [] if core.low_leakage else [LOW_LEAKAGE if core.low_leakage is None else _LEAKS]
+    return found if is_whole_winding(core, check.tap) else [*found, _SECTION]
 
 
 def u_emf_current(check: Check, emf: Emf, current_a: float) -> float | None:
@@ -155,29 +164,41 @@ def security(check: Check) -> list[Finding]:
     limit = Limit(rule, None, emf.phasor_v, source, "from memory")
     wanted_a = SECURITY_REL * emf.limit_factor * emf.i_secondary_rated_a
     volts = voltage_at(check.view, wanted_a)
-    current_name = shown("i_excitation_a", wanted_a)
-    if volts is not None:
-        u = _u_security(check, volts, emf)
-        return [
-            check.against(quantity_id, volts, limit, u_expanded=u, note=f"Exciting current {current_name}.")
-        ]
-    at_emf = current_at(check.view, emf.phasor_v)
-    last = current_at(check.view, check.last_v)
-    if at_emf is not None and last is not None and last < wanted_a:
-        note = (
-            f"At the last reading the current is still below {current_name}: the volts are higher than this."
+    if volts is None:
+        return [_security_beyond(check, limit, wanted_a, emf)]
+    held = check.held(limit).high
+    gap = wide_gap(check.view, volts)
+    decided = gap is None or (held is not None and gap[1].voltage_v <= held)
+    doubts = () if decided or gap is None else (gap_words(gap),)
+    return [
+        check.against(
+            quantity_id,
+            volts,
+            limit,
+            u_expanded=_u_security(check, volts, emf),
+            doubts=(*doubts, *emf.winding.doubts),
+            note=f"Exciting current {shown('i_excitation_a', wanted_a)}.",
         )
-        return [check.against(quantity_id, max(check.last_v, emf.phasor_v * (1.0 + 1e-12)), limit, note=note)]
-    first = current_at(check.view, check.first_v)
-    if first is not None and first >= wanted_a and check.first_v <= emf.phasor_v:
-        note = (
-            f"Already at the first reading the current is over {current_name}: the volts are lower than this."
-        )
-        return [check.against(quantity_id, check.first_v, limit, note=note)]
-    if last is not None and last >= wanted_a:
+    ]
+
+
+def _security_beyond(check: Check, limit: Limit, wanted_a: float, emf: Emf) -> Finding:
+    """The current wanted lies outside the readings, or the curve does not tell where it is."""
+    quantity_id, held = "v_at_fs_current_v", check.held(limit).high
+    currents = check.view.curve.readings.current_a if check.view.curve else ()
+    name = shown("i_excitation_a", wanted_a)
+    if not currents or held is None:
+        return check.not_reached(quantity_id, emf.phasor_v, rule=limit.rule)
+    if max(currents) < wanted_a and held <= check.last_v:
+        note = f"At the last reading the current is still below {name}: the volts are higher than this."
+        return check.against(quantity_id, max(check.last_v, held * (1.0 + 1e-12)), limit, note=note)
+    if min(currents) < wanted_a <= max(currents):
         falls = Trouble("refer", "The current does not rise all along this curve.")
-        return [check.trouble(quantity_id, falls, rule=rule)]
-    return [check.not_reached(quantity_id, emf.phasor_v, rule=rule)]
+        return check.trouble(quantity_id, falls, rule=limit.rule)
+    if min(currents) >= wanted_a and check.first_v <= held:
+        note = f"Already at the first reading the current is over {name}: the volts are lower than this."
+        return check.against(quantity_id, check.first_v, limit, doubts=emf.winding.doubts, note=note)
+    return check.not_reached(quantity_id, emf.phasor_v, rule=limit.rule)
 
 
 def _u_security(check: Check, volts: float, emf: Emf) -> float | None:
@@ -188,25 +209,3 @@ def _u_security(check: Check, volts: float, emf: Emf) -> float | None:
         return None
     u_curve = 2.0 * volts * math.hypot(u_v, u_i / slope)
     return math.hypot(u_curve, emf.limit_factor * emf.i_secondary_rated_a * u_r)
-
-
-def transient(check: Check) -> list[Finding]:
-    """TPX, TPY and TPZ limit the peak of the exciting current; r.m.s. readings do not give it."""
-    text = (
-        f"Class {check.accuracy.designation} limits the peak of the exciting current at E_al; "
-        "peak readings are wanted, and these are r.m.s. values."
-    )
-    return [
-        told(
-            check.spot,
-            "i_excitation_at_emf_a",
-            "refer",
-            text,
-            rule="excitation.peak",
-            source="IEC 61869-2:2012, Annex 2B",
-            standing=_MEMORY,
-        )
-    ]
-
-
-_MEMORY: Standing = "from memory"

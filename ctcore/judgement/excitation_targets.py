@@ -85,12 +85,34 @@ def _emf(core: Core, tap: Tap, accuracy: AccuracyClass, winding: Winding) -> Emf
 def class_voltage_v(core: Core, tap: Tap, accuracy: AccuracyClass) -> float:
     """The class voltage of an IEEE relaying class on a tap: V 5/I_sr, in proportion to the turns in use.
 
+    Where the plate gives the class to every tap, each has to bear it whole.
     Source: the proportion is common practice, no source; that the number belongs to 5 A is from memory.
     """
     printed = accuracy.c_voltage_v or 0.0
     at_rated = printed * 5.0 / tap.i_secondary_rated_a
+    if core.class_on_every_tap:
+        return at_rated
     full = core.full_tap.ns_over_np_ratio
     return float(taps.class_voltage_of_tap_v(at_rated, min(tap.ns_over_np_ratio, full), full))
+
+
+def e_al_v(scene: Scene, tap: Tap, accuracy: AccuracyClass) -> float | Trouble:
+    """E_al of a TP class in V r.m.s. on a tap, or why it is not known."""
+    if accuracy.kssc is None or accuracy.ktd is None or accuracy.rb_ohm is None:
+        return Trouble("refer", "The plate does not state Kssc, Ktd and Rb.")
+    winding = winding_at(scene, tap)
+    if isinstance(winding, Trouble):
+        return winding
+    try:
+        return limiting.emf_transient_v(
+            accuracy.kssc,
+            accuracy.ktd,
+            tap.i_secondary_rated_a,
+            winding.r_75degc_ohm or 0.0,
+            accuracy.rb_ohm,
+        )
+    except BadInput as refusal:
+        return Trouble("refer", f"E_al cannot be found: {refusal.quantity}, {refusal.reason}.")
 
 
 def voltage_wanted_v(scene: Scene, tap: Tap) -> float | None:
@@ -107,6 +129,9 @@ def _wanted(scene: Scene, tap: Tap, accuracy: AccuracyClass) -> float | None:
         return 1.1 * accuracy.ek_v
     if accuracy.family == "x" and accuracy.ek_v is not None:
         return accuracy.ek_v
+    if accuracy.family == "tp":
+        e_al = e_al_v(scene, tap, accuracy)
+        return None if isinstance(e_al, Trouble) else e_al
     needs_emf = accuracy.family in ("protection", "protection_pr", "c", "t", "k")
     if not (needs_emf or accuracy.security_factor is not None):
         return None

@@ -6,14 +6,18 @@ import math
 from dataclasses import dataclass, replace
 
 from ctcore import insulation
+from ctcore.decision import decide
 from ctcore.errors import BadInput
 from ctcore.findings import Finding, Standing, Verdict
+from ctcore.job import Reading
 from ctcore.judgement.cells import Number, Trouble, number
 from ctcore.judgement.limit import Limit, against_limit, overridden, shown, standing_of, standing_words
 from ctcore.judgement.memory import remembered
 from ctcore.judgement.meter import calibration_doubts, standard_uncertainty
 from ctcore.judgement.spot import Spot, told, troubled
 from ctcore.procedure import Derived, FixedRow, Scene
+from ctcore.standards.proof import CHECK
+from ctcore.standards.rows import FROM_MEMORY
 from ctcore.takes import Take
 
 RAW = "insulation_resistance_ohm"
@@ -32,10 +36,14 @@ PRIMARY_FROM_KV = 1.2
 
 @dataclass(frozen=True, slots=True)
 class _Asked:
-    """The limit for one row, and the test voltage that its table asks for, None where it asks for none."""
+    """The limit for one row, and the test voltage that its table asks for, None where it asks for none.
+
+    `doubt` says why a pass by that limit proves nothing; empty where it does.
+    """
 
     limit: Limit
     v_test_v: float | None
+    doubt: str = ""
 
 
 @remembered()
@@ -59,10 +67,12 @@ def derive(scene: Scene, take: Take) -> list[Derived]:
 
 @remembered(transformer=("insulation",))
 def judge(scene: Scene, take: Take) -> list[Finding]:
-    """Findings of every row with a reading and of every row that is wanted and has none."""
+    """Findings of every row of record in this take; the last take tells the rows that are wanted and missing."""
     findings = []
     for fixed in ROWS:
         spot = Spot(scene, take, fixed.row)
+        if scene.of_row("insulation", fixed.row) is not take:
+            continue
         if take.row(fixed.row).cells:
             findings.append(_judge_row(spot, fixed))
         elif _wanted(scene, fixed.row):
@@ -83,7 +93,7 @@ def _wanted(scene: Scene, row: str) -> bool:
 
 
 def _taken_elsewhere(scene: Scene, row: str) -> bool:
-    takes = [scene.of_record("insulation", core.core_id) for core in scene.ct.cores]
+    takes = [scene.of_row("insulation", row, core.core_id) for core in scene.ct.cores]
     return any(take is not None and take.row(row).cells for take in takes)
 
 
@@ -107,7 +117,7 @@ def _judge_row(spot: Spot, fixed: FixedRow) -> Finding:
             spot, RAW, "refer", text, value=reading.value, rule=asked.limit.rule, source=asked.limit.source
         )
         return _named(finding, fixed)
-    doubts = (*_test_doubts(spot, asked), *calibration_doubts(spot.scene, (reading.reading,)))
+    doubts = (*_test_doubts(spot, asked), *calibration_doubts(spot.scene, _read_with(spot, reading)))
     if reading.over_range or reading.reading.under_range:
         return _named(_bound(spot, reading, factor, asked.limit, doubts), fixed)
     finding = against_limit(
@@ -122,6 +132,11 @@ def _judge_row(spot: Spot, fixed: FixedRow) -> Finding:
     return _named(finding, fixed)
 
 
+def _read_with(spot: Spot, reading: Number) -> tuple[Reading, ...]:
+    degc = number(spot.take.method, "t_winding_degc")
+    return (reading.reading, degc.reading) if isinstance(degc, Number) else (reading.reading,)
+
+
 def _named(finding: Finding, fixed: FixedRow) -> Finding:
     return replace(finding, text=f"{fixed.words}: {finding.text}")
 
@@ -133,7 +148,8 @@ def _raw_words(reading: Number) -> str:
 
 def _table_words(factor: insulation.CorrectionFactor) -> str:
     between = "" if factor.tabulated else ", between two of its temperatures"
-    return f"factor {factor.factor:.3g} by {factor.table_name}{between}"
+    memory = f" (from memory: {CHECK})" if factor.tag == FROM_MEMORY else ""
+    return f"factor {factor.factor:.3g} by {factor.table_name}{between}{memory}"
 
 
 def _factor(scene: Scene, take: Take) -> insulation.CorrectionFactor | Trouble:
@@ -167,22 +183,30 @@ def _asked(scene: Scene, row: str) -> _Asked | Trouble:
         return Trouble("refer", f"No limit: {refusal.quantity}, {refusal.reason}.")
     rule = "insulation.primary" if primary else "insulation.secondary"
     limit = Limit(rule, held.limit_ohm, None, f"{held.set_name}: {held.source}", standing_of(held.tag))
-    test_v = (
-        next((entry.test_v for entry in rows if entry.nominal_v >= nominal_v), None)
-        if len(rows) > 1
-        else None
-    )
-    return _Asked(limit, test_v)
+    test_v = next((entry.test_v for entry in rows if entry.nominal_v >= nominal_v), None)
+    return _Asked(limit, test_v, _secondaries_only(scene) if primary else "")
+
+
+def _secondaries_only(scene: Scene) -> str:
+    """The tradition of 1 MOhm is of secondary circuits: for a primary of high voltage it proves nothing."""
+    tradition = scene.job.references.insulation_limit_set == "tradition_1_mohm"
+    low_voltage = scene.ct.um_kv is not None and scene.ct.um_kv <= PRIMARY_FROM_KV
+    if not tradition or low_voltage:
+        return ""
+    return "The tradition is of secondary circuits; a primary wants a limit of its own."
 
 
 def _test_doubts(spot: Spot, asked: _Asked) -> tuple[str, ...]:
+    # A limit of the office is one of its own, whatever the set would say of this row.
+    own = overridden(spot, asked.limit).standing == "office"
+    found = [asked.doubt] if asked.doubt and not own else []
     volts = number(spot.take.row(spot.row), "v_test_v")
     if isinstance(volts, Trouble):
-        return (volts.text,)
+        return (*found, volts.text)
     if asked.v_test_v is not None and volts.value < asked.v_test_v:
         used, wanted = shown("v_test_v", volts.value), shown("v_test_v", asked.v_test_v)
-        return (f"Tested with {used}; the table asks for {wanted}.",)
-    return ()
+        found.append(f"Tested with {used}; the table asks for {wanted}.")
+    return tuple(found)
 
 
 def _bound(
@@ -218,7 +242,8 @@ def _bound(
         "outside": "the bound alone lies below it",
         "refer": "a bound cannot tell; take a wider range",
     }[verdict]
-    reasons = doubts if verdict == "within" else ()
+    guarded = _bound_guarded(spot, reading, factor, least)
+    reasons = (*doubts, *filter(None, (held.doubt, guarded))) if verdict == "within" else ()
     text = (
         f"{_raw_words(reading)}, at least {shown(AT_20, least)} at 20 °C ({_table_words(factor)}): {words}."
     )
@@ -234,6 +259,17 @@ def _bound(
         standing=standing,
     )
     return replace(finding, limit=least, limit_low=least)
+
+
+def _bound_guarded(
+    spot: Spot, reading: Number, factor: insulation.CorrectionFactor, least: float
+) -> str:
+    """Why the rule of the job does not let the bound pass; empty where it does."""
+    u = _u_expanded(spot.scene, spot.take, reading, factor.factor)
+    rule = spot.scene.job.references.decision_rule
+    if decide(reading.value * factor.factor, least, None, u, rule).verdict == "within":
+        return ""
+    return "The decision rule of the job asks for more than its uncertainty in hand, and that it is stated."
 
 
 def _u_expanded(scene: Scene, take: Take, reading: Number, factor: float) -> float | None:

@@ -71,12 +71,38 @@ def is_whole_winding(core: Core, tap: Tap) -> bool:
 
 def rct_limit_ohm(core: Core) -> float | None:
     """The upper limit of the winding resistance at 75 °C that the plate states, or None."""
-    if core.r_winding_75degc_plate_ohm is not None:
-        return core.r_winding_75degc_plate_ohm
+    return next(iter(rct_limits_ohm(core)), None)
+
+
+def rct_limits_ohm(core: Core) -> tuple[float, ...]:
+    """Every unlike upper limit of the winding resistance at 75 °C on the plate, its own field first."""
     found = classes_of(core)
-    if isinstance(found, Trouble):
-        return None
-    return next((entry.rct_ohm for entry in found if entry.rct_ohm is not None), None)
+    stated = [core.r_winding_75degc_plate_ohm]
+    stated += [] if isinstance(found, Trouble) else [entry.rct_ohm for entry in found]
+    return tuple(dict.fromkeys(ohm for ohm in stated if ohm is not None))
+
+
+def sections_of(core: Core) -> tuple[Tap, ...]:
+    """The taps that lie end to end from the first to the last terminal of the whole winding, as many as there
+    are; empty where the plate does not name them all."""
+    if not core.taps:
+        return ()
+    pairs = {ends: tap for tap in core.taps if len(ends := terminals_of(tap)) == 2}
+    first, last = (*terminals_of(core.full_tap), "", "")[:2]
+    longest: dict[str, tuple[Tap, ...]] = {first: ()}
+    # Every round carries each chain one section further; a chain has fewer sections than there are taps.
+    for _ in core.taps:
+        for (start, end), tap in pairs.items():
+            if tap is not core.full_tap and start in longest:
+                chain = (*longest[start], tap)
+                if len(chain) > len(longest.get(end, ())) and tap not in longest[start]:
+                    longest[end] = chain
+    return longest.get(last, ())
+
+
+def terminals_of(tap: Tap) -> tuple[str, ...]:
+    """The two terminals of a tap as its text names them, such as "S1-S2"."""
+    return tuple(part.strip() for part in tap.terminals_text.replace("–", "-").split("-"))
 
 
 def tap_named(core: Core, text: str) -> Tap | None:

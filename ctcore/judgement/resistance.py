@@ -6,12 +6,11 @@ from statistics import median
 from typing import Final
 
 from ctcore.findings import Finding
-from ctcore.job import Tap
+from ctcore.job import Core, Tap
 from ctcore.judgement.cells import Trouble
 from ctcore.judgement.limit import Limit, against_limit, shown
 from ctcore.judgement.memory import remembered
-from ctcore.judgement.meter import calibration_doubts
-from ctcore.judgement.plate import is_whole_winding, rct_limit_ohm, same_tap
+from ctcore.judgement.plate import is_whole_winding, rct_limit_ohm, rct_limits_ohm, same_tap, sections_of
 from ctcore.judgement.spot import Spot, told, troubled
 from ctcore.judgement.winding import Winding, winding_of, winding_of_record
 from ctcore.procedure import Derived, Scene
@@ -23,6 +22,8 @@ ALIKE_PERCENT = 5.0
 # Practice: inner and outer turns differ in length, so resistance follows the turns only loosely; common
 # practice, no source.
 TURNS_PERCENT = 10.0
+# Practice: sections of a winding add up to the whole within 2 %; common practice, no source.
+SECTIONS_PERCENT = 2.0
 _CUSTOM: Final = "common practice, no source"
 
 
@@ -45,18 +46,23 @@ def derive(scene: Scene, take: Take) -> list[Derived]:
 
 @remembered(own=("resistance",), sisters=("resistance",))
 def judge(scene: Scene, take: Take) -> list[Finding]:
-    """Findings of every tap in use or with a reading, and of readings that the plate has no tap for."""
+    """Findings of every tap of record in this take, in use or with a reading, and of rows that are no tap."""
     core = scene.core
     entered = {row.row for row in take.rows}
     wanted = {core.full_tap.tap_id, core.service_tap_id} if core.taps else set()
     findings = [
         finding
         for tap in core.taps
-        if tap.tap_id in entered | wanted
+        if tap.tap_id in entered | wanted and scene.of_row("resistance", tap.tap_id) is take
         for finding in _judge_tap(Spot(scene, take, tap.tap_id), tap)
     ]
-    strangers = [row.row for row in take.rows if core.tap(row.row) is None]
-    return findings + [
+    strangers = [
+        row.row
+        for row in take.rows
+        if core.tap(row.row) is None and scene.of_row("resistance", row.row) is take
+    ]
+    sections = _sections(Spot(scene, take, core.full_tap.tap_id)) if core.taps else []
+    return findings + sections + [
         told(Spot(scene, take, row), AT_75, "refer", "The plate has no such tap.", rule="resistance.tap")
         for row in strangers
     ]
@@ -79,10 +85,6 @@ def _judge_tap(spot: Spot, tap: Tap) -> list[Finding]:
     return findings or [_nothing_to_compare(spot, found)]
 
 
-def _doubts(spot: Spot, found: Winding) -> tuple[str, ...]:
-    return calibration_doubts(spot.scene, found.readings)
-
-
 def _against_plate(spot: Spot, tap: Tap, found: Winding) -> Finding | None:
     limit = rct_limit_ohm(spot.scene.core)
     core = spot.scene.core
@@ -100,8 +102,16 @@ def _against_plate(spot: Spot, tap: Tap, found: Winding) -> Finding | None:
             "plate",
         ),
         u_expanded=found.u_75degc_ohm,
-        doubts=_doubts(spot, found),
+        doubts=(*found.doubts, *_two_limits(core)),
     )
+
+
+def _two_limits(core: Core) -> tuple[str, ...]:
+    """That the plate and its class text state unlike limits: which of them holds is not for the program."""
+    stated = rct_limits_ohm(core)
+    if len(stated) < 2:
+        return ()
+    return (f"The plate states {' and '.join(shown(AT_75, ohm) for ohm in stated)} as the limit.",)
 
 
 def _sister_values(scene: Scene, tap: Tap) -> list[float]:
@@ -151,7 +161,8 @@ def _against_turns(spot: Spot, tap: Tap, found: Winding) -> Finding | None:
     core = spot.scene.core
     if is_whole_winding(core, tap) or found.r_75degc_ohm is None:
         return None
-    whole = winding_of(spot.scene, core, spot.take, core.full_tap.tap_id)
+    record = winding_of_record(spot.scene, core, core.full_tap)
+    whole = record[0] if record is not None else Winding()
     if whole.r_75degc_ohm is None:
         return None
     n_part, n_full = tap.ns_over_np_ratio, core.full_tap.ns_over_np_ratio
@@ -164,6 +175,33 @@ def _against_turns(spot: Spot, tap: Tap, found: Winding) -> Finding | None:
     return _comparison(spot, "r_per_turn_departure_percent", departure, limit, found, note=note)
 
 
+def _sections(spot: Spot) -> list[Finding]:
+    """The sections of a tapped winding against the whole: a lead left in stands in every section."""
+    core, scene = spot.scene.core, spot.scene
+    if scene.of_row("resistance", core.full_tap.tap_id) is not spot.take:
+        return []
+    parts = sections_of(core)
+    values = [winding_of_record(scene, core, tap) for tap in (*parts, core.full_tap)]
+    known = [record[0].r_75degc_ohm for record in values if record is not None]
+    ohms = [ohm for ohm in known if ohm is not None]
+    if len(parts) < 2 or len(ohms) < len(parts) + 1:
+        return []
+    whole, added = ohms[-1], sum(ohms[:-1])
+    departure = 100.0 * (added / whole - 1.0)
+    note = f"{shown(AT_75, added)} in {len(parts)} sections."
+    if departure > SECTIONS_PERCENT:
+        lead = (added - whole) / (len(parts) - 1)
+        note += f" {shown(AT_75, lead)} too much on every reading would fit: are leads left in?"
+    limit = Limit("resistance.sections", -SECTIONS_PERCENT, SECTIONS_PERCENT, _CUSTOM, _CUSTOM)
+    doubts = dict.fromkeys(words for record in values if record is not None for words in record[0].doubts)
+    quantity_id = "r_sections_departure_percent"
+    return [
+        against_limit(
+            spot, quantity_id, departure, limit, doubts=doubts, beyond="refer", note=note, guarded=False
+        )
+    ]
+
+
 def _comparison(
     spot: Spot, quantity_id: str, departure: float, limit: Limit, found: Winding, *, note: str = ""
 ) -> Finding:
@@ -172,7 +210,7 @@ def _comparison(
         quantity_id,
         departure,
         limit,
-        doubts=_doubts(spot, found),
+        doubts=found.doubts,
         beyond="refer",
         note=note,
         guarded=False,

@@ -11,7 +11,7 @@ from ctcore.errors import BadInput
 from ctcore.job import Core, Reading, Tap
 from ctcore.judgement.cells import Number, Trouble, choice, number
 from ctcore.judgement.limit import shown
-from ctcore.judgement.meter import standard_uncertainty
+from ctcore.judgement.meter import calibration_doubts, standard_uncertainty
 from ctcore.procedure import Scene
 from ctcore.takes import Take
 
@@ -24,7 +24,7 @@ class Winding:
 
     `trouble` says why there is no resistance at the temperature of the test, `trouble_75degc` why there is
     none at 75 °C; each is None where the value stands. Uncertainties are expanded (k = 2), None where not
-    stated.
+    stated. `doubts` are sentences that forbid a "within" by the value or by what rests on it.
     """
 
     r_measured_ohm: float | None = None
@@ -36,6 +36,7 @@ class Winding:
     trouble: Trouble | None = None
     trouble_75degc: Trouble | None = None
     readings: tuple[Reading, ...] = ()
+    doubts: tuple[str, ...] = ()
 
 
 def winding_of(scene: Scene, core: Core, take: Take, row: str) -> Winding:
@@ -65,8 +66,8 @@ def winding_of(scene: Scene, core: Core, take: Take, row: str) -> Winding:
 
 
 def winding_of_record(scene: Scene, core: Core, tap: Tap) -> tuple[Winding, Take] | None:
-    """The winding resistance of a tap from the resistance test of record; None where there is no test."""
-    take = scene.of_record("resistance", core.core_id)
+    """The winding resistance of a tap from its result of record; None where there is no test."""
+    take = scene.of_row("resistance", tap.tap_id, core.core_id)
     return None if take is None else (winding_of(scene, core, take, tap.tap_id), take)
 
 
@@ -129,6 +130,8 @@ def _at_75degc(
             r_measured, r_winding, u_winding_ohm=u_expanded, trouble_75degc=wrong, readings=readings
         )
     u_degc = standard_uncertainty(scene, degc.reading, degc.value)
+    source = choice(take.method, "t_winding_source")
+    doubts = (source.text,) if isinstance(source, Trouble) else ()
     u_75degc = None
     if u_winding is not None and u_degc is not None:
         u_75degc = 2.0 * math.hypot(u_winding * factor, r_winding * factor * slope_rel * u_degc)
@@ -140,4 +143,5 @@ def _at_75degc(
         r_winding * factor,
         u_75degc,
         readings=(*readings, degc.reading),
+        doubts=(*doubts, *calibration_doubts(scene, (*readings, degc.reading))),
     )

@@ -28,10 +28,22 @@ EXCITATION = Procedure(
         FieldSpec(quantity_id="primary_state", required=True),
         FieldSpec(quantity_id="other_cores", required=True),
         FieldSpec(quantity_id="links", required=True),
+        FieldSpec(quantity_id="further_readings"),
+        FieldSpec(
+            quantity_id="remanence_read_percent",
+            shown_when=("further_readings", ("remanence", "peak_remanence")),
+        ),
     ),
     columns=(
         FieldSpec(quantity_id="v_excitation_v", required=True),
         FieldSpec(quantity_id="i_excitation_a", required=True),
+        FieldSpec(
+            quantity_id="phase_excitation_deg", shown_when=("further_readings", ("angle", "angle_peak"))
+        ),
+        FieldSpec(
+            quantity_id="i_excitation_peak_a",
+            shown_when=("further_readings", ("peak", "angle_peak", "peak_remanence")),
+        ),
     ),
     derived=(
         "v_knee_iec_v",
@@ -42,6 +54,16 @@ EXCITATION = Procedure(
         "composite_error_percent",
         "v_at_fs_current_v",
         "i_excitation_at_emf_a",
+        "i_excitation_peak_at_eal_a",
+        "remanence_read_percent",
+        "emf_class_v",
+        "emf_class_arithmetic_v",
+        "operating_factor_plate_ratio",
+        "operating_factor_curve_ratio",
+        "l_unsaturated_h",
+        "errors_calculated_text",
+        "v_per_turn_departure_percent",
+        "curve_departure_percent",
         "v_highest_v",
     ),
     derive=judgement.derive,

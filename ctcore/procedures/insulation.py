@@ -24,5 +24,6 @@ INSULATION = Procedure(
     derived=("insulation_resistance_20degc_ohm",),
     derive=judgement.derive,
     judge=judgement.judge,
+    per_row=True,
     cautions=("insulation.test_voltage", "insulation.charge"),
 )

@@ -24,5 +24,6 @@ RESISTANCE = Procedure(
     derived=("r_winding_ohm", "r_winding_75degc_ohm", "r_spread_percent"),
     derive=judgement.derive,
     judge=judgement.judge,
+    per_row=True,
     cautions=("resistance.interrupting", "resistance.magnetised"),
 )

@@ -638,7 +638,7 @@ def test_a_relay_class_lies_within_125_percent_of_its_reference_below_the_knee(
         curves=(
             ReferenceCurve(
                 core_id="c1", tap_id="S1-S2", kind="certificate", source_text="routine test 118",
-                frequency_hz=50, voltage_response="mean", points=points,
+                frequency_hz=50, voltage_response="mean", current_response="true_rms", points=points,
             ),
         )
     )  # fmt: skip
@@ -652,7 +652,8 @@ def test_a_relay_class_lies_within_125_percent_of_its_reference_below_the_knee(
     ("change", "words"),
     [
         ({"frequency_hz": 60}, "60"),
-        ({"voltage_response": "true_rms"}, "unlike meters"),
+        ({"voltage_response": "true_rms"}, "voltage meters are unlike"),
+        ({"current_response": ""}, "current meter of one curve is not known"),
         ({"points": ()}, "is no curve"),
         ({"points": (ReferencePoint(voltage_v=1, current_a=1), ReferencePoint(voltage_v=2, current_a=2),
                      ReferencePoint(voltage_v=3, current_a=3))}, "No reading lies"),
@@ -662,7 +663,7 @@ def test_a_reference_that_is_unlike_is_not_compared(worksheet: Any, change: Any,
     sheet = taken(worksheet, "0.5 10 VA")
     fields: dict[str, Any] = {
         "core_id": "c1", "tap_id": "S1-S2", "kind": "previous", "source_text": "sheet 7",
-        "frequency_hz": 50, "voltage_response": "mean", "points": (), **change,
+        "frequency_hz": 50, "voltage_response": "mean", "current_response": "true_rms", "points": (), **change,
     }  # fmt: skip
     sheet.references = References(curves=(ReferenceCurve(**fields),))
 
@@ -680,7 +681,7 @@ def test_an_iec_class_has_no_envelope_and_is_referred(worksheet: Any, factor: fl
         curves=(
             ReferenceCurve(
                 core_id="c1", tap_id="S1-S2", kind="previous", source_text="sheet 7",
-                frequency_hz=50, voltage_response="mean", points=points,
+                frequency_hz=50, voltage_response="mean", current_response="true_rms", points=points,
             ),
         )
     )  # fmt: skip

@@ -1,0 +1,114 @@
+"""Classes with a limit of remanence, and the TP classes, which limit the peak of the exciting current."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from ctcore import limiting
+from ctcore.curve import Curve
+from ctcore.errors import BadInput
+from ctcore.findings import Finding
+from ctcore.judgement.cells import Number, Trouble, number
+from ctcore.judgement.excitation_check import Check
+from ctcore.judgement.excitation_targets import e_al_v
+from ctcore.judgement.limit import Limit, shown
+from ctcore.judgement.meter import standard_uncertainty
+from ctcore.judgement.plate import row_of
+from ctcore.judgement.spot import told
+from ctcore.standards.rows import ProtectionRow
+
+PEAK = "i_excitation_peak_at_eal_a"
+REMANENCE = "remanence_read_percent"
+_PEAK_RULE, _REMANENCE_RULE = "excitation.peak", "excitation.remanence"
+_SOURCE = "IEC 61869-2:2012, Annex 2B"
+
+
+def transient(check: Check) -> list[Finding]:
+    """TPX, TPY and TPZ: the peak of the exciting current at E_al, by readings of the peak alone."""
+    return [*_peak(check), *remanence(check)]
+
+
+def _peak(check: Check) -> list[Finding]:
+    found = peak_points(check)
+    if len(found) < 3:
+        text = (
+            f"Class {check.accuracy.designation} limits the peak of the exciting current at E_al; "
+            "peak readings are wanted, and these are r.m.s. values."
+        )
+        return [
+            told(check.spot, PEAK, "refer", text, rule=_PEAK_RULE, source=_SOURCE, standing="from memory")
+        ]
+    wanted = _e_al_and_limit(check)
+    if isinstance(wanted, Trouble):
+        return [check.trouble(PEAK, wanted, rule=_PEAK_RULE)]
+    e_al, bound = wanted
+    source = f"{_SOURCE}; E_al {shown('v_excitation_v', e_al)}"
+    limit = Limit(_PEAK_RULE, None, bound, source, "from memory")
+    curve = _peak_curve(tuple(found))
+    if curve is None:
+        return [check.trouble(PEAK, Trouble("refer", "The peak readings make no curve."), rule=_PEAK_RULE)]
+    if e_al > curve.voltage_last_v:
+        last = found[-1][1]
+        if last > bound:
+            note = f"Already at {shown('v_highest_v', curve.voltage_last_v)}, below E_al."
+            return [check.against(PEAK, last, limit, note=note)]
+        return [check.not_reached(PEAK, e_al, rule=_PEAK_RULE)]
+    if e_al < curve.voltage_first_v:
+        return [check.not_reached(PEAK, e_al, rule=_PEAK_RULE)]
+    return [check.against(PEAK, float(curve.current_a(e_al)), limit)]
+
+
+def peak_points(check: Check) -> list[tuple[float, float]]:
+    """Volts and peak amperes of the rows of the curve where the peak was read."""
+    pairs = []
+    for point in check.view.kept:
+        peak = number(check.spot.take.row(point.row), "i_excitation_peak_a")
+        if isinstance(peak, Number) and peak.value > 0.0:
+            pairs.append((point.voltage_v, peak.value))
+    return pairs
+
+
+@lru_cache(maxsize=64)
+def _peak_curve(points: tuple[tuple[float, float], ...]) -> Curve | None:
+    try:
+        return Curve([volts for volts, _ in points], [amperes for _, amperes in points])
+    except BadInput:
+        return None
+
+
+def _e_al_and_limit(check: Check) -> tuple[float, float] | Trouble:
+    """E_al in V r.m.s. and the peak that the class permits there in A."""
+    one, i_rated = check.accuracy, check.tap.i_secondary_rated_a
+    e_al = e_al_v(check.spot.scene, check.tap, one)
+    if isinstance(e_al, Trouble):
+        return e_al
+    if one.kssc is None or one.ktd is None:
+        return Trouble("refer", "The plate does not state Kssc and Ktd.")
+    if one.class_name != "TPZ":
+        return e_al, limiting.peak_exciting_current_a(one.kssc, i_rated)
+    if one.ts_s is None:
+        return Trouble("refer", "The plate does not state Ts.")
+    f_hz = check.spot.scene.job.frequency_rated_hz
+    try:
+        bound = limiting.peak_exciting_current_tpz_a(one.kssc, one.ktd, i_rated, ts_s=one.ts_s, f_hz=f_hz)
+    except BadInput as refusal:
+        return Trouble("refer", f"No limit: {refusal.quantity}, {refusal.reason}.")
+    return e_al, bound
+
+
+def remanence(check: Check) -> list[Finding]:
+    """PR, PXR, TPY and TPZ: the remanence factor, where a d.c. method gave it."""
+    row = row_of(check.accuracy)
+    if not isinstance(row, ProtectionRow) or row.remanence_percent is None:
+        return []
+    limit = Limit(_REMANENCE_RULE, None, row.remanence_percent, row.source, "from memory")
+    found = number(check.spot.take.method, REMANENCE)
+    if isinstance(found, Trouble):
+        text = (
+            f"Class {check.accuracy.designation} limits remanence to {row.remanence_percent:g} %; "
+            "alternating readings do not give it, a d.c. method does."
+        )
+        verdict = found.verdict if found.verdict == "refer" else "not tested"
+        return [check.trouble(REMANENCE, Trouble(verdict, text), rule=_REMANENCE_RULE)]
+    u = standard_uncertainty(check.spot.scene, found.reading, found.value)
+    return [check.against(REMANENCE, found.value, limit, u_expanded=None if u is None else 2.0 * u)]
