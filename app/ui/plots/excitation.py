@@ -16,6 +16,7 @@ from app.ui.texts import text
 
 ENLARGEMENT_RATIO = 4.0
 CURVES_COUNT = 6
+SMALL_WIDTH = 480
 _STEP_DECADES = 0.025
 
 
@@ -165,8 +166,12 @@ class ExcitationPlot(QWidget):
 
     def _set_ranges(self, wide: float, tall: float, table_width: int) -> None:
         x, y = _extent(self._content)
-        right = min(table_width + 12.0, wide / 2)
+        right = 24.0 if self._is_small else min(table_width + 12.0, wide / 2)
         self.paper.set_ranges(*logscale.square_decades(x, y, wide, tall, reserved_right_px=right))
+
+    @property
+    def _is_small(self) -> bool:
+        return self.width() < SMALL_WIDTH and not self._enlarged
 
     def _place_legend(self, bottom: int) -> None:
         """Put the legend where it hides no curve: upper left, else beyond the curves, else lower right."""
@@ -175,6 +180,8 @@ class ExcitationPlot(QWidget):
             self.legend.move(left, 12)
         elif self.detail.isVisibleTo(self):
             self.legend.move(self.paper.axis_width_px + 6, 12)
+        elif self._is_small:
+            self.legend.hide()
         else:
             size = self.legend.sizeHint()
             self.legend.move(self.width() - size.width() - 18, bottom - size.height() - 2)
@@ -197,18 +204,22 @@ class ExcitationPlot(QWidget):
     def _place_overlays(self) -> None:
         left, right = self.paper.axis_width_px, self.width() - 12
         size = self.knees.sizeHint()
-        self.knees.setGeometry(right - size.width() - 1, 9, size.width(), size.height())
+        # On a small plot the table lies low, where no curve is, and the curves take the whole width.
+        low = self.height() - self.paper.axis_height_px - 9 - size.height()
+        self.knees.setGeometry(
+            right - size.width() - 1, low if self._is_small else 9, size.width(), size.height()
+        )
         self.knees.setVisible(self._has_readings())
         bottom = self.height() - self.paper.axis_height_px - 9
         wide = min(max(304, int(0.42 * self.width())), int(0.5 * self.width()))
-        tall = min(max(204, int(0.42 * self.height())), bottom - size.height() - 24)
+        tall = min(max(204, int(0.46 * self.height())), bottom - size.height() - 24)
         box = QRect(0, 0, wide, tall)
         box.moveBottomRight(self.rect().bottomRight())
         box.translate(-17, -(self.height() - bottom))
         if self._enlarged:
             box = QRect(left + 1, 8, right - left - 2, bottom - 8)
         self.detail.place(box)
-        self.detail.setVisible(self._has_readings() and box.height() > 120)
+        self.detail.setVisible(self._has_readings() and box.height() > 120 and not self._is_small)
         self.legend.setVisible(not self._enlarged)
         self.legend.resize(self.legend.sizeHint())
         self._place_legend(bottom)

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRect, QSize, Qt, Signal
 from PySide6.QtGui import (
+    QColor,
     QFocusEvent,
     QFontMetrics,
     QKeyEvent,
@@ -49,6 +50,7 @@ class CautionBox(QWidget):
     read = Signal(str)
     left = Signal()
     folded = Signal()
+    focus_changed = Signal(bool)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -144,11 +146,12 @@ class CautionBox(QWidget):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Enter says that it was read; everything else goes to the page."""
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.current is not None:
-            self._answer()
+            self.answer()
         else:
             event.ignore()
 
-    def _answer(self) -> None:
+    def answer(self) -> None:
+        """Say that the caution shown was read, or close one that was opened again."""
         line = self.current
         if line is None:
             return
@@ -164,7 +167,7 @@ class CautionBox(QWidget):
         if self.current is None:
             self.reopen()
         elif self.hasFocus():
-            self._answer()
+            self.answer()
         else:
             self.setFocus(Qt.FocusReason.MouseFocusReason)
         event.accept()
@@ -172,11 +175,13 @@ class CautionBox(QWidget):
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Show the frame of the focus."""
         super().focusInEvent(event)
+        self.focus_changed.emit(True)
         self.update()
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
         """Take the frame away."""
         super().focusOutEvent(event)
+        self.focus_changed.emit(False)
         self.update()
 
     def paintEvent(self, _event: QPaintEvent) -> None:
@@ -192,9 +197,8 @@ class CautionBox(QWidget):
             self._paint_band(painter)
         else:
             self._paint_full(painter, line)
-            pen = QPen(
-                theme.color("here") if self.hasFocus() and theme.current().palette is theme.DAY else ink, 4
-            )
+            # The yellow is light by day and by night: the plum of the day stands out on both.
+            pen = QPen(QColor(theme.DAY.here) if self.hasFocus() else ink, 4)
             pen.setJoinStyle(Qt.PenJoinStyle.MiterJoin)
             painter.setPen(pen)
             painter.setBrush(Qt.BrushStyle.NoBrush)

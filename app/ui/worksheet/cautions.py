@@ -42,9 +42,16 @@ def cautions_of(sheet: Sheet) -> tuple[CautionLine, ...]:
 
 
 def band_text(sheet: Sheet) -> str:
-    """The computed volts of the step in one sentence; empty where none are known."""
+    """The computed volts of the step in one sentence; empty where none are known.
+
+    Safety: only figures that the step's own cautions speak of; volts of another test would mislead.
+    """
     known = safety.figures_of(sheet.scene, sheet.procedure.procedure_id, sheet.take)
-    volts = [entry for entry in (known.v_applied_v, known.v_highest_v) if entry is not None]
+    spoken = " ".join(
+        part for caution_id in sheet.procedure.cautions for part in table()[caution_id].values()
+    )
+    named = (("{v_applied_v}", known.v_applied_v), ("{v_highest_v}", known.v_highest_v))
+    volts = [value for name, value in named if name in spoken and value is not None]
     if not volts:
         return ""
     highest = max(volts)

@@ -152,7 +152,9 @@ class Cursor(QObject):
     def keep_here(self) -> None:
         """Do what Enter does in the field that has the focus; without one, go to the row in hand."""
         here = self.field_here()
-        if here is None:
+        if self.page.body.caution.hasFocus():
+            self.page.body.caution.answer()
+        elif here is None:
             self.focus_first_open()
         else:
             here[0].accepted.emit(here[0].edit.entry_text())

@@ -12,6 +12,7 @@ from app.ui.worksheet.sheet import FieldLine
 
 _GAP = 4
 _WIDEST = 158
+_TIGHT = 124
 
 
 class MethodBlock(QWidget):
@@ -26,6 +27,7 @@ class MethodBlock(QWidget):
         self.fields: list[FramedField] = []
         self.lines: tuple[FieldLine, ...] = ()
         self._told: object = None
+        self._widest = _WIDEST
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
         self.setAccessibleName(text("method.name"))
 
@@ -65,15 +67,21 @@ class MethodBlock(QWidget):
         """Fields by row: as few rows as hold them, of about equal need."""
         if not self.fields:
             return []
+        roomy, tight = (self._rows_with(width, widest) for widest in (_WIDEST, _TIGHT))
+        self._widest = _WIDEST if len(roomy) <= len(tight) else _TIGHT
+        return roomy if len(roomy) <= len(tight) else tight
+
+    def _rows_with(self, width: int, widest: int) -> list[list[FramedField]]:
+        needs = {id(field): min(field.sizeHint().width(), widest) for field in self.fields}
         for count in range(1, len(self.fields)):
-            rows = _split(self.fields, [self._need(field) for field in self.fields], count)
-            if max(sum(self._need(field) + _GAP for field in row) for row in rows) <= width + _GAP:
+            rows = _split(self.fields, list(needs.values()), count)
+            if max(sum(needs[id(field)] + _GAP for field in row) for row in rows) <= width + _GAP:
                 return rows
         return [[field] for field in self.fields]
 
     def _need(self, field: FramedField) -> int:
         """What a field wants, long words shortened: all of them stand in the hint once it has the focus."""
-        return min(field.sizeHint().width(), _WIDEST)
+        return min(field.sizeHint().width(), self._widest)
 
     def _flow(self) -> None:
         rows = self._rows(self.width())

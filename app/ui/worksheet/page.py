@@ -71,7 +71,8 @@ class WorksheetPage(QWidget):
             "again": KeyButton(text("rows.again"), "Ctrl+U"),
             "keep": KeyButton(text("rows.keep_next"), text("key.enter"), main=True),
         }
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        # Qt: a touch on a button that takes no focus gives it to the next parent that does; none may (6.11).
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setAccessibleName(text("page.name"))
         self._lay_out(corner, left)
         self.cursor_in_hand = Cursor(self)
@@ -211,12 +212,16 @@ class WorksheetPage(QWidget):
 
     def _connect(self) -> None:
         self.writer.saving.connect(self.status.tell_saving)
+        self.body.caution.focus_changed.connect(self._name_main_button)
         self.steps.chosen.connect(self.cursor_in_hand.travel.go_to_step)
         self.buttons["keep"].clicked.connect(self.cursor_in_hand.keep_here)
         self.buttons["strike"].clicked.connect(self.cursor_in_hand.ask_strike)
         self.buttons["remark"].clicked.connect(self.cursor_in_hand.ask_remark)
         self.buttons["again"].clicked.connect(self.cursor_in_hand.ask_again)
         theme.current().changed.connect(self._dress)
+
+    def _name_main_button(self, at_caution: bool) -> None:
+        self.buttons["keep"].set_words(text("caution.button" if at_caution else "rows.keep_next"))
 
     def _dress(self) -> None:
         for part in (self.body.method, self.body.table, self.body.hint, self.status):

@@ -142,7 +142,7 @@ class RowsTable(QTableView):
         if column.kind == "typed":
             choices = column.quantity.choices if column.quantity else ()
             reading = QFontMetrics(theme.font("reading"))
-            widest = max((reading.horizontalAdvance(choice.words) + 16 for choice in choices), default=84)
+            widest = max((reading.horizontalAdvance(choice.words) + 16 for choice in choices), default=76)
             return max(head, widest)
         return max(head, _LEAST_COLUMN)
 

@@ -82,7 +82,8 @@ def page(qtbot, desk, writer, job):
     made = WorksheetPage(desk, writer)
     qtbot.addWidget(made)
     made.resize(1150, 660)
-    made.show()
+    with qtbot.waitExposed(made):
+        made.show()
     return made
 
 

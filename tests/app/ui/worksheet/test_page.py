@@ -160,3 +160,41 @@ def test_fields_lie_within_the_page_and_over_no_other(excitation, size, qapp):
 def test_the_focus_is_never_on_a_hidden_widget(excitation, press):
     press(Qt.Key.Key_F6)
     assert QApplication.focusWidget().isVisible()
+
+
+def test_the_main_button_reads_the_caution_while_that_has_the_focus(page, desk, job, cores, qtbot, writer):
+    page.open(desk.view(job.job_id), cores[0], "resistance")
+    words = page.buttons["keep"].text()
+    qtbot.mouseClick(page.buttons["keep"], Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: not writer.busy)
+    assert (words, page.body.caution.current.caution_id) == ("I have read this", "resistance.magnetised")
+
+
+def test_the_band_of_a_test_without_volts_names_no_volts(page, desk, job, cores, press):
+    from app.ui.worksheet.cautions import band_text
+
+    page.open(desk.view(job.job_id), cores[0], "resistance")
+    assert band_text(page.sheet) == ""
+
+
+def test_the_band_names_the_highest_volts_and_those_on_the_primary(excitation, type_keys):
+    from app.ui.worksheet.cautions import band_text
+
+    type_keys("300\n20\n")
+    said = band_text(excitation.sheet).replace("\u00a0", " ")
+    assert said == "Up to 300 V at 1S1-1S2 and 0.50 V on the primary."
+
+
+def test_the_main_button_keeps_what_stands_in_the_field_and_leaves_the_focus_there(excitation, qtbot, writer):
+    qtbot.keyClicks(QApplication.focusWidget(), "20.0")
+    qtbot.mouseClick(excitation.buttons["keep"], Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: not writer.busy)
+    assert (excitation.sheet.rows[0].texts[1], excitation.cursor_in_hand.where()) == ("20.0", ("row", 1))
+
+
+def test_a_touch_on_a_row_takes_it_in_hand(excitation, qtbot, type_keys):
+    type_keys("20.0\n3.43\n")
+    table = excitation.body.table
+    middle = table.visualRect(table.rows.index(0, 1)).center()
+    qtbot.mouseClick(table.viewport(), Qt.MouseButton.LeftButton, pos=middle)
+    assert (excitation.cursor_in_hand.row, excitation.cursor_in_hand.where()) == ("1", ("row", 0))
