@@ -38,37 +38,17 @@ class DecisionVerbs(DeskCore):
         keys = [finding_key] if isinstance(finding_key, str) else list(finding_key)
         lines = self._lines_to_decide(its, keys)
         _demand_decision(lines, decision, reason_text.strip())
-        person_id, name_text = self.settings.me()
         if not self.settings.get("person_name_text"):
             raise Refusal("Say first who you are; a decision has a name. Nothing was changed.")
-        at_utc = self._stamp()[0]
-        made = [
-            Deviation(
-                deviation_id=f"decision/{line.key}",
-                core_id=line.core_id,
-                procedure_id=line.procedure_id,
-                found_text=line.found_text,
-                decision_text=reason_text.strip(),
-                person_id=person_id,
-                at_utc=at_utc,
-                finding_key=line.key,
-                decision=decision,
-            )
-            for line in lines
-        ]
-        new, _ = self._me_as_part(with_decisions(its.job, made))
-        act = self._act(
-            "decision",
-            its.job,
-            {
-                "core_id": lines[0].core_id if len(lines) == 1 else "",
-                "procedure_id": lines[0].procedure_id if len(lines) == 1 else "",
-                "finding_keys": [line.key for line in lines],
-            },
-            [line.decision for line in lines],
-            [decision, reason_text.strip()],
-        )
-        note = f"{DECISION_WORDS[decision].capitalize()} by {name_text}."
+        where: dict[str, object] = {
+            "core_id": lines[0].core_id if len(lines) == 1 else "",
+            "procedure_id": lines[0].procedure_id if len(lines) == 1 else "",
+            "lines": [[line.key, line.core_id, line.procedure_id, line.found_text] for line in lines],
+        }
+        before = [line.decision for line in lines]
+        act = self._act("decision", its.job, where, before, [decision, reason_text.strip()])
+        new, _ = self._me_as_part(with_decisions(its.job, decisions_of(act)))
+        note = f"{DECISION_WORDS[decision].capitalize()} by {self.settings.me()[1]}."
         change = self._write_outline(job_id, new, act, "decision", undoable=False)
         return dataclasses.replace(change, note_text=change.note_text or note)
 
@@ -81,24 +61,15 @@ class DecisionVerbs(DeskCore):
             raise Refusal("There is no such line to comment on. Nothing was changed.")
         if not text.strip():
             raise Refusal("There is nothing to remark yet. Nothing was changed.")
-        at_utc, offset = self._stamp()
-        made = Remark(
-            remark_id=new_id(),
-            core_id=line.core_id,
-            procedure_id=line.procedure_id,
-            text=text.strip(),
-            person_id=self.settings.me()[0],
-            at_utc=at_utc,
-            utc_offset_minutes=offset,
-            finding_key=finding_key,
-        )
-        new, _ = self._me_as_part(dataclasses.replace(its.job, remarks=(*its.job.remarks, made)))
         where: dict[str, object] = {
             "core_id": line.core_id,
             "procedure_id": line.procedure_id,
             "finding_key": finding_key,
+            "remark_id": new_id(),
         }
-        act = self._act("comment", its.job, where, None, made.text)
+        act = self._act("comment", its.job, where, None, text.strip())
+        remarks = (*its.job.remarks, comment_of(act))
+        new, _ = self._me_as_part(dataclasses.replace(its.job, remarks=remarks))
         return self._write_outline(job_id, new, act, "comment", undoable=False)
 
     def void(self, job_id: str, reason_text: str) -> Change:
@@ -152,6 +123,38 @@ class DecisionVerbs(DeskCore):
         if not keys or any(key not in by_key for key in keys):
             raise Refusal("There is no such line to decide. Nothing was changed.")
         return [by_key[key] for key in dict.fromkeys(keys)]
+
+
+def decisions_of(act: Act) -> list[Deviation]:
+    """The decisions that an act made: one for each line that it names."""
+    return [
+        Deviation(
+            deviation_id=f"decision/{key}",
+            core_id=core_id,
+            procedure_id=procedure_id,
+            found_text=found_text,
+            decision_text=act.to[1],
+            person_id=act.person_id,
+            at_utc=act.at_utc,
+            finding_key=key,
+            decision=act.to[0],
+        )
+        for key, core_id, procedure_id, found_text in act.where["lines"]
+    ]
+
+
+def comment_of(act: Act) -> Remark:
+    """The comment that an act made."""
+    return Remark(
+        remark_id=act.where["remark_id"],
+        core_id=act.where["core_id"],
+        procedure_id=act.where["procedure_id"],
+        text=act.to,
+        person_id=act.person_id,
+        at_utc=act.at_utc,
+        utc_offset_minutes=act.utc_offset_minutes,
+        finding_key=act.where["finding_key"],
+    )
 
 
 def with_decisions(job: Job, made: Sequence[Deviation]) -> Job:

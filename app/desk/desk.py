@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from app.desk.deciding import DecisionVerbs
 from app.desk.outline import OutlineVerbs
-from app.desk.papers import PaperVerbs
 from app.desk.trail import TrailVerbs
+from app.desk.travel import TravelVerbs
 from app.desk.undoing import UndoVerbs
 
 
-class Desk(OutlineVerbs, PaperVerbs, UndoVerbs, DecisionVerbs, TrailVerbs):
+class Desk(OutlineVerbs, UndoVerbs, TravelVerbs, TrailVerbs):
     """Every verb of the worksheet, over one store and one set of preferences.
 
     A verb runs to its end in the thread that calls it and returns a `Change`; the window calls all of them in

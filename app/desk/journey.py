@@ -12,6 +12,7 @@ from app.record.act import Act, Event
 
 # Format: the kinds of acts that move a job; their `to` is a group of named values.
 SIGN, TAKE_IN, SEND_BACK, ANSWER, TAKE_BACK = "sign", "take_in", "send_back", "answer", "take_back"
+APPROVE, ISSUE = "approve", "issue"
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,9 +31,16 @@ class Away:
 
 @dataclass(frozen=True, slots=True)
 class Journey:
-    """What the events of a job say about its way. `tested` holds a CMS signature per signed revision."""
+    """What the events of a job say about its way, by revision.
 
-    tested: Mapping[int, bytes] = field(default_factory=dict)
+    `tested` and `approved` are CMS signatures over the record, `answers` what was sent back with its
+    signature, `packs` the digests of the packs that were issued.
+    """
+
+    tested: dict[int, bytes] = field(default_factory=dict)
+    approved: dict[int, bytes] = field(default_factory=dict)
+    answers: dict[int, tuple[bytes, bytes]] = field(default_factory=dict)
+    packs: dict[int, str] = field(default_factory=dict)
     away: Away | None = None
 
     def away_from(self, me_id: str) -> Away | None:
@@ -42,18 +50,32 @@ class Journey:
 
 def journey_of(events: Iterable[Event]) -> Journey:
     """The way of a job in the order of the clock."""
-    tested: dict[int, bytes] = {}
+    journey = Journey({}, {}, {}, {})
     away: Away | None = None
     for event in sorted(events, key=lambda one: (one.act.at_utc, one.device_id, one.n)):
         act = event.act
         to: Mapping[str, Any] = act.to if isinstance(act.to, dict) else {}
-        if act.kind in (SIGN, TAKE_IN) and "signature" in to:
-            tested[int(act.where["revision"])] = base64.b64decode(to["signature"])
+        _note_papers(journey, act, to)
         if act.kind in (SIGN, SEND_BACK):
             away = _away(act, to)
         elif act.kind in (TAKE_IN, ANSWER, TAKE_BACK, "revise", "freeze"):
             away = None
-    return Journey(tested, away)
+    return Journey(journey.tested, journey.approved, journey.answers, journey.packs, away)
+
+
+def _note_papers(journey: Journey, act: Act, to: Mapping[str, Any]) -> None:
+    """Keep what an act signed; later acts about the same revision stand in the place of earlier ones."""
+    if "revision" not in act.where:
+        return
+    revision = int(act.where["revision"])
+    signatures = {SIGN: journey.tested, TAKE_IN: journey.tested, APPROVE: journey.approved}
+    if act.kind in signatures and "signature" in to:
+        signatures[act.kind][revision] = base64.b64decode(to["signature"])
+    if act.kind in (SEND_BACK, ANSWER) and "answer" in to:
+        pair = base64.b64decode(to["answer"]), base64.b64decode(to["answer_signature"])
+        journey.answers[revision] = pair
+    if act.kind in (ISSUE, ANSWER, TAKE_IN) and "pack" in to:
+        journey.packs[revision] = str(to["pack"])
 
 
 def spelled(data: bytes) -> str:

@@ -7,9 +7,12 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from app.desk.core import DeskCore
+from app.desk.chains import ChainCore, papers_of
+from app.desk.core import OpenJob
+from app.desk.journey import ANSWER, SEND_BACK, TAKE_BACK
 from app.desk.states import row_of
 from app.desk.view import Change, Refusal
+from app.record.act import Act
 from app.record.canonical import digest
 from app.record.revision import Declaration, DerivedOf, Record, from_bytes, to_bytes
 from ctcore import __version__
@@ -22,9 +25,11 @@ if TYPE_CHECKING:
     from app.report.sheet import SheetInput
 
 DECLARATION_TEXT = "I took these readings as recorded."
+# The acts that begin a new revision and say why.
+_REASONS = ("revise", TAKE_BACK, ANSWER, SEND_BACK)
 
 
-class PaperVerbs(DeskCore):
+class PaperVerbs(ChainCore):
     """What turns a job into a sheet or a file, and a file into a job."""
 
     def freeze(self, job_id: str, declaration_text: str = DECLARATION_TEXT) -> Change:
@@ -34,26 +39,33 @@ class PaperVerbs(DeskCore):
         self._demand_step(its, "freeze")
         if not self.settings.get("person_name_text"):
             raise Refusal("Say first who you are; the sheet names the person who tested.")
+        record, data = self._frozen(job_id, declaration_text)
+        revision = record.revision
+        act = self._act("freeze", its.job, {"job_id": job_id, "revision": revision}, None, digest(data))
+        return self._freeze_as(its, data, act, revision, note_text=f"Revision {revision} is frozen.")
+
+    def _frozen(self, job_id: str, declaration_text: str) -> tuple[Record, bytes]:
+        """The next revision as a record and its bytes; who declares it stands among the people of the job."""
+        its = self._of(job_id)
         job, parts = self._me_as_part(its.job)
         if parts:
+            act = self._act("person", its.job, {}, None, self.settings.me()[1])
+            self.store.append(job_id, act, parts=parts)
             its.job = job
         revision = its.revisions[-1].revision + 1 if its.revisions else 1
         record = self._record(job_id, revision, declaration_text)
-        data = to_bytes(record)
-        act = self._act("freeze", its.job, {"job_id": job_id, "revision": revision}, None, digest(data))
-        if parts:
-            self.store.append(
-                job_id, self._act("person", its.job, {}, None, self.settings.me()[1]), parts=parts
-            )
+        return record, to_bytes(record)
+
+    def _freeze_as(self, its: OpenJob, data: bytes, act: Act, revision: int, *, note_text: str) -> Change:
+        """Keep the bytes of a revision with the act that froze them; from here on the job is handed in."""
+        job_id = its.job.job_id
         self.settle(job_id)
         self.store.freeze(job_id, data, act, revision=revision, state="handed_in")
         its.job = dataclasses.replace(its.job, state="handed_in")
         self._read_revisions(its)
         its.undo.clear()
         its.redo.clear()
-        return self._changed(
-            its, frozenset(), outline_changed=True, note_text=f"Revision {revision} is frozen."
-        )
+        return self._changed(its, frozenset(), outline_changed=True, note_text=note_text)
 
     def revise(self, job_id: str, reason_text: str) -> Change:
         """Open a frozen job for a new revision, with a reason; the frozen one stays as it is."""
@@ -72,11 +84,28 @@ class PaperVerbs(DeskCore):
         return self._changed(its, frozenset(), outline_changed=True)
 
     def sheet(self, job_id: str, path: Path, *, revision: int | None = None) -> Path:
-        """Write the sheet as PDF: of a frozen revision, or a draft of the job as it stands."""
+        """Write the sheet as PDF: of a frozen revision, or a draft of the job as it stands.
+
+        Of a signed revision these are the very bytes that were signed.
+        """
+        from app.exchange import signedfile
         from app.report.sheet import write  # drawing and job files are imported when they are asked for
 
-        write(self.sheet_input(job_id, revision=revision), path)
+        signed = self._signed_sheet(job_id, revision)
+        if signed is not None:
+            signedfile.save(path, signed)
+        else:
+            write(self.sheet_input(job_id, revision=revision), path)
         return path
+
+    def _signed_sheet(self, job_id: str, revision: int | None) -> bytes | None:
+        its = self._of(job_id)
+        if revision is None and row_of(its.job.state).locked and its.revisions:
+            revision = its.revisions[-1].revision
+        if revision not in its.journey.tested:
+            return None
+        stored = next(one for one in self.store.revisions(job_id) if one.revision == revision)
+        return papers_of(self.store, job_id, stored, its.journey).sheet
 
     def sheet_input(self, job_id: str, *, revision: int | None = None) -> SheetInput:
         """What the sheet prints; of a frozen job its last revision unless another is asked for."""
@@ -157,14 +186,16 @@ class PaperVerbs(DeskCore):
                 at_utc=at_utc,
                 utc_offset_minutes=offset,
             ),
-            heads=tuple(self.store.heads()),
+            heads=self.chain_heads(job_id),
             frozen_at_utc=at_utc,
             reason_text=self._reason_of_revision(job_id),
         )
 
     def _reason_of_revision(self, job_id: str) -> str:
-        acts = [event.act for event in self.store.events(job_id) if event.act.kind == "revise"]
-        return str(acts[-1].to) if acts else ""
+        acts = [event.act for event in self.store.events(job_id) if event.act.kind in _REASONS]
+        if not acts:
+            return ""
+        return str(acts[-1].to["reason_text"] if isinstance(acts[-1].to, dict) else acts[-1].to)
 
 
 def sheet_of_record(record: Record, digest_hex: str, state_words: str) -> SheetInput:

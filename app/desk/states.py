@@ -49,8 +49,10 @@ def _incomplete(case: Case) -> tuple[str, ...]:
     return _no_readings(case) or tuple(why_not_complete(case.job, case.takes, case.findings))
 
 
-def _away(case: Case) -> tuple[str, ...]:
-    return (f"the job is {case.away_text}; take it back first",) if case.away_text else ()
+def _signed_and_waiting(case: Case) -> tuple[str, ...]:
+    if case.signed and case.job.state == "handed_in":
+        return ("it was handed in signed; who tested it takes it back, or who decides sends it back",)
+    return ()
 
 
 def _nothing_sent_back(case: Case) -> tuple[str, ...]:
@@ -98,7 +100,7 @@ class StateRow:
 _KEY: Final = Step("key", "being_tested", "technician", "Keying")
 _HAND_IN: Final = Step("hand_in", "handed_in", "technician", "Hand in", _incomplete)
 _FREEZE: Final = Step("freeze", "handed_in", "technician", "Freezing", _no_readings)
-_REVISE: Final = Step("revise", "being_tested", "technician", "A new revision", _away)
+_REVISE: Final = Step("revise", "being_tested", "technician", "A new revision", _signed_and_waiting)
 _TAKE_BACK: Final = Step("take_back", "being_tested", "technician", "Taking back")
 _SEND_BACK: Final = Step("send_back", "sent_back", "supervisor", "Send back", _nothing_sent_back)
 _APPROVE: Final = Step("approve", "approved", "supervisor", "Approve", _unsettled)

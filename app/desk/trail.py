@@ -6,13 +6,13 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
-from app.desk.core import DeskCore
+from app.desk.chains import ChainCore
 from app.desk.exceptions import DECISION_WORDS
 from app.desk.readiness import place_words
 from app.desk.states import row_of
 from app.desk.view import Address
 from app.desk.wall_clock import moment, seconds_between
-from app.record.act import Act, ChainHead, Event
+from app.record.act import Act, Event
 from ctcore.job import METHOD_ROW, Job, Reading, places
 from ctcore.procedures import PROCEDURES
 from ctcore.quantities import QUANTITIES
@@ -71,7 +71,7 @@ class TrailLine:
     note_text: str = ""
 
 
-class TrailVerbs(DeskCore):
+class TrailVerbs(ChainCore):
     """Looking back."""
 
     def trail(
@@ -85,19 +85,6 @@ class TrailVerbs(DeskCore):
         if core_id is not None:
             events = [event for event in events if _touches(event.act, core_id)]
         return job_trail(its.job, events)
-
-    def _events_of(self, job_id: str) -> list[Event]:
-        """The events of the job: this store's own, and those that came with files."""
-        return self.store.events(job_id)
-
-    def chain_heads(self, job_id: str) -> tuple[ChainHead, ...]:
-        """The newest head of every chain that touched the job, this store's own first."""
-        heads = {head.device_id: head for head in self.store.heads()}
-        for event in self._events_of(job_id):
-            known = heads.get(event.device_id)
-            if known is None or known.n < event.n:
-                heads[event.device_id] = ChainHead(event.device_id, event.n, event.head)
-        return tuple(heads.values())
 
 
 def job_trail(job: Job, events: Sequence[Event]) -> tuple[TrailLine, ...]:
@@ -192,12 +179,12 @@ def _place(core_id: str, procedure_id: str, names: Mapping[str, str]) -> str:
 
 
 def _touches(act: Act, core_id: str) -> bool:
-    keys = act.where.get("finding_keys", ())
-    return act.where.get("core_id") == core_id or any(str(key).startswith(f"{core_id}/") for key in keys)
+    lines = act.where.get("lines", ())
+    return act.where.get("core_id") == core_id or any(line[1] == core_id for line in lines)
 
 
 def _clock_notes(events: Iterable[Event]) -> dict[tuple[str, int], str]:
-    """Where the clock of a device had gone back since its event before, by more than is ever set by hand."""
+    """Where the clock of a device had gone back since the event before."""
     notes: dict[tuple[str, int], str] = {}
     before: dict[str, Event] = {}
     for event in sorted(events, key=lambda one: (one.device_id, one.n)):
@@ -210,7 +197,7 @@ def _clock_notes(events: Iterable[Event]) -> dict[tuple[str, int], str]:
 
 
 def _in_order(events: Iterable[Event]) -> list[Event]:
-    """By the clock, but never against the order of a device: no event counts as earlier than its forerunners."""
+    """By the clock, but never against the order of a device: no event counts as earlier than one before."""
     latest: dict[str, str] = {}
     keyed = []
     for event in sorted(events, key=lambda one: (one.device_id, one.n)):

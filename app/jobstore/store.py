@@ -136,9 +136,11 @@ class Store:
 
     # Writing
 
-    def create(self, job: Job, act: Act) -> Receipt:
-        """Take a new job in, with whatever readings it brings."""
-        entry = Entry(readings=job.readings, parts=parts_of(job), state=job.state, new_job=True)
+    def create(self, job: Job, act: Act, *, record: tuple[int, bytes] | None = None) -> Receipt:
+        """Take a new job in, with whatever readings it brings, and a frozen revision where one came along."""
+        entry = Entry(
+            readings=job.readings, parts=parts_of(job), state=job.state, record=record, new_job=True
+        )
         return self._enter(job.job_id, act, entry)
 
     def append(
@@ -150,12 +152,15 @@ class Store:
         parts: Sequence[Part] = (),
         removed_parts: Sequence[str] = (),
         state: JobState | None = None,
+        record: tuple[int, bytes] | None = None,
     ) -> Receipt:
         """Add readings and parts with their event in one transaction; it is on the disk when this returns.
 
         Readings without device or sequence get them here. Raises StoreProblem, with nothing changed.
         """
-        entry = Entry(readings=readings, parts=parts, removed_parts=removed_parts, state=state)
+        entry = Entry(
+            readings=readings, parts=parts, removed_parts=removed_parts, state=state, record=record
+        )
         return self._enter(job_id, act, entry)
 
     def freeze(

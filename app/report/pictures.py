@@ -1,4 +1,4 @@
-"""Small pictures for places of a sheet that are filled in after it was drawn: text in the sheet's own faces."""
+"""Small pictures for places that are filled in after a sheet was drawn: text in the faces of the sheet."""
 
 from __future__ import annotations
 
