@@ -21,6 +21,11 @@ from ctcore.entry.units import column
 from ctcore.quantities import Choice, Quantity
 
 _UNIT_STEPS_COUNT = 2
+_GONE_ELSEWHERE = (
+    Qt.FocusReason.MouseFocusReason,
+    Qt.FocusReason.TabFocusReason,
+    Qt.FocusReason.BacktabFocusReason,
+)
 _LEFT_TO_THE_PAGE = (
     Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_PageUp, Qt.Key.Key_PageDown,
 )  # fmt: skip
@@ -55,6 +60,7 @@ class FieldEdit(QLineEdit):
     accepted = Signal(str)
     typed = Signal(str)
     focused = Signal()
+    abandoned = Signal(str)
     same_as_above = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -244,9 +250,11 @@ class FieldEdit(QLineEdit):
         self.focused.emit()
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
-        """Show the figure again; what was typed but not kept stays visible."""
+        """Show the figure again; what was typed but not kept stays, and is told when one goes elsewhere."""
         edited = self.is_edited_text()
         super().focusOutEvent(event)
+        if edited and event.reason() in _GONE_ELSEWHERE:
+            self.abandoned.emit(self.entry_text())
         if not edited and event.reason() != Qt.FocusReason.ActiveWindowFocusReason:
             self.setText(self._shown)
         self.update()

@@ -39,6 +39,8 @@ class Cursor(QObject):
         body.table.entry.same_as_above.connect(self._row_same)
         body.table.entry.typed.connect(lambda _index, _text: self.tell_typed())
         body.table.entry.focused.connect(lambda _index: self._focus_seen())
+        body.method.abandoned.connect(self._method_abandoned)
+        body.table.entry.abandoned.connect(self._row_abandoned)
         body.table.row_chosen.connect(self.travel.choose_row)
         body.caution.read.connect(self.acts.acknowledge)
         body.caution.left.connect(self.focus_first_open)
@@ -172,6 +174,22 @@ class Cursor(QObject):
         self.keep(
             self.page.body.table.entry.fields[index], line, row, typed, lambda: self._after_row(row, index)
         )
+
+    def _method_abandoned(self, index: int, typed: str) -> None:
+        line = self.page.body.method.lines[index]
+        self.keep(self.page.body.method.fields[index], line, METHOD_ROW, typed, self._focus_seen)
+
+    def _row_abandoned(self, index: int, typed: str) -> None:
+        if self.line is not None:
+            field = self.page.body.table.entry.fields[index]
+            self.keep(field, self.line.fields[index], self.row, typed, self._focus_seen)
+
+    def save_unsaved(self) -> None:
+        """Save what stands in the field that has the focus, if it is not kept yet; nothing moves."""
+        here = self.field_here()
+        if here is not None and here[0].edit.is_edited and here[0].edit.entry_text():
+            row = METHOD_ROW if self.where()[0] == "method" else self.row
+            self.keep(here[0], here[1], row, here[0].edit.entry_text(), self._focus_seen)
 
     def keep(
         self, field: FramedField, line: FieldLine, row: str, typed: str, then: Callable[[], None]

@@ -20,6 +20,7 @@ class EntryRow(QWidget):
     typed = Signal(int, str)
     same_as_above = Signal(int)
     focused = Signal(int)
+    abandoned = Signal(int, str)
 
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
@@ -74,6 +75,7 @@ class EntryRow(QWidget):
         index = len(self.fields)
         field.accepted.connect(lambda text: self.accepted.emit(index, text))
         field.edit.typed.connect(lambda text: self.typed.emit(index, text))
+        field.edit.abandoned.connect(lambda text: self.abandoned.emit(index, text))
         field.edit.same_as_above.connect(lambda: self.same_as_above.emit(index))
         field.edit.focused.connect(lambda: self.focused.emit(index))
         self.fields.append(field)

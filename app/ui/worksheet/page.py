@@ -82,7 +82,9 @@ class WorksheetPage(QWidget):
     # Opening and redrawing
 
     def open(self, view: View, core_id: str, procedure_id: str, take_number: int | None = None) -> None:
-        """Show a test of a core and put the cursor where one goes on."""
+        """Show a test of a core and put the cursor where one goes on; what stands unsaved is saved first."""
+        if self.sheet is not None:
+            self.cursor_in_hand.save_unsaved()
         self.view = view
         self.cursor_in_hand.forget()
         self._make_sheet(core_id, procedure_id, take_number)

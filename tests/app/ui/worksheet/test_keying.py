@@ -186,3 +186,24 @@ def test_a_value_keyed_after_an_undo_stands_alone(excitation, desk, type_keys, p
 def test_a_row_half_keyed_is_not_called_a_finding(excitation, type_keys):
     type_keys("20\n3.43\n80\n9.12\n160\n14.4\n200\n")
     assert "Row 4" not in excitation.body.findings.accessibleDescription()
+
+
+def test_a_touch_on_another_field_keeps_what_was_typed_in_this_one(
+    excitation, desk, qtbot, writer, type_keys
+):
+    type_keys("20.0")
+    other = excitation.body.table.entry.fields[1].edit
+    qtbot.mouseClick(other, Qt.MouseButton.LeftButton)
+    other.setFocus(Qt.FocusReason.MouseFocusReason)
+    qtbot.waitUntil(lambda: not writer.busy)
+    assert _stored(desk, excitation, "1", "v_excitation_v") == "20.0"
+
+
+def test_opening_another_core_keeps_what_was_typed_in_this_one(
+    excitation, desk, cores, qtbot, writer, type_keys
+):
+    type_keys("20.0")
+    excitation.open(excitation.view, cores[1], "excitation")
+    qtbot.waitUntil(lambda: not writer.busy)
+    excitation.open(excitation.view, cores[0], "excitation")
+    assert _stored(desk, excitation, "1", "v_excitation_v") == "20.0"
