@@ -7,11 +7,16 @@ from dataclasses import dataclass
 from ctcore.findings import Finding
 from ctcore.job import Tap
 from ctcore.judgement.cells import Trouble
-from ctcore.judgement.excitation_curve import CurveView, current_at
+from ctcore.judgement.excitation_curve import CurveView, Point, current_at, u_current_at
 from ctcore.judgement.excitation_targets import Emf
-from ctcore.judgement.limit import Limit, against_limit, shown
+from ctcore.judgement.limit import Limit, against_limit, overridden, shown
 from ctcore.judgement.spot import Spot, told, troubled
 from ctcore.nameplate import AccuracyClass
+
+# Practice: neighbours up to a quarter apart tell the curve between them, and within 1 % of a reading the
+# curve is that reading; common practice, no source.
+WIDE_RATIO = 1.25
+AT_READING_REL = 0.01
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +64,38 @@ class Check:
             note=words,
         )
 
+    def gap_doubts(self, voltage_v: float, bound_a: float | None) -> tuple[str, ...]:
+        """That a current up to the bound is only drawn over a wide gap, whose upper end is beyond it."""
+        gap = wide_gap(self.view, voltage_v)
+        # The current rises with the voltage: what holds at the upper neighbour holds below it.
+        if gap is None or bound_a is None or gap[1].current_a <= bound_a:
+            return ()
+        return (gap_words(gap),)
+
+    def held(self, limit: Limit) -> Limit:
+        """The limit that the check is judged by: the office's where it set one."""
+        return overridden(self.spot, limit)
+
+    def short_of(
+        self, quantity_id: str, wanted_v: float, limit: Limit, *, per_a: float = 1.0
+    ) -> Finding:
+        """Readings that end below a voltage: outside all the same where the current is over already.
+
+        `per_a` carries amperes to the quantity that is limited.
+        """
+        last, bound = current_at(self.view, self.last_v), self.held(limit).high
+        if wanted_v > self.last_v and last is not None and bound is not None and last * per_a > bound:
+            reached, wanted = shown("v_highest_v", self.last_v), shown("v_highest_v", wanted_v)
+            u = u_current_at(self.view, self.last_v, last)
+            return self.against(
+                quantity_id,
+                last * per_a,
+                limit,
+                u_expanded=None if u is None else u * per_a,
+                note=f"Already at {reached}, short of {wanted}.",
+            )
+        return self.not_reached(quantity_id, wanted_v, rule=limit.rule)
+
     def not_reached(self, quantity_id: str, wanted_v: float, *, rule: str) -> Finding:
         """The readings stop short of a voltage, or start above it."""
         last, wanted = shown("v_highest_v", self.last_v), shown("v_highest_v", wanted_v)
@@ -70,6 +107,26 @@ class Check:
     def trouble(self, quantity_id: str, trouble: Trouble, *, rule: str) -> Finding:
         """The finding for a figure that cannot be had."""
         return troubled(self.spot, quantity_id, trouble, rule=rule)
+
+
+def wide_gap(view: CurveView, voltage_v: float) -> tuple[Point, Point] | None:
+    """The neighbours of a voltage where they stand too far apart to tell the current between; else None."""
+    if view.curve is None:
+        return None
+    held = view.curve.readings
+    pairs = zip(held.voltage_v, held.current_a, strict=True)
+    points = [Point("", volts, amperes) for volts, amperes in pairs]
+    below = [point for point in points if point.voltage_v <= voltage_v * (1.0 + AT_READING_REL)]
+    above = [point for point in points if point.voltage_v >= voltage_v * (1.0 - AT_READING_REL)]
+    if not below or not above or above[0].voltage_v <= WIDE_RATIO * below[-1].voltage_v:
+        return None
+    return below[-1], above[0]
+
+
+def gap_words(gap: tuple[Point, Point]) -> str:
+    """That nothing was read between two neighbours."""
+    low, high = (shown("v_excitation_v", point.voltage_v) for point in gap)
+    return f"Nothing was read between {low} and {high}, where it would be decided: take a point there."
 
 
 def current_with_drop_a(view: CurveView, emf_v: float, emf: Emf) -> float | None:

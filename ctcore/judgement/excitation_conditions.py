@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from ctcore.job import Tap
+from itertools import pairwise
+
+from ctcore.curve.readings import FALL_FACTOR
+from ctcore.job import Instrument, Tap
 from ctcore.judgement.cells import Trouble, choice, number
 from ctcore.judgement.excitation_curve import CurveView
 from ctcore.judgement.limit import shown
-from ctcore.judgement.meter import calibration_doubts
+from ctcore.judgement.meter import calibration_doubts, instrument_of
 from ctcore.judgement.plate import LOWER_TAP, class_applies
 from ctcore.procedure import Scene
+from ctcore.quantities import quantity
 from ctcore.takes import Take
 
 
@@ -19,9 +23,12 @@ def doubts(scene: Scene, take: Take, view: CurveView) -> tuple[str, ...]:
             take, "voltage_response", "mean", "Volts are to be read by a mean-sensing meter scaled to r.m.s."
         ),
         _meter(take, "current_response", "true_rms", "Current is to be read in true r.m.s."),
+        *_unlike_instruments(scene, take, view),
         _demagnetised(take),
-        _state(take, "primary_state", {"not_known": "Whether the primary was open is not known."}),
-        _state(take, "links", {}),
+        _state(take, "primary_state", ("open", "closed")),
+        _state(take, "links", ("lifted", "closed")),
+        _state(take, "other_cores", ("shorted", "open", "none")),
+        *_falling(view),
     ]
     return (*(sentence for sentence in found if sentence), *calibration_doubts(scene, view.readings))
 
@@ -64,9 +71,51 @@ def _demagnetised(take: Take) -> str:
     return "" if found == "yes_no_dc_since" else "The core was not demagnetised before."
 
 
-def _state(take: Take, quantity_id: str, words: dict[str, str]) -> str:
+def _state(take: Take, quantity_id: str, known: tuple[str, ...]) -> str:
+    """Why a state is not known: not recorded, said to be unknown, or a word that is no answer."""
     found = choice(take.method, quantity_id)
-    return found.text if isinstance(found, Trouble) else words.get(found, "")
+    if isinstance(found, Trouble):
+        return found.text
+    if found in known:
+        return ""
+    name = quantity(quantity_id).name
+    return f"{name[:1].upper()}{name[1:]} is noted as “{found.replace('_', ' ')}”, which does not tell it."
+
+
+def _unlike_instruments(scene: Scene, take: Take, view: CurveView) -> list[str]:
+    """Instruments whose own data speak against the response that was noted for the curve.
+
+    An instrument states one response: where it read both volts and current, either of the two will do.
+    """
+    noted = {
+        name: take.method.cell(f"{kind}_response").value_text
+        for name, kind in (("v_excitation_v", "voltage"), ("i_excitation_a", "current"))
+    }
+    responses: dict[Instrument, set[str | None]] = {}
+    for entry in view.readings:
+        instrument = instrument_of(scene.job, entry)
+        if instrument is not None and instrument.response != "not stated":
+            responses.setdefault(instrument, set()).add(noted[entry.quantity_id])
+    return [
+        f"{instrument.name_text} has another response than the one noted for what it read."
+        for instrument, said in responses.items()
+        if instrument.response not in said
+    ]
+
+
+def _falling(view: CurveView) -> list[str]:
+    """Where the current falls while the voltage rises, beyond its scatter: no core does that."""
+    if view.curve is None:
+        return []
+    held = view.curve.readings
+    slack = 1.0 - FALL_FACTOR * (view.u_current_rel or 0.0)
+    pairs = pairwise(zip(held.voltage_v, held.current_a, strict=True))
+    falls = [(low, high) for (low, before), (high, after) in pairs if after < before * slack]
+    return [
+        f"From {shown('v_excitation_v', low)} to {shown('v_excitation_v', high)} the current falls while the "
+        "voltage rises: read again."
+        for low, high in falls[:1]
+    ]
 
 
 def _only_when(take: Take, quantity_id: str, value: str, words: str) -> str:

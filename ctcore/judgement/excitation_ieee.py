@@ -35,14 +35,12 @@ def relay(check: Check) -> list[Finding]:
 def _at_emf(check: Check, emf: Emf, limit: Limit, bound_a: float) -> Finding:
     quantity_id = "i_excitation_at_emf_a"
     current = current_at(check.view, emf.phasor_v)
-    last = current_at(check.view, check.last_v)
     if current is None:
-        if emf.phasor_v > check.last_v and last is not None and last > bound_a:
-            note = f"Already at {shown('v_highest_v', check.last_v)}, below that e.m.f."
-            return check.against(quantity_id, last, limit, note=note)
-        return check.not_reached(quantity_id, emf.phasor_v, rule=limit.rule)
+        return check.short_of(quantity_id, emf.phasor_v, limit)
+    held_a = check.held(limit).high
     doubts = [_LEAKAGE] if check.accuracy.family == "t" else []
-    doubts += _stricter(check, emf, bound_a)
+    doubts += _stricter(check, emf, bound_a if held_a is None else held_a)
+    doubts += [*check.gap_doubts(emf.phasor_v, held_a), *emf.winding.doubts]
     return check.against(
         quantity_id, current, limit, u_expanded=u_emf_current(check, emf, current), doubts=tuple(doubts)
     )
@@ -57,7 +55,7 @@ def _stricter(check: Check, emf: Emf, bound_a: float) -> list[str]:
     if current is None:
         return [f"The stricter form of the e.m.f., {volts} by adding sizes, lies beyond the readings."]
     if current <= bound_a:
-        return []
+        return list(check.gap_doubts(emf.arithmetic_v, bound_a))
     figure = shown("i_excitation_at_emf_a", current)
     return [
         f"By the stricter form of the e.m.f., {volts} by adding sizes, it would be {figure}: over the limit."
@@ -96,6 +94,7 @@ def user_knee(check: Check) -> list[Finding]:
     current = current_at(check.view, ek)
     limit = Limit("excitation.ie_at_ek", None, bound, source, standing)
     if current is None:
-        return [*findings, check.not_reached("i_excitation_at_ek_a", ek, rule=limit.rule)]
+        return [*findings, check.short_of("i_excitation_at_ek_a", ek, limit)]
     u = u_current_at(check.view, ek, current)
-    return [*findings, check.against("i_excitation_at_ek_a", current, limit, u_expanded=u)]
+    gap = check.gap_doubts(ek, check.held(limit).high)
+    return [*findings, check.against("i_excitation_at_ek_a", current, limit, u_expanded=u, doubts=gap)]

@@ -38,7 +38,8 @@ def _against(
     curve = _curve(reference.points)
     if isinstance(curve, str):
         return _told(spot, "refer", f"{reference.source_text} is no curve: {curve}.")
-    beyond, compared = _beyond(view, curve)
+    beyond, below, above = _beyond(view, curve)
+    compared = below + above
     if not compared:
         return _told(spot, "refer", f"No reading lies within the curve of {reference.source_text}.")
     relay = _is_relay(spot)
@@ -49,7 +50,18 @@ def _against(
     text = f"All {compared} readings compared lie within {envelope}, {reference.source_text}"
     if not relay:
         return _told(spot, "refer", f"{text}; no limit of this class.")
-    return _told(spot, "refer" if doubts else "within", " ".join((f"{text}.", *doubts)))
+    reasons = (*doubts, *_too_little(spot, below, above))
+    return _told(spot, "refer" if reasons else "within", " ".join((f"{text}.", *reasons)))
+
+
+def _too_little(spot: Spot, below: int, above: int) -> list[str]:
+    """What the comparison lacks to pass the curve as a whole."""
+    found = []
+    if not below or not above:
+        found.append(f"None of them stands {'below' if not below else 'above'} the knee of the reference.")
+    if spot.scene.job.references.decision_rule != "simple":
+        found.append("The decision rule of the job asks for the uncertainty of every reading.")
+    return found
 
 
 def _reference_taken(reference: ReferenceCurve, tap: Tap) -> TakenAs:
@@ -82,8 +94,8 @@ def _told(spot: Spot, verdict: Verdict, text: str) -> Finding:
     )
 
 
-def _beyond(view: CurveView, reference: Curve) -> tuple[list[str], int]:
-    """Rows beyond the envelope, and how many rows could be compared.
+def _beyond(view: CurveView, reference: Curve) -> tuple[list[str], int, int]:
+    """Rows beyond the envelope, and how many rows could be compared below and above the knee.
 
     Above the knee the volts of the reference at the current of the reading are not sought: V is at least 95 %
     of them exactly where the current of the reference at V/0.95 is at least that of the reading.
@@ -92,18 +104,18 @@ def _beyond(view: CurveView, reference: Curve) -> tuple[list[str], int]:
     try:
         knee_v = reference.knee("tangent45").voltage_v
     except NoKnee:
-        return [], 0
-    beyond, compared = [], 0
+        return [], 0, 0
+    beyond, counts = [], [0, 0]
     for point in view.kept:
         above = point.voltage_v > knee_v
         at_v = point.voltage_v * 100.0 / envelope.voltage_percent_above_knee if above else point.voltage_v
         if not reference.voltage_first_v <= at_v <= reference.voltage_last_v:
             continue
         allowed = 1.0 if above else envelope.current_percent_below_knee / 100.0
-        compared += 1
+        counts[above] += 1
         if point.current_a > allowed * reference.current_a(at_v):
             beyond.append(point.row)
-    return beyond, compared
+    return beyond, counts[0], counts[1]
 
 
 def _is_relay(spot: Spot) -> bool:

@@ -67,7 +67,7 @@ def derive(scene: Scene, take: Take) -> list[Derived]:
 
 @remembered(transformer=("insulation",))
 def judge(scene: Scene, take: Take) -> list[Finding]:
-    """Findings of every row of record in this take; the last take tells the rows that are wanted and missing."""
+    """Findings of every row of record in this take; the last take tells what is wanted and missing."""
     findings = []
     for fixed in ROWS:
         spot = Spot(scene, take, fixed.row)

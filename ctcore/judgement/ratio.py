@@ -143,7 +143,7 @@ def _tap_identity(spot: Spot, tap: Tap, found: RatioReading) -> Finding:
     if own_percent <= FITS_PERCENT:
         doubts = calibration_doubts(spot.scene, found.readings)
         names = ", ".join(dict.fromkeys(name for _, name in sorted(others)))
-        shared = [f"It is that of {names} as well: the ratio does not tell which pair it is."] if others else []
+        shared = [f"It is that of {names} as well: the ratio does not tell which pair."] if others else []
         return told(
             spot,
             "turns_ratio",

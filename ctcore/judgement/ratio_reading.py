@@ -136,7 +136,8 @@ def _by_voltage(scene: Scene, take: Take, tap: Tap) -> RatioReading:
 def _drop_rel(scene: Scene, take: Take, tap: Tap, v_secondary_v: float) -> float | None:
     """I Rct / U of the exciting current, as read beside the volts or by the curve; None where not known."""
     i_excitation = value_of(take.row(tap.tap_id), "i_excitation_a")
-    if i_excitation is None:
+    # A current of zero is a meter that could not read it.
+    if i_excitation is None or i_excitation == 0.0:
         i_excitation = _current_of_record(scene, tap, v_secondary_v)
     record = winding_of_record(scene, scene.core, tap)
     if i_excitation is None or record is None or record[0].r_winding_ohm is None:
