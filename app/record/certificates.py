@@ -222,4 +222,6 @@ def _usage(*, office: bool) -> x509.KeyUsage:
 
 def _one(subject: x509.Name, kind: x509.ObjectIdentifier) -> str:
     found = subject.get_attributes_for_oid(kind)
-    return cast(str, found[0].value) if len(found) == 1 else ""
+    text = cast(str, found[0].value) if len(found) == 1 else ""
+    # Safety: a name is shown in sentences and in the read-me; it must not bring lines of its own.
+    return "".join(sign if sign.isprintable() else "?" for sign in text)

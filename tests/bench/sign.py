@@ -22,10 +22,10 @@ from tests.app.record.signed_scene import (
     PLACES,
     TESTED_AT,
     TEXTS,
-    approver,
     picture,
     revision_of,
-    tester,
+    the_approver,
+    the_tester,
 )
 
 NAMES = ("sign", "approve", "unlock")
@@ -61,26 +61,26 @@ def _measured(name: str, act: Callable[[], object], runs: int) -> dict[str, Any]
 
 def _sign() -> bytes:
     its = revision_of()
-    tested = signing.sign_tested(its.record, tester(), at=TESTED_AT)
+    tested = signing.sign_tested(its.record, the_tester(), at=TESTED_AT)
     attached = [
         sheet_signing.Attached("record.json", its.record, "application/json", "The record"),
         sheet_signing.Attached("record.p7s", tested, "application/pkcs7-signature", "Its signature"),
     ]
     return sheet_signing.certify(
-        its.pages, tester(), at=TESTED_AT, attached=attached, places=PLACES, picture=picture()
+        its.pages, the_tester(), at=TESTED_AT, attached=attached, places=PLACES, picture=picture()
     )
 
 
 def _approve() -> object:
     its = revision_of()
-    approved = signing.sign_approved(its.record, its.tested, approver(), at=APPROVED_AT)
+    approved = signing.sign_approved(its.record, its.tested, the_approver(), at=APPROVED_AT)
     sheet = sheet_signing.countersign(
         its.certified,
-        approver(),
+        the_approver(),
         at=APPROVED_AT,
         texts=TEXTS,
         pictures={"ApprovalDecision": picture()},
         picture=picture(),
     )
     draft = dataclasses.replace(its.draft, approved=approved, sheet=sheet)
-    return signing.issue(draft, approver(), at=APPROVED_AT, decision="approved")
+    return signing.issue(draft, the_approver(), at=APPROVED_AT, decision="approved")

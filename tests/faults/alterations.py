@@ -33,14 +33,14 @@ from tests.app.record.signed_scene import (
     TESTED_AT,
     TESTER_ID,
     TEXTS,
-    approver,
     events,
     key_of,
     listed,
     office,
     person,
     revision_of,
-    tester,
+    the_approver,
+    the_tester,
     trust,
 )
 
@@ -140,7 +140,7 @@ def stamped_by_the_approver() -> Verdict:
     writer = IncrementalPdfFileWriter(BytesIO(revision_of().certified))
     writer.add_stream_to_page(0, writer.add_object(generic.StreamObject(stream_data=b"0 0 50 50 re f")))
     sheet = sheet_signing._signed(
-        writer, approver(), field="ApprovedBy", meaning="approved", at=APPROVED_AT, picture=None
+        writer, the_approver(), field="ApprovedBy", meaning="approved", at=APPROVED_AT, picture=None
     )
     return checked(sheet)
 
@@ -210,8 +210,8 @@ def same_key_under_two_names() -> Verdict:
 
 def roles_swapped_in_the_sheet() -> Verdict:
     its = revision_of()
-    sheet = sheet_signing.certify(its.pages, approver(), at=TESTED_AT, attached=its.attached)
-    return checked(countersigned(sheet, tester()))
+    sheet = sheet_signing.certify(its.pages, the_approver(), at=TESTED_AT, attached=its.attached)
+    return checked(countersigned(sheet, the_tester()))
 
 
 def signed_by_a_usual_program() -> Verdict:
@@ -224,8 +224,8 @@ def signed_by_a_usual_program() -> Verdict:
     from app.record.people_keys import private_bytes
 
     signer = signers.SimpleSigner(
-        signing_cert=x509.Certificate.load(tester().certificate.der),
-        signing_key=keys.PrivateKeyInfo.load(private_bytes(tester().private)),
+        signing_cert=x509.Certificate.load(the_tester().certificate.der),
+        signing_key=keys.PrivateKeyInfo.load(private_bytes(the_tester().private)),
         cert_registry=SimpleCertificateStore(),
     )
     out = signers.sign_pdf(
@@ -250,7 +250,7 @@ def roles_swapped() -> Verdict:
 
 
 def signed_in_the_other_role() -> Verdict:
-    return checked(whole_pack_by(approver(), tester()))
+    return checked(whole_pack_by(the_approver(), the_tester()))
 
 
 def same_person_twice() -> Verdict:
@@ -260,16 +260,16 @@ def same_person_twice() -> Verdict:
 
 def same_person_under_a_second_key() -> Verdict:
     again = person("A. Tester", TESTER_ID, ("approver",), key_name="second key of A. Tester")
-    return checked(whole_pack_by(tester(), again))
+    return checked(whole_pack_by(the_tester(), again))
 
 
 def certificate_expired() -> Verdict:
-    return checked(whole_pack_by(tester(), approver(), at=MADE + dt.timedelta(days=1000)))
+    return checked(whole_pack_by(the_tester(), the_approver(), at=MADE + dt.timedelta(days=1000)))
 
 
 def signed_before_the_certificate() -> Verdict:
     late = person("B. Approver", APPROVER_ID, ("approver",), at=APPROVED_AT + dt.timedelta(days=1))
-    return checked(whole_pack_by(tester(), late))
+    return checked(whole_pack_by(the_tester(), late))
 
 
 def ended_before_signing() -> Verdict:
@@ -301,7 +301,7 @@ def list_altered() -> Verdict:
 
 def not_in_the_list() -> Verdict:
     stranger = person("D. Stranger", "p-stranger", ("approver",))
-    return checked(whole_pack_by(tester(), stranger))
+    return checked(whole_pack_by(the_tester(), stranger))
 
 
 def foreign_office() -> Verdict:
@@ -323,7 +323,7 @@ def foreign_office_of_the_same_name() -> Verdict:
         at=MADE,
         years=2,
     )
-    return checked(whole_pack_by(tester(), Unlocked(certificate_of(made), key_of("false approver"))))
+    return checked(whole_pack_by(the_tester(), Unlocked(certificate_of(made), key_of("false approver"))))
 
 
 def enrolled_by_a_colleague() -> Verdict:
@@ -334,16 +334,16 @@ def enrolled_by_a_colleague() -> Verdict:
     made = certificates.issue(
         certificates.subject_of("E. Guest", "p-guest", ("approver",)),
         key_of("guest").public_key(),
-        issuer=certificates.load_x509(tester().certificate.der).subject,
-        by=tester().private,
+        issuer=certificates.load_x509(the_tester().certificate.der).subject,
+        by=the_tester().private,
         at=MADE,
         years=2,
     )
-    return checked(whole_pack_by(tester(), Unlocked(certificate_of(made), key_of("guest"))))
+    return checked(whole_pack_by(the_tester(), Unlocked(certificate_of(made), key_of("guest"))))
 
 
 def self_signed_unknown() -> Verdict:
-    return checked(whole_pack_by(tester(), person("B. Approver", "p-alone", (), by="", key_name="alone")))
+    return checked(whole_pack_by(the_tester(), person("B. Approver", "p-alone", (), by="", key_name="alone")))
 
 
 def record_with_a_doubled_name() -> Verdict:
@@ -355,13 +355,15 @@ def record_in_another_form_signed() -> Verdict:
     """Other spellings, properly signed by who declared: still not the one form."""
     its = revision_of()
     record = json.dumps(json.loads(its.record), indent=1).encode()
-    return checked(repacked(record=record, tested=cms.sign(record, tester(), meaning="tested", at=TESTED_AT)))
+    return checked(
+        repacked(record=record, tested=cms.sign(record, the_tester(), meaning="tested", at=TESTED_AT))
+    )
 
 
 def record_of_a_newer_program() -> Verdict:
     record = canonical({**json.loads(revision_of().record), "version": 2})
     job = signed_job.SignedJob(
-        record=record, tested=cms.sign(record, tester(), meaning="tested", at=TESTED_AT)
+        record=record, tested=cms.sign(record, the_tester(), meaning="tested", at=TESTED_AT)
     )
     return checked(signed_job.to_bytes(job))
 
@@ -388,7 +390,7 @@ def revision_renumbered() -> Verdict:
 
 
 def revision_renumbered_by_the_approver() -> Verdict:
-    return checked(reissued(revision_of().papers, approver(), revision=2))
+    return checked(reissued(revision_of().papers, the_approver(), revision=2))
 
 
 def issued_by_somebody_else() -> Verdict:
@@ -400,11 +402,11 @@ def issue_names_other_people() -> Verdict:
     told = dataclasses.replace(
         papers.from_bytes(revision_of().papers.issued or b"").tested, name_text="G. Ghost"
     )
-    return checked(reissued(revision_of().papers, approver(), tested=told))
+    return checked(reissued(revision_of().papers, the_approver(), tested=told))
 
 
 def concessions_differ_from_the_sheet() -> Verdict:
-    return checked(reissued(revision_of().papers, approver(), concessions_text="None at all"))
+    return checked(reissued(revision_of().papers, the_approver(), concessions_text="None at all"))
 
 
 def issue_missing() -> Verdict:
@@ -443,7 +445,7 @@ def events_altered() -> Verdict:
 
 def _issued_with_events(data: bytes) -> Verdict:
     given = dataclasses.replace(revision_of().papers, events=data)
-    return checked(reissued(given, approver(), files=papers.digests(given)))
+    return checked(reissued(given, the_approver(), files=papers.digests(given)))
 
 
 def _chain_rewritten() -> list[Event]:
@@ -517,7 +519,7 @@ def signed_job_altered() -> Verdict:
 def answer_to_another_record() -> Verdict:
     one, other = revision_of(), revision_of("7781")
     answer = signing.sign_sent_back(
-        other.record, other.tested, approver(), at=APPROVED_AT, reason_text="Again."
+        other.record, other.tested, the_approver(), at=APPROVED_AT, reason_text="Again."
     )
     job = signed_job.SignedJob(record=one.record, tested=one.tested)
     return checked(signed_job.to_bytes(signed_job.with_answer(job, *answer)))

@@ -18,7 +18,7 @@ from app.record.canonical import parse
 from app.record.problem import Altered
 from ctcore.errors import BadInput
 from ctcore.job import Job
-from tests.app.record.signed_scene import Revision, revision_of, tester
+from tests.app.record.signed_scene import Revision, revision_of, the_tester
 
 LONG_RECORDS = tuple(str(1042 + number) for number in range(4))
 _READ_SHORT = 300
@@ -125,7 +125,7 @@ def control_caught() -> bool:
     """Whether a check of what the bytes say, in place of the bytes, is seen to accept other bytes."""
     one = revision_of()
     signed = json.dumps(parse(one.record, where="record"), sort_keys=True).encode()
-    signature = cms.sign(signed, tester(), meaning="tested", at=tester().certificate.from_utc)
+    signature = cms.sign(signed, the_tester(), meaning="tested", at=the_tester().certificate.from_utc)
     taken = 0
     for altered in spellings(one.record):
         try:

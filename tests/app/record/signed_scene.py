@@ -24,6 +24,9 @@ from ctcore.job import Job, from_plain, places
 from ctcore.judge import judge
 from samples import SAMPLES
 
+# A test may put a key of this file in the place of a new one.
+_new_key = certificates.new_key
+
 MADE = dt.datetime(2031, 5, 4, 8, 0, tzinfo=dt.UTC)
 TESTED_AT = dt.datetime(2031, 5, 4, 14, 30, tzinfo=dt.UTC)
 APPROVED_AT = dt.datetime(2031, 5, 6, 7, 15, tzinfo=dt.UTC)
@@ -33,7 +36,7 @@ TESTER_ID, APPROVER_ID = "p-tester", "p-approver"
 @cache
 def key_of(name: str) -> Any:
     """One private key per name and run: making one takes a third of a second."""
-    return certificates.new_key()
+    return _new_key()
 
 
 @cache
@@ -64,11 +67,11 @@ def person(
     return Unlocked(certificate_of(der), private)
 
 
-def tester() -> Unlocked:
+def the_tester() -> Unlocked:
     return person("A. Tester", TESTER_ID, ("tester",))
 
 
-def approver() -> Unlocked:
+def the_approver() -> Unlocked:
     return person("B. Approver", APPROVER_ID, ("approver",))
 
 
@@ -87,7 +90,7 @@ def listed(
             ended_utc=(ended or {}).get(key.certificate.person_id),
             reason_text="Left the office." if key.certificate.person_id in (ended or {}) else "",
         )
-        for key in (tester(), approver())
+        for key in (the_tester(), the_approver())
     )
     return register.to_bytes(Register(number, made, its.certificate.fingerprint, lines), its)
 
@@ -197,12 +200,12 @@ class Revision:
     @cached_property
     def tested(self) -> bytes:
         """The signature of the tester over the record."""
-        return signing.sign_tested(self.record, tester(), at=TESTED_AT)
+        return signing.sign_tested(self.record, the_tester(), at=TESTED_AT)
 
     @cached_property
     def approved(self) -> bytes:
         """The signature of the approver over the record."""
-        return signing.sign_approved(self.record, self.tested, approver(), at=APPROVED_AT)
+        return signing.sign_approved(self.record, self.tested, the_approver(), at=APPROVED_AT)
 
     @property
     def attached(self) -> list[sheet_signing.Attached]:
@@ -216,7 +219,7 @@ class Revision:
     def certified(self) -> bytes:
         """The sheet with the signature of the tester."""
         return sheet_signing.certify(
-            self.pages, tester(), at=TESTED_AT, attached=self.attached, places=PLACES, picture=picture()
+            self.pages, the_tester(), at=TESTED_AT, attached=self.attached, places=PLACES, picture=picture()
         )
 
     @cached_property
@@ -224,7 +227,7 @@ class Revision:
         """The sheet with both signatures."""
         return sheet_signing.countersign(
             self.certified,
-            approver(),
+            the_approver(),
             at=APPROVED_AT,
             texts=TEXTS,
             pictures={"ApprovalDecision": picture()},
@@ -254,7 +257,7 @@ class Revision:
     @cached_property
     def papers(self) -> Papers:
         """All papers, issued."""
-        return signing.issue(self.draft, approver(), at=APPROVED_AT, decision="approved")
+        return signing.issue(self.draft, the_approver(), at=APPROVED_AT, decision="approved")
 
     @cached_property
     def packed(self) -> bytes:
