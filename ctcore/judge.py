@@ -8,6 +8,7 @@ from math import isfinite
 
 from ctcore.findings import Finding, Verdict
 from ctcore.job import Job, Place, places
+from ctcore.judgement.budget import budget_of
 from ctcore.judgement.plate import plate_trouble
 from ctcore.procedure import Derived, Procedure, Scene
 from ctcore.procedures import PROCEDURES, planned
@@ -128,6 +129,7 @@ def _of_whole_test(scene: Scene, procedure: Procedure, verdict: Verdict, text: s
 __all__ = [
     "PROCEDURES",
     "RULES_VERSION",
+    "budget_of",
     "derived",
     "judge",
     "judge_core",

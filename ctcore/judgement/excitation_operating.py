@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from functools import lru_cache
 
 from ctcore import burden, limiting
@@ -31,7 +32,9 @@ def derive(scene: Scene, tap: Tap, view: CurveView) -> list[Derived]:
     if view.curve is not None:
         l_h, at_v = _inductance(view.curve, scene.job.frequency_rated_hz)
         note = f"Where V/I is greatest, {at_v:.4g} V; loss is not told apart."
-        found.append(Derived("", "l_unsaturated_h", l_h, note=note))
+        u_v, u_i = view.u_voltage_rel, view.u_current_rel
+        u = None if u_v is None or u_i is None else 2.0 * l_h * math.hypot(u_v, u_i)
+        found.append(Derived("", "l_unsaturated_h", l_h, u, note=note))
     once = {entry.quantity_id: entry for entry in reversed(found)}
     return [entry for entry in found if once[entry.quantity_id] is entry]
 

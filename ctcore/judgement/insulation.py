@@ -52,7 +52,7 @@ def derive(scene: Scene, take: Take) -> list[Derived]:
     derived = []
     for row in take.rows:
         reading = number(row, RAW)
-        factor = _factor(scene, take)
+        factor = factor_of(scene, take)
         if (
             isinstance(reading, Number)
             and isinstance(factor, insulation.CorrectionFactor)
@@ -110,7 +110,7 @@ def _judge_row(spot: Spot, fixed: FixedRow) -> Finding:
     if isinstance(asked, Trouble):
         raw = f"{_raw_words(reading)}. {asked.text}"
         return _named(told(spot, RAW, asked.verdict, raw, value=reading.value, rule=rule), fixed)
-    factor = _factor(spot.scene, spot.take)
+    factor = factor_of(spot.scene, spot.take)
     if isinstance(factor, Trouble):
         text = f"{_raw_words(reading)}, not carried to 20 °C. {factor.text}"
         finding = told(
@@ -152,7 +152,8 @@ def _table_words(factor: insulation.CorrectionFactor) -> str:
     return f"factor {factor.factor:.3g} by {factor.table_name}{between}{memory}"
 
 
-def _factor(scene: Scene, take: Take) -> insulation.CorrectionFactor | Trouble:
+def factor_of(scene: Scene, take: Take) -> insulation.CorrectionFactor | Trouble:
+    """The factor to 20 °C at the temperature of the take, or why there is none."""
     degc = number(take.method, "t_winding_degc")
     if isinstance(degc, Trouble):
         return degc

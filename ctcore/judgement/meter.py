@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 
@@ -34,6 +35,15 @@ def floor_in_base(instrument: Instrument, unit: str) -> float | None:
     return abs(instrument.spec_floor) * float(factor)
 
 
+@dataclass(frozen=True, slots=True)
+class Shares:
+    """Standard uncertainties of one reading in its base unit: of the specification, and of the last digit."""
+
+    u_specification: float
+    u_digit: float
+    instrument_text: str
+
+
 def standard_uncertainty(scene: Scene, reading: Reading, value: float) -> float | None:
     """Standard uncertainty of a reading from its instrument's specification and its own last digit.
 
@@ -41,6 +51,12 @@ def standard_uncertainty(scene: Scene, reading: Reading, value: float) -> float 
     Result: in the base unit of the quantity; None where no specification is stated, or one of zero.
     Source: JCGM 100:2008, 4.3.7.
     """
+    found = shares(scene, reading, value)
+    return None if found is None else math.hypot(found.u_specification, found.u_digit)
+
+
+def shares(scene: Scene, reading: Reading, value: float) -> Shares | None:
+    """The two parts of `standard_uncertainty`; None where no specification is stated, or one of zero."""
     instrument = instrument_of(scene.job, reading)
     if instrument is None or (instrument.spec_reading_percent is None and instrument.spec_floor is None):
         return None
@@ -52,7 +68,7 @@ def standard_uncertainty(scene: Scene, reading: Reading, value: float) -> float 
         # A meter without any error is none: zeros mean that nothing was stated.
         return None
     bound = abs(value) * percent / 100.0 + floor
-    return math.hypot(bound / _SQRT3, _last_digit(reading) / (2.0 * _SQRT3))
+    return Shares(bound / _SQRT3, _last_digit(reading) / (2.0 * _SQRT3), instrument.name_text)
 
 
 def _last_digit(reading: Reading) -> float:

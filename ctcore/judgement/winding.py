@@ -51,7 +51,7 @@ def winding_of(scene: Scene, core: Core, take: Take, row: str) -> Winding:
                 f"{shown('r_measured_ohm', measured.value)} is no winding resistance. Read again.",
             )
         )
-    lead = _lead(take)
+    lead = lead_of(take)
     if isinstance(lead, Trouble):
         return _without(lead, measured.value)
     r_lead = lead.value if lead else 0.0
@@ -75,7 +75,7 @@ def _without(trouble: Trouble, r_measured_ohm: float | None = None) -> Winding:
     return Winding(r_measured_ohm=r_measured_ohm, trouble=trouble, trouble_75degc=trouble)
 
 
-def _lead(take: Take) -> Number | Trouble | None:
+def lead_of(take: Take) -> Number | Trouble | None:
     """The lead resistance to subtract; None for a four-wire reading."""
     leads = choice(take.method, "leads")
     if isinstance(leads, Trouble):
@@ -104,6 +104,14 @@ def _correction(t_degc: float, conductor: str) -> tuple[float, float]:
     """Factor to 75 °C and its relative change per kelvin."""
     factor = float(temperature.correction_factor(t_degc, REFERENCE_DEGC, conductor))
     return factor, temperature.sensitivity_percent_per_k(t_degc, conductor) / 100.0
+
+
+def correction_to_75degc(t_degc: float, core: Core) -> tuple[float, float] | None:
+    """Factor to 75 °C of a core's conductor and its relative change per kelvin; None where there is none."""
+    try:
+        return _correction(t_degc, core.conductor)
+    except BadInput:
+        return None
 
 
 def _at_75degc(
