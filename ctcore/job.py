@@ -20,6 +20,11 @@ JobState = Literal[
 ]
 DecisionRule = Literal["simple", "guard_band", "four_way"]
 Decision = Literal["accepted", "sent_back", "concession"]
+DECISION_WORDS: Final[dict[Decision, str]] = {
+    "accepted": "accepted as it is",
+    "sent_back": "sent back",
+    "concession": "concession",
+}
 METHOD_ROW: Final = "method"
 # Format: a field that came later is left out of a frozen record while it holds its default, so that a record
 # frozen before there was such a field still reads, and still has the digest it had.

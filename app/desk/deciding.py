@@ -6,11 +6,11 @@ import dataclasses
 from collections.abc import Sequence
 
 from app.desk.core import DeskCore, OpenJob, new_id
-from app.desk.exceptions import DECISION_WORDS, ExceptionLine, exceptions_of
+from app.desk.exceptions import ExceptionLine, exceptions_of
 from app.desk.states import row_of, why_not
 from app.desk.view import Change, Refusal, StepLine
 from app.record.act import Act
-from ctcore.job import Decision, Deviation, Job, JobState, Remark
+from ctcore.job import DECISION_WORDS, Decision, Deviation, Job, JobState, Remark
 
 
 class DecisionVerbs(DeskCore):

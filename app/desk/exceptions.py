@@ -15,12 +15,6 @@ from ctcore.takes import standing
 _TO_DECIDE: Final[tuple[Verdict, ...]] = ("outside", "refer", "not tested")
 _CALIBRATION: Final = "calibration"
 
-DECISION_WORDS: Final[dict[Decision, str]] = {
-    "accepted": "accepted as it is",
-    "sent_back": "sent back",
-    "concession": "concession",
-}
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ExceptionLine:

@@ -7,13 +7,12 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from app.desk.chains import ChainCore
-from app.desk.exceptions import DECISION_WORDS
 from app.desk.readiness import place_words
 from app.desk.states import row_of
 from app.desk.view import Address
 from app.desk.wall_clock import moment, seconds_between
 from app.record.act import Act, Event
-from ctcore.job import METHOD_ROW, Job, Reading, places
+from ctcore.job import DECISION_WORDS, METHOD_ROW, Job, Reading, places
 from ctcore.procedures import PROCEDURES
 from ctcore.quantities import QUANTITIES
 

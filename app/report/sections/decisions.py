@@ -7,6 +7,7 @@ from app.report.content import Section, Sheet
 from app.report.fonts import BOLD
 from app.report.grid import Column, Grid, GridRow, head_row
 from app.report.wording import moment, utc_moment
+from ctcore.job import DECISION_WORDS, Deviation
 
 
 def build(sheet: Sheet) -> list[Block]:
@@ -26,7 +27,7 @@ def _deviations(sheet: Sheet) -> list[Block]:
             for part in (sheet.person(entry.person_id) if entry.person_id else "", utc_moment(entry.at_utc))
             if part
         )
-        decision = entry.decision_text or "open: nothing decided yet"
+        decision = _decided(entry)
         cells: tuple[Block, ...] = (
             words(str(number), font=BOLD),
             words(sheet.place(entry.core_id, entry.procedure_id)),
@@ -36,6 +37,13 @@ def _deviations(sheet: Sheet) -> list[Block]:
         rows.append(GridRow(cells))
     head = head_row(columns, ("", "Where", "Found", "Decision"))
     return [Heading("Deviations and concessions"), Grid(columns, [head, *rows], heads=1)]
+
+
+def _decided(entry: Deviation) -> str:
+    if entry.decision is None:
+        return entry.decision_text or "open: nothing decided yet"
+    words_of_it = DECISION_WORDS[entry.decision]
+    return f"{words_of_it}: {entry.decision_text}" if entry.decision_text else words_of_it
 
 
 def _remarks(sheet: Sheet) -> list[Block]:

@@ -28,7 +28,7 @@ _SIGNATURE_HEIGHT = 28.0
 _LINE_HEIGHT = 14.0
 _CONCESSIONS_HEIGHT = 60.0
 _LABEL_WIDTH = 62.0
-_TO_BE_SIGNED_TEXT = "the signatures are in the file; a reader of PDF and this program check them"
+_TO_BE_SIGNED_TEXT = "they are in the file; a reader of PDF checks them"
 
 
 def build(sheet: Sheet) -> list[Block]:
@@ -36,7 +36,7 @@ def build(sheet: Sheet) -> list[Block]:
     if sheet.given.signed and sheet.given.frozen:
         boxes = Boxes((_tested(sheet), _approved(), _by_hand("Witnessed by")))
         heading = Heading("Signatures", _TO_BE_SIGNED_TEXT)
-        return [Stack(heading, Space(4.0), boxes, Space(4.0), Approval())]
+        return [Stack(heading, Space(4.0), Together(boxes, Space(4.0), Approval()))]
     note = NOT_SIGNED_TEXT if sheet.given.frozen else "draft, not frozen: nothing is declared yet"
     boxes = Boxes((_tested(sheet), _by_hand("Approved by"), _by_hand("Witnessed by")))
     return [Stack(Heading("Signatures", note), Space(4.0), boxes)]
@@ -108,6 +108,16 @@ class Approval(Block):
             pen.text(x + _PAD, at + 9.0, label, size=7.5)
             pen.spot(name, x + _LABEL_WIDTH, at, width - _LABEL_WIDTH - _PAD, high)
             at += high
+
+
+class Together(Stack):
+    """Blocks that stay on one page: what is approved stands under who approves it."""
+
+    def least(self, width: float) -> float:
+        return self.height(width)
+
+    def split(self, width: float, space: float) -> tuple[Block, Block] | None:
+        return None
 
 
 class Boxes(Block):
