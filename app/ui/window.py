@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence, QShortcut
-from PySide6.QtWidgets import QApplication, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QLayout, QSizePolicy, QStackedWidget, QVBoxLayout, QWidget
 
 from app.settings import Settings
 from app.ui import theme
@@ -31,6 +31,10 @@ PAGES: Final = {
     "people": ("app.ui.pages.people", "PeoplePage"),
     "keys": ("app.ui.pages.keys", "KeysPage"),
 }
+
+
+# A screen of 1366 x 768 at 200 %, less the frame of the window.
+SMALLEST: Final = (640, 340)
 
 
 class MainWindow(QWidget):
@@ -173,6 +177,10 @@ class MainWindow(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
+        # A page that was opened once may want more room than there is; it folds or scrolls instead.
+        column.setSizeConstraint(QLayout.SizeConstraint.SetNoConstraint)
+        self.setMinimumSize(*SMALLEST)
+        self.stack.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Ignored)
         self.stack.addWidget(self.jobs)
         column.addWidget(self.title)
         column.addWidget(self.bar)

@@ -11,7 +11,8 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 SIZES = ((1366, 768), (1920, 1080))
@@ -38,6 +39,23 @@ def main() -> int:
 
 
 def _draw(out: Path, theme_name: str, scale: int, width: int, only: str) -> int:
+    height = dict(SIZES)[width]
+    out.mkdir(parents=True, exist_ok=True)
+    with (
+        tempfile.TemporaryDirectory() as folder,
+        opened_stage(Path(folder), theme_name, width // scale, height // scale) as stage,
+    ):
+        stage.out, stage.suffix = out, f"{width}-{theme_name}-{scale}00"
+        for name, scene in SCENES.items():
+            if only in name:
+                scene(stage)
+                stage.shoot(name)
+    return 0
+
+
+@contextmanager
+def opened_stage(folder: Path, theme_name: str, width: int, height: int) -> Iterator[Stage]:
+    """The window with the sample job open; it is gone afterwards."""
     from PySide6.QtCore import QEvent
     from PySide6.QtWidgets import QApplication
 
@@ -47,40 +65,36 @@ def _draw(out: Path, theme_name: str, scale: int, width: int, only: str) -> int:
 
     app = QApplication.instance() or QApplication([])
     assert isinstance(app, QApplication)
-    height = dict(SIZES)[width]
-    out.mkdir(parents=True, exist_ok=True)
-    with tempfile.TemporaryDirectory() as folder:
-        settings = Settings.load(Path(folder))
-        settings.change(
-            organisation_text="Tarnbeck Test Services",
-            organisation_address_text="Mill Lane 4, Tarnbeck",
-            organisation_mark_text="TTS",
-            person_name_text="J. Velde",
-            theme=theme_name,
-        )
-        theme.load_fonts()
-        theme.apply(app, theme_name, "field")
-        window = MainWindow(settings)
-        window.resize(width // scale, height // scale)
-        window.show()
-        stage = Stage(app, window, out, f"{width}-{theme_name}-{scale}00", only)
-        window.session.open_store(Path(folder), sample="line_bay")
-        stage.wait(lambda: window.session.view is not None)
-        for name, scene in SCENES.items():
-            if only in name:
-                scene(stage)
-                stage.shoot(name)
+    settings = Settings.load(folder)
+    settings.change(
+        organisation_text="Tarnbeck Test Services",
+        organisation_address_text="Mill Lane 4, Tarnbeck",
+        organisation_mark_text="TTS",
+        person_name_text="J. Velde",
+        theme=theme_name,
+    )
+    theme.load_fonts()
+    theme.apply(app, theme_name, "field")
+    window = MainWindow(settings)
+    window.resize(width, height)
+    window.show()
+    stage = Stage(app, window)
+    window.session.open_store(folder, sample="line_bay")
+    stage.wait(lambda: window.session.view is not None)
+    try:
+        yield stage
+    finally:
         window.close()
         window.deleteLater()
         app.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
-    return 0
 
 
 class Stage:
     """A window to draw, and how to wait for it."""
 
-    def __init__(self, app, window, out: Path, suffix: str, only: str) -> None:
-        self.app, self.window, self.out, self.suffix = app, window, out, suffix
+    def __init__(self, app, window) -> None:
+        self.app, self.window = app, window
+        self.out, self.suffix = Path(), ""
 
     def wait(self, condition: Callable[[], object], seconds: float = 20.0) -> None:
         end = time.monotonic() + seconds
@@ -90,6 +104,9 @@ class Stage:
         self.rest()
 
     def rest(self) -> None:
+        """Until nothing is being written and everything is drawn."""
+        from PySide6.QtCore import QEvent
+
         end = time.monotonic() + 20.0
         while time.monotonic() < end:
             self.app.processEvents()
@@ -97,6 +114,8 @@ class Stage:
                 break
             time.sleep(0.005)
         for _ in range(20):
+            # Qt: outside of exec nothing that is marked for deletion goes by itself (6.11).
+            self.app.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
             self.app.processEvents()
             time.sleep(0.005)
 

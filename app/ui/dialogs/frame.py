@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Final
 
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPainter, QPen
@@ -14,6 +15,8 @@ from app.ui.shell.key_button import VerbButton
 from app.ui.shell.lettering import Words
 from app.ui.shell.scroll import Scroll
 from app.ui.texts import text
+
+_MARGIN: Final = 22
 
 
 class DialogFrame(QDialog):
@@ -32,7 +35,7 @@ class DialogFrame(QDialog):
         self.form = FormBox()
         self.form.finished.connect(self._confirm)
         column = QVBoxLayout(self)
-        column.setContentsMargins(22, 18, 22, 18)
+        column.setContentsMargins(_MARGIN, 18, _MARGIN, 18)
         column.setSpacing(8)
         column.addWidget(Words(heading, role="heading", bold=True))
         if intro:
@@ -40,7 +43,8 @@ class DialogFrame(QDialog):
         self.body = QVBoxLayout(self.form)
         self.body.setContentsMargins(0, 6, 0, 0)
         self.body.setSpacing(8)
-        column.addWidget(Scroll(self.form), 1)
+        self._scroll = Scroll(self.form)
+        column.addWidget(self._scroll, 1)
         self.trouble = Words(role="value", bold=True)
         self.trouble.hide()
         column.addWidget(self.trouble)
@@ -79,7 +83,7 @@ class DialogFrame(QDialog):
         row.setSpacing(8)
         for field in fields:
             self.form.adopt(field)
-            row.addWidget(field)
+            row.addWidget(field, 1, Qt.AlignmentFlag.AlignTop)
         self.body.addLayout(row)
 
     def add_button(self, words: str, key: str = "") -> VerbButton:
@@ -106,11 +110,15 @@ class DialogFrame(QDialog):
         self.confirmed.emit()
 
     def sizeHint(self) -> QSize:
-        """As wide as was asked for, never wider than the screen."""
-        hint = super().sizeHint()
+        """As wide as was asked for, as tall as the words want at that width, never more than the window."""
         room = self.parentWidget().size() if self.parentWidget() else QSize(1366, 768)
-        wide = min(max(self._wide, hint.width()), room.width() - 24)
-        return QSize(wide, min(max(hint.height(), self.heightForWidth(wide)), room.height() - 16))
+        wide = min(max(self._wide, self.layout().minimumSize().width()), room.width() - 24)
+        within = wide - 2 * _MARGIN
+        form = self.form
+        tall = form.heightForWidth(within) if form.hasHeightForWidth() else form.sizeHint().height()
+        self._scroll.wanted_height = tall
+        self._scroll.updateGeometry()
+        return QSize(wide, min(self.layout().totalHeightForWidth(wide), room.height() - 16))
 
     def setVisible(self, visible: bool) -> None:
         """Come up at the size asked for: Qt alone would hold it under two thirds of the screen."""

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections import Counter
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
-from PySide6.QtWidgets import QHBoxLayout
+from PySide6.QtWidgets import QGridLayout, QSizePolicy
 
 from app.ui.dialogs.frame import DialogFrame
 from app.ui.marks import MarkLabel
@@ -16,6 +16,10 @@ from app.ui.texts import text
 if TYPE_CHECKING:
     from app.desk import Change, RevisionLine, View
     from app.ui.window import MainWindow
+
+
+_NARROW: Final = 900
+_ORDER: Final = ("outside", "refer", "not tested", "within", "not applicable")
 
 
 def counts(view: View) -> Counter[str]:
@@ -37,18 +41,21 @@ class HandInDialog(DialogFrame):
             text("hand_in.name"), window.settings.get("person_name_text"), must_be_stated=True
         )
         self.declaration = self.add_field(text("hand_in.declaration"), DECLARATION_TEXT, must_be_stated=True)
-        row = QHBoxLayout()
-        row.setSpacing(18)
+        grid = QGridLayout()
+        grid.setHorizontalSpacing(12)
+        abreast = 5 if window.width() >= _NARROW else 3
         found = counts(view)
         from ctcore.findings import VERDICTS
 
-        for verdict in ("outside", "refer", "not tested", "within", "not applicable"):
-            assert verdict in VERDICTS
-            row.addWidget(Line(str(found[verdict]), role="heading", bold=True), 0)
-            row.addWidget(MarkLabel(verdict))
-        row.addStretch(1)
+        order = sorted(VERDICTS, key=lambda verdict: _ORDER.index(verdict))
+        for place, verdict in enumerate(order):
+            count = Line(str(found[verdict]), role="heading", bold=True)
+            count.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+            grid.addWidget(count, place // abreast, 2 * (place % abreast))
+            grid.addWidget(MarkLabel(verdict), place // abreast, 2 * (place % abreast) + 1)
+        grid.setColumnStretch(2 * abreast, 1)
         self.body.addWidget(Line(text("hand_in.counts"), role="second"))
-        self.body.addLayout(row)
+        self.body.addLayout(grid)
         self.body.addWidget(Words(text("hand_in.plainly")))
         self.confirmed.connect(self._freeze)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QBoxLayout, QGridLayout, QVBoxLayout, QWidget
 
 from app.ui.shell.lettering import Line, Words
 from app.ui.shell.part import Part
@@ -20,9 +20,11 @@ if TYPE_CHECKING:
 WORKSHEET: Final = (
     ("Enter", "enter"), ("+", "plus"), ("/", "slash"), ("*", "star"), ("↑ ↓", "arrows"),
     ("PgUp PgDn", "page"), ("Home End", "ends"), ("Del", "delete"), ("Esc", "escape"),
-    ("F2", "f2"), ("F4", "f4"), ("F5", "f5"), ("F7", "f7"), ("F12", "f12"), ("Alt+1–9", "step"), ("Alt+← →", "sister"),
+    ("F2", "f2"), ("F4", "f4"), ("F5", "f5"),
+    ("F7", "f7"), ("F12", "f12"), ("Alt+1–9", "step"), ("Alt+← →", "sister"),
     ("Ctrl+G", "finding"), ("Ctrl+V", "paste"), ("Ctrl+U", "again"), ("Ctrl+M", "instrument"),
 )  # fmt: skip
+_NARROW: Final = 900
 ELSEWHERE: Final = (("Enter", "form_enter"), ("← → Space", "form_choice"), ("Tab", "tab"), ("Esc", "back"))
 
 
@@ -35,7 +37,7 @@ class KeysPage(QWidget):
         super().__init__()
         self._window = window
         inner = QWidget()
-        columns = QHBoxLayout(inner)
+        columns = self._columns = QBoxLayout(QBoxLayout.Direction.LeftToRight, inner)
         columns.setContentsMargins(16, 12, 16, 12)
         columns.setSpacing(32)
         worksheet = [(key, text(f"keys.{name}")) for key, name in WORKSHEET]
@@ -62,6 +64,13 @@ class KeysPage(QWidget):
 
     def show_sets(self) -> None:
         """There are no sets on this page."""
+
+    def resizeEvent(self, event) -> None:
+        """On a narrow screen the tables stand one under another."""
+        super().resizeEvent(event)
+        wide = self.width() >= _NARROW
+        way = QBoxLayout.Direction.LeftToRight if wide else QBoxLayout.Direction.TopToBottom
+        self._columns.setDirection(way)
 
     def _table(self, heading: str, rows: list[tuple[str, str]]) -> QVBoxLayout:
         column = QVBoxLayout()

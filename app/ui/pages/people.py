@@ -222,15 +222,15 @@ class PeoplePage(QWidget):
     # Parts
 
     def _lay_out(self) -> None:
-        fields = QGridLayout()
+        fields = self._fields_grid = QGridLayout()
         fields.setSpacing(8)
-        for place, ask in enumerate(ASKS):
+        for ask in ASKS:
             field = FormField(
                 text(f"instrument.{ask.name}"), choices=ask.choices, must_be_stated=ask.must_be_stated
             )
             field.kept.connect(lambda words, ask=ask, field=field: self._keep(ask, field, words))
             self.fields[ask.name] = self.form.adopt(field)
-            fields.addWidget(field, place // 2, place % 2, Qt.AlignmentFlag.AlignTop)
+        self._place_fields(2)
         self.form.finished.connect(self.table.setFocus)
         right = QVBoxLayout(self.form)
         right.setContentsMargins(16, 8, 16, 8)
@@ -259,6 +259,10 @@ class PeoplePage(QWidget):
         column.addLayout(middle, 1)
         column.addWidget(self._foot)
 
+    def _place_fields(self, abreast: int) -> None:
+        for place, field in enumerate(self.fields.values()):
+            self._fields_grid.addWidget(field, place // abreast, place % abreast, Qt.AlignmentFlag.AlignTop)
+
     def _columns(self) -> None:
         head = self.table.horizontalHeader()
         for column, name in enumerate(COLUMNS):
@@ -285,6 +289,7 @@ class PeoplePage(QWidget):
     def resizeEvent(self, event) -> None:
         """On a narrow screen serial number and response give way."""
         super().resizeEvent(event)
+        self._place_fields(2 if self.width() >= 800 else 1)
         for name in ("serial", "response"):
             self.table.setColumnHidden(COLUMNS.index(name), self.width() < 1100)
 

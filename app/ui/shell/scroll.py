@@ -18,6 +18,7 @@ class Scroll(QScrollArea):
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setWidget(inner)
+        self.wanted_height = 0
         self.dress()
         theme.current().changed.connect(self.dress)
 
@@ -30,7 +31,8 @@ class Scroll(QScrollArea):
         """As large as what is in it."""
         inner = self.widget()
         wide = inner.sizeHint().width()
-        return QSize(wide, max(inner.sizeHint().height(), inner.minimumSizeHint().height()) + 2)
+        tall = self.wanted_height or max(inner.sizeHint().height(), inner.minimumSizeHint().height())
+        return QSize(wide, tall + 2)
 
 
 def bring_into_view(widget: QWidget) -> None:

@@ -10,6 +10,7 @@ from app.ui.shell.lettering import Line, Panel
 from app.ui.texts import text
 
 HEIGHT: Final = 28
+_NARROW: Final = 900
 
 
 class StatusLine(Panel):
@@ -30,6 +31,11 @@ class StatusLine(Panel):
         self.keys.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
         row.addWidget(self.keys)
         self._saved_text = ""
+
+    def resizeEvent(self, event) -> None:
+        """On a narrow screen the limits give way to what is saved."""
+        super().resizeEvent(event)
+        self.limits.setVisible(self.width() >= _NARROW)
 
     def show_saved(self, at_text: str) -> None:
         """Say when the last entry reached the disk."""
