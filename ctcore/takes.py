@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from math import isfinite
 
 from ctcore.job import METHOD_ROW, Reading
@@ -99,6 +99,19 @@ def holders(takes: Iterable[Take]) -> dict[str, Take]:
     [1, 2]
     """
     return {row.row: take for take in takes for row in take.rows}
+
+
+def held_rows(takes: Iterable[Take], take: Take) -> Take:
+    """A take with those of its rows alone that no later take has.
+
+    >>> one = Take("c1", "resistance", 1, Row("method", {}), (Row("a", {}), Row("b", {})))
+    >>> two = Take("c1", "resistance", 2, Row("method", {}), (Row("b", {}),))
+    >>> [row.row for row in held_rows((one, two), one).rows]
+    ['a']
+    """
+    held = holders(takes)
+    rows = tuple(row for row in take.rows if held.get(row.row) is take)
+    return take if len(rows) == len(take.rows) else replace(take, rows=rows)
 
 
 def standing(readings: Iterable[Reading]) -> tuple[Reading, ...]:

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ctcore.findings import Finding, Verdict, worst
 from ctcore.job import CT, Core, Job, Position, Reading
 from ctcore.judge import takes_of_record
 from ctcore.procedure import Derived, Procedure
 from ctcore.procedures import PROCEDURES, planned
-from ctcore.takes import Take, takes_of
+from ctcore.takes import Row, Take, held_rows, takes_of
 
 ABREAST = 3
 
@@ -98,14 +98,34 @@ class Outline:
         """The takes of record of a set, aligned by what they are about."""
         by_subject: dict[str, list[Take | None]] = {}
         for number, member in enumerate(core_set.members):
-            for take in self.record_takes(member.core.core_id, procedure):
+            takes = self.record_takes(member.core.core_id, procedure)
+            for place, take in enumerate(takes):
                 subject = procedure.per_subject(take) if procedure.per_subject else ""
+                if procedure.per_row:
+                    # The last takes of all phases stand abreast, and so do those before that hold a row.
+                    subject = str(len(takes) - place)
                 by_subject.setdefault(subject, [None] * len(core_set.members))[number] = take
         return [Performance(subject, tuple(takes)) for subject, takes in by_subject.items()]
 
     def record_takes(self, core_id: str, procedure: Procedure) -> tuple[Take, ...]:
-        """The takes of record of one core."""
-        return takes_of_record(self.takes.get((core_id, procedure.procedure_id), ()), procedure)
+        """The takes of record of one core; where a test goes row by row, each with the rows that it holds."""
+        takes = self.takes.get((core_id, procedure.procedure_id), ())
+        found = takes_of_record(takes, procedure)
+        return tuple(held_rows(takes, take) for take in found) if procedure.per_row else found
+
+    def earlier_takes(self, core_id: str, procedure: Procedure) -> tuple[Take, ...]:
+        """The takes that others replaced; where a test goes row by row, with the replaced rows alone."""
+        takes = self.takes.get((core_id, procedure.procedure_id), ())
+        of_record = {take.take for take in takes_of_record(takes, procedure)}
+        if not procedure.per_row:
+            return tuple(take for take in takes if take.take not in of_record)
+        left = [replace(take, rows=_without(take, held_rows(takes, take))) for take in takes]
+        return tuple(take for take in left if take.rows or take.take not in of_record)
+
+
+def _without(take: Take, held: Take) -> tuple[Row, ...]:
+    kept = {row.row for row in held.rows}
+    return tuple(row for row in take.rows if row.row not in kept)
 
 
 def outline_of(

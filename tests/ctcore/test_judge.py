@@ -150,3 +150,62 @@ def test_a_value_out_of_reach_never_leaves_as_infinity(worksheet: Any, make_tap:
     values = [entry.value for entry in sheet.findings() if isinstance(entry.value, float)]
 
     assert [value for value in values if not isfinite(value)] == []
+
+
+def retested(worksheet: Any, make_tap: Any) -> Any:
+    """Two taps read, then one of them again and warmer."""
+    taps = [make_tap("S1-S2", 300, turns=300.0), make_tap("S1-S3", 600, turns=600.0)]
+    sheet = worksheet(taps=taps, r_winding_75degc_plate_ohm=2.5)
+    sheet.key("resistance", **FOUR_WIRE)
+    sheet.key("resistance", "S1-S2", r_measured_ohm=0.95)
+    sheet.key("resistance", "S1-S3", r_measured_ohm=1.9)
+    sheet.key("resistance", take=2, **{**FOUR_WIRE, "t_winding_degc": 30})
+    sheet.key("resistance", "S1-S2", take=2, r_measured_ohm=0.99)
+    return sheet
+
+
+def test_a_retest_of_one_tap_leaves_the_others_standing(worksheet: Any, make_tap: Any) -> None:
+    sheet = retested(worksheet, make_tap)
+
+    assert (sheet.found("resistance.limit").take, sheet.found("resistance.limit").verdict) == (1, "within")
+    assert sheet.found("resistance.turns").take == 2
+    assert [entry.verdict for entry in sheet.findings() if entry.procedure == "resistance"] == ["within"] * 2
+
+
+def test_every_row_has_exactly_one_result_of_record(worksheet: Any, make_tap: Any) -> None:
+    sheet = retested(worksheet, make_tap)
+    takes = takes_of(sheet.readings)["c1", "resistance"]
+
+    found = [(entry.row, entry.take) for entry in sheet.findings() if entry.procedure == "resistance"]
+
+    assert len({row for row, _ in found}) == len(set(found))
+    assert [take.take for take in takes_of_record(takes, RESISTANCE)] == [1, 2]
+
+
+def test_a_retest_of_every_row_leaves_only_itself_of_record(worksheet: Any, make_tap: Any) -> None:
+    sheet = retested(worksheet, make_tap)
+    sheet.key("resistance", "S1-S3", take=2, r_measured_ohm=1.98)
+    takes = takes_of(sheet.readings)["c1", "resistance"]
+
+    assert [take.take for take in takes_of_record(takes, RESISTANCE)] == [2]
+
+
+def test_a_new_take_without_readings_yet_is_of_record_beside_those_that_hold_rows(worksheet: Any) -> None:
+    sheet = worksheet(r_winding_75degc_plate_ohm=2.5)
+    sheet.key("resistance", **FOUR_WIRE)
+    sheet.key("resistance", "S1-S2", r_measured_ohm=2.0)
+    sheet.key("resistance", take=2, retest_reason_text="leads loose")
+
+    assert (sheet.found("resistance.limit").take, sheet.found("resistance.limit").verdict) == (1, "within")
+
+
+def test_an_insulation_row_taken_again_leaves_the_others_standing(worksheet: Any) -> None:
+    sheet = worksheet()
+    for take, rows in ((1, ("secondary_earth", "primary_earth")), (2, ("secondary_earth",))):
+        sheet.key("insulation", take=take, t_winding_degc=20)
+        for row in rows:
+            sheet.key("insulation", row, take=take, v_test_v=500, insulation_resistance_ohm=5e8)
+
+    found = {entry.row: entry.take for entry in sheet.findings() if entry.procedure == "insulation"}
+
+    assert found == {"secondary_earth": 2, "primary_earth": 1}

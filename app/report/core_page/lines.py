@@ -65,6 +65,11 @@ def groups_of(
     """The rows of one performance of a test on a set; without one, those of the findings alone."""
     takes = performance.takes if performance else (None,) * len(core_set.members)
     derived = [_derived(outline, procedure, take) for take in takes]
+    if procedure.per_row:
+        derived = [
+            [entry for entry in group if take is None or take.row(entry.row).cells]
+            for group, take in zip(derived, takes, strict=True)
+        ]
     findings = [_findings(outline, core_set, number, procedure, take) for number, take in enumerate(takes)]
     groups = []
     for row in _rows(core_set, procedure, takes, derived, findings):

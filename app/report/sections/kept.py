@@ -82,10 +82,10 @@ def _earlier(sheet: Sheet, member: Member) -> list[GridRow]:
     rows = []
     for procedure in PROCEDURES:
         takes = sheet.outline.takes.get((member.core.core_id, procedure.procedure_id), ())
-        of_record = sheet.outline.record_takes(member.core.core_id, procedure)
-        for take in takes:
-            if take not in of_record:
-                rows.append(_earlier_row(sheet, member, procedure, take, _reason(procedure, take, takes)))
+        rows += [
+            _earlier_row(sheet, member, procedure, take, _reason(procedure, take, takes))
+            for take in sheet.outline.earlier_takes(member.core.core_id, procedure)
+        ]
     return rows
 
 
