@@ -151,6 +151,8 @@ def _read_signature(signature: Signature, container: Container, one: EmbeddedPdf
         raise Altered(f'The signature in the field {field} was made to say "{signature.meaning}".')
     try:
         at = generic.parse_pdf_date(one.sig_object["/M"], strict=True)
+        if at.tzinfo is None:
+            raise ValueError("a time of no zone")
     except Exception as problem:
         raise CannotTell(f"{_NOT_OURS}a signature has no time.") from problem
     return SheetSignature(field, signature, at.astimezone(dt.UTC))

@@ -139,7 +139,7 @@ def _opened(sheet: bytes) -> IncrementalPdfFileWriter:
 
 
 def _attach(writer: IncrementalPdfFileWriter, one: Attached, at: dt.datetime) -> None:
-    from pyhanko.pdf_utils import embed, generic
+    from pyhanko.pdf_utils import embed
 
     params = embed.EmbeddedFileParams(embed_checksum=False, modification_date=at)
     data = embed.EmbeddedFileObject.from_file_data(writer, one.data, params=params, mime_type=one.media_type)
@@ -148,7 +148,8 @@ def _attach(writer: IncrementalPdfFileWriter, one: Attached, at: dt.datetime) ->
         file_name=one.name_text,
         embedded_data=data,
         description=one.about_text,
-        af_relationship=generic.pdf_name("/Source"),
+        # Format: a stated relationship would make the sheet PDF 2.0, which fewer readers know.
+        af_relationship=None,
     )
     embed.embed_file(writer, spec)
 
