@@ -17,7 +17,7 @@ from ctcore.judgement.ratio_reading import RatioReading
 from ctcore.judgement.spot import Spot, told, troubled
 from ctcore.nameplate import AccuracyClass
 from ctcore.standards import correction_limits_at, error_limits_at
-from ctcore.standards.rows import MeasuringRow, MeteringRow, ProtectionRow
+from ctcore.standards.rows import MeasuringRow, MeteringRow, ProtectionRow, RelayRow
 
 _NOT_TABULATED = "Not tabulated: no limit at this current, the looser neighbour is shown."
 
@@ -43,8 +43,32 @@ def _judge_one(spot: Spot, tap: Tap, found: RatioReading, accuracy: AccuracyClas
         return _metering(spot, tap, found, accuracy)
     if isinstance(row, ProtectionRow):
         return _protection(spot, tap, found, accuracy, row)
+    if isinstance(row, RelayRow) and row.ratio_error_percent is not None:
+        return [_relay(spot, tap, found, accuracy, row)]
     text = f"Class {accuracy.designation} is judged by its excitation curve; the ratio is shown."
     return [_shown_only(spot, found, text, rule="ratio.relay_class")]
+
+
+def _relay(
+    spot: Spot, tap: Tap, found: RatioReading, accuracy: AccuracyClass, row: RelayRow
+) -> Finding:
+    """C, T and K: the ratio error at rated current and standard burden; the curve judges the rest."""
+    percent, error, bound = found.percent_current, found.ratio_error_percent, row.ratio_error_percent
+    if percent is None or error is None or bound is None:
+        return _shown_only(spot, found, "The current of the reading is not recorded.", rule="ratio.relay")
+    indicative = [*_lower_tap(spot, tap), *burden_reasons(spot, tap, accuracy)]
+    if snapped_percent(percent, [100.0]) != 100.0:
+        indicative.append(f"The limit holds at rated current, the reading is at {_percent(percent)} of it.")
+    source = f"{row.source}, class {row.designation} at rated current"
+    return against_limit(
+        spot,
+        "ratio_error_percent",
+        error,
+        Limit("ratio.relay", -bound, bound, source, standing_of(row.ratio_error_tag)),
+        u_expanded=found.u_error_percent,
+        doubts=calibration_doubts(spot.scene, found.readings),
+        indicative=indicative,
+    )
 
 
 def _measured(found: RatioReading) -> str:

@@ -10,7 +10,7 @@ from ctcore.judgement.cells import Trouble, number
 from ctcore.judgement.limit import shown
 from ctcore.judgement.spot import Spot
 from ctcore.nameplate import AccuracyClass
-from ctcore.standards import burden_range, power_factor_of_test, standard_burden
+from ctcore.standards import burden_range, power_factor_of_test, relay_burden, standard_burden
 
 # Practice: a current or burden set to within 2 % of its nominal value counts as that value; common practice,
 # no source.
@@ -61,6 +61,9 @@ def _wanted(tap: Tap, accuracy: AccuracyClass, burden_va: float) -> tuple[float,
         return _named_burden(tap, accuracy, burden_va)
     if accuracy.family == "tp":
         return _resistive_burden(tap, accuracy)
+    if accuracy.c_voltage_v is not None:
+        burden = relay_burden(accuracy.c_voltage_v, i_secondary_rated_a=tap.i_secondary_rated_a)
+        return burden.output_va, burden.output_va, burden.power_factor
     if accuracy.output_va is None:
         return None
     found = burden_range(accuracy.class_name, accuracy.output_va, output_low_va=accuracy.output_low_va)

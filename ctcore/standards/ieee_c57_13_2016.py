@@ -33,9 +33,9 @@ METERING = (
 )
 
 RELAY = (
-    RelayRow("C", "c", 20.0, 10.0, None, _RELAYING, SEEN),
-    RelayRow("T", "t", 20.0, 10.0, None, _RELAYING, FROM_MEMORY),
-    RelayRow("K", "k", 20.0, 10.0, 70.0, _RELAYING, FROM_MEMORY),
+    RelayRow("C", "c", 20.0, 10.0, None, _RELAYING, SEEN, 3.0),
+    RelayRow("T", "t", 20.0, 10.0, None, _RELAYING, FROM_MEMORY, 3.0),
+    RelayRow("K", "k", 20.0, 10.0, 70.0, _RELAYING, FROM_MEMORY, 3.0),
     RelayRow("X", "x", None, None, None, _RELAYING, FROM_MEMORY),
 )
 

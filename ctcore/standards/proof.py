@@ -1,7 +1,11 @@
-"""The class tables as plain text, for an engineer to read against the printed standards."""
+"""The class tables as plain text, for an engineer to read against the printed standards.
+
+`python -m ctcore.standards.proof` prints them.
+"""
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Iterable
 
 from ctcore.standards import iec_61869_2_2012 as iec
@@ -80,6 +84,7 @@ def _relay(row: RelayRow) -> tuple[str, str, str]:
         ("proved at", row.limit_factor, " x rated secondary current"),
         ("exciting current at most", row.excitation_percent, " % of that"),
         ("45 degree knee at least", row.knee_percent, " % of the rating"),
+        ("ratio error at rated current", row.ratio_error_percent, f" % ({row.ratio_error_tag})"),
     )
     told = ", ".join(f"{name} {value:g}{unit}" for name, value, unit in parts if value is not None)
     return f"{row.designation}: {told or 'as the user states'}", row.source, row.tag
@@ -102,3 +107,7 @@ def _envelope() -> Iterable[tuple[str, str, str]]:
     below = f"current at most {row.current_percent_below_knee:g} % below the knee"
     above = f"voltage at least {row.voltage_percent_above_knee:g} % above it"
     yield f"{below}, {above}", row.source, row.tag
+
+
+if __name__ == "__main__":
+    sys.stdout.write(proof_sheet() + "\n")

@@ -86,7 +86,7 @@ class RelayRow:
     """A relaying class of IEEE: what excitation current and knee may be.
 
     `excitation_percent` is of 20 times rated secondary current; `knee_percent` is the least 45 degree knee
-    in percent of the voltage rating.
+    in percent of the voltage rating; `ratio_error_percent` holds at rated current, and its tag is apart.
     """
 
     designation: str
@@ -96,6 +96,8 @@ class RelayRow:
     knee_percent: float | None
     source: str
     tag: str
+    ratio_error_percent: float | None = None
+    ratio_error_tag: str = FROM_MEMORY
 
 
 @dataclass(frozen=True, slots=True)

@@ -336,8 +336,39 @@ def test_no_class_on_the_plate_is_referred(worksheet: Any) -> None:
     assert by_instrument(worksheet, " ", 100.0, 0.1, 0.0).found("ratio.class").verdict == "refer"
 
 
-def test_a_c_class_shows_its_ratio_and_refers(worksheet: Any) -> None:
-    assert by_instrument(worksheet, "C100", 100.0, 0.1, 0.0).found("ratio.relay_class").verdict == "refer"
+def test_an_x_class_shows_its_ratio_and_refers(worksheet: Any) -> None:
+    assert by_instrument(worksheet, "X", 100.0, 0.1, 0.0).found("ratio.relay_class").verdict == "refer"
+
+
+@pytest.mark.parametrize("class_text", ["C100", "T100", "K100"])
+@pytest.mark.parametrize(
+    ("percent", "error", "burden_va", "verdict"),
+    [
+        (100.0, -2.9, 25.0, "within"),
+        (100.0, -3.1, 25.0, "outside"),
+        (100.0, -2.9, 10.0, "refer"),
+        (50.0, -2.9, 25.0, "refer"),
+    ],
+)
+def test_a_relaying_class_keeps_3_percent_at_rated_current(
+    worksheet: Any, class_text: str, percent: float, error: float, burden_va: float, verdict: str
+) -> None:
+    """3 % at rated current with the standard burden, B-1 for 100. Source: IEEE C57.13-2016, from memory."""
+    sheet = worksheet(class_text)
+    sheet.key("ratio", **{**AT_BURDEN, "burden_in_circuit_va": burden_va, "burden_power_factor_ratio": 0.5})
+    sheet.key("ratio", "S1-S2", i_percent_rated_percent=percent, ratio_error_read_percent=error)
+
+    found = sheet.found("ratio.relay")
+
+    assert (found.verdict, found.limit_standing) == (verdict, "from memory")
+
+
+def test_a_relaying_class_without_the_current_of_the_reading_is_referred(worksheet: Any) -> None:
+    sheet = worksheet("C100")
+    sheet.key("ratio", **AT_BURDEN)
+    sheet.key("ratio", "S1-S2", ratio_error_read_percent=0.1)
+
+    assert sheet.found("ratio.relay").verdict == "refer"
 
 
 def test_both_classes_of_a_core_with_two_are_judged(worksheet: Any) -> None:

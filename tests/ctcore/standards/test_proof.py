@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import runpy
+
 import pytest
 
 from ctcore import standards
-from ctcore.standards import ieee_c57_13_2016
+from ctcore.standards import ieee_c57_13_2016, proof
 from ctcore.standards.proof import proof_sheet
 
 
@@ -30,3 +32,9 @@ def test_a_row_without_figures_says_who_states_them() -> None:
 
 def test_the_window_of_tpz_names_its_centre() -> None:
     assert "phase 18 min about 180" in proof_sheet()
+
+
+def test_the_command_prints_the_proof_sheet(capsys: pytest.CaptureFixture[str]) -> None:
+    runpy.run_path(proof.__file__, run_name="__main__")
+
+    assert capsys.readouterr().out == proof_sheet() + "\n"
