@@ -11,9 +11,9 @@ from ctcore.errors import BadInput
 from ctcore.findings import Finding
 from ctcore.job import Tap
 from ctcore.judgement.cells import Number, Trouble, number, value_of
-from ctcore.judgement.limit import Limit, against_limit, shown
+from ctcore.judgement.limit import Limit, against_limit, shown, standing_of
 from ctcore.judgement.meter import calibration_doubts, standard_uncertainty
-from ctcore.judgement.plate import classes_of
+from ctcore.judgement.plate import class_applies, classes_of
 from ctcore.judgement.spot import Spot, told, troubled
 from ctcore.nameplate import AccuracyClass
 from ctcore.procedure import Derived, FixedRow, Scene
@@ -103,26 +103,26 @@ def measured(scene: Scene, take: Take, row: str, tap: Tap) -> tuple[complex, flo
     return found.z_ohm, u
 
 
-def range_of(tap: Tap, accuracy: AccuracyClass) -> tuple[float | None, float, str] | None:
-    """Least and greatest VA of a class on its tap, and whose range that is; None where there is none.
+def range_of(tap: Tap, accuracy: AccuracyClass) -> tuple[float | None, float, str, str] | None:
+    """Least and greatest VA of a class on its tap, whose range that is, and its tag; None where there is none.
 
     Measuring classes hold from a quarter of the rated output; protection classes up to it.
     """
     i_rated = tap.i_secondary_rated_a
     if accuracy.is_metering and accuracy.output_va is not None:
         held = burden_range(accuracy.class_name, accuracy.output_va, output_low_va=accuracy.output_low_va)
-        return held.low_va, held.high_va, "IEC 61869-2:2012, 5.6.201"
+        return held.low_va, held.high_va, "IEC 61869-2:2012, 5.6.201", held.tag
     if accuracy.output_va is not None:
-        return None, accuracy.output_va, "rated output on the plate"
+        return None, accuracy.output_va, "rated output on the plate", "plate"
     if accuracy.c_voltage_v is not None:
         rated = relay_burden(accuracy.c_voltage_v, i_secondary_rated_a=i_rated)
-        return None, rated.output_va, "burden of the class, IEEE C57.13"
+        return None, rated.output_va, "burden of the class, IEEE C57.13", rated.tag
     if accuracy.burden_names:
         named = max((standard_burden(name, i_secondary_rated_a=i_rated) for name in accuracy.burden_names),
                     key=lambda entry: entry.output_va)  # fmt: skip
-        return None, named.output_va, "largest burden named on the plate"
+        return None, named.output_va, "largest burden named on the plate", named.tag
     if accuracy.rb_ohm is not None:
-        return None, accuracy.rb_ohm * i_rated**2, "rated burden on the plate"
+        return None, accuracy.rb_ohm * i_rated**2, "rated burden on the plate", "plate"
     return None
 
 
@@ -137,15 +137,17 @@ def _against(spot: Spot, tap: Tap, accuracy: AccuracyClass, found: tuple[complex
     if held is None:
         text = f"{shown(VA, va)}. Class {accuracy.designation} states no burden."
         return told(spot, VA, "not applicable", text, rule=rule, value=va, u_expanded=u)
-    low, high, source = held
+    low, high, source, tag = held
     readings = [found.reading for found in
                 (number(spot.take.row(CONNECTED), name) for name in ("v_burden_v", "i_burden_a"))
                 if isinstance(found, Number)]  # fmt: skip
     doubts = list(calibration_doubts(spot.scene, readings))
+    if not class_applies(spot.scene.core, tap):
+        doubts.append("The burden of the class belongs to the highest ratio; the tap in service bears less.")
     if (spot.take.method.cell("wire_loop").value_text or "") == "one_way":
         doubts.append("Counted one way: single-phase and residual faults see the leads there and back.")
     return against_limit(
-        spot, VA, va, Limit(rule, low, high, source, "plate"), u_expanded=u, doubts=doubts,
+        spot, VA, va, Limit(rule, low, high, source, standing_of(tag)), u_expanded=u, doubts=doubts,
         note=f"Class {accuracy.designation}, at {shown('i_burden_a', tap.i_secondary_rated_a)}.",
     )  # fmt: skip
 

@@ -59,11 +59,13 @@ def number(row: Row, quantity_id: str, *, range_signs: bool = False) -> Number |
 
 
 def _possible(value: float, quantity_id: str) -> bool:
-    """Whether a size can occur at all; zero and negative values are told by name elsewhere."""
+    """Whether a size can occur at all; zero is told by name elsewhere."""
     row = quantity(quantity_id)
     if row.greatest is not None and abs(value) > row.greatest:
         return False
-    return not (row.least is not None and 0.0 < value < row.least)
+    if row.least is None or value == 0.0:
+        return True
+    return value >= row.least
 
 
 def value_of(row: Row, quantity_id: str) -> float | None:

@@ -87,9 +87,10 @@ def _against_others(scene: Scene, take: Take) -> list[Finding]:
     if view.curve is None or tap is None:
         return []
     spot = Spot(scene, take, tap_id=tap.tap_id)
+    doubts = (*conditions.doubts(scene, take, view), *conditions.not_of_this_core(take))
     return [
-        *against_taps(spot, tap, view),
-        *against_sisters(spot, tap, view),
+        *against_taps(spot, tap, view, doubts),
+        *against_sisters(spot, tap, view, doubts),
         *against_before(spot, tap, view),
     ]
 

@@ -39,8 +39,11 @@ def taken_as(scene: Scene, take: Take, tap: Tap) -> TakenAs:
     )
 
 
-def against_taps(spot: Spot, tap: Tap, view: CurveView) -> list[Finding]:
-    """This tap against the one with the most turns that has a curve too: volts per turn over ampere-turns."""
+def against_taps(spot: Spot, tap: Tap, view: CurveView, doubts: tuple[str, ...]) -> list[Finding]:
+    """This tap against the one with the most turns that has a curve too: volts per turn over ampere-turns.
+
+    `doubts` are what keeps a curve from being called within: how it was taken.
+    """
     scene = spot.scene
     others = [
         (other, take)
@@ -62,7 +65,9 @@ def against_taps(spot: Spot, tap: Tap, view: CurveView) -> list[Finding]:
         return [told(spot, TAPS, "refer", f"Not compared with {name}: {found}.", rule=rule)]
     limit = Limit(rule, -TAPS_PERCENT, TAPS_PERCENT, _CUSTOM, _CUSTOM)
     note = f"Furthest from {name}, volts per turn at equal ampere-turns."
-    return [against_limit(spot, TAPS, found, limit, beyond="refer", guarded=False, note=note)]
+    return [
+        against_limit(spot, TAPS, found, limit, doubts=doubts, beyond="refer", guarded=False, note=note)
+    ]
 
 
 @lru_cache(maxsize=128)
@@ -75,7 +80,7 @@ def _per_turn(curve: Curve, turns: float, other: Curve, other_turns: float) -> f
     return "the two share no ampere-turns" if furthest is None else furthest
 
 
-def against_sisters(spot: Spot, tap: Tap, view: CurveView) -> list[Finding]:
+def against_sisters(spot: Spot, tap: Tap, view: CurveView, doubts: tuple[str, ...]) -> list[Finding]:
     """This curve against the middle of the sister phases at the same tap, or the other where there is one."""
     rule, scene = "excitation.sisters", spot.scene
     if view.curve is None:
@@ -99,7 +104,9 @@ def against_sisters(spot: Spot, tap: Tap, view: CurveView) -> list[Finding]:
     limit = Limit(rule, -SISTERS_PERCENT, SISTERS_PERCENT, _CUSTOM, _CUSTOM)
     names = ", ".join(phase for _, phase in found)
     note = " ".join((f"Volts at equal current, beside {names}.", *refused))
-    return [against_limit(spot, SISTERS, off, limit, beyond="refer", guarded=False, note=note)]
+    return [
+        against_limit(spot, SISTERS, off, limit, doubts=doubts, beyond="refer", guarded=False, note=note)
+    ]
 
 
 def _sister_curves(scene: Scene, tap: Tap) -> Iterable[tuple[str, Tap, Take, Curve]]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from ctcore.curve import Curve
 from ctcore.findings import Finding
 from ctcore.job import Tap
 from ctcore.judgement.cells import Trouble
@@ -109,16 +110,23 @@ class Check:
         return troubled(self.spot, quantity_id, trouble, rule=rule)
 
 
-def wide_gap(view: CurveView, voltage_v: float) -> tuple[Point, Point] | None:
+def wide_gap(
+    view: CurveView, voltage_v: float, *, ratio: float = WIDE_RATIO
+) -> tuple[Point, Point] | None:
     """The neighbours of a voltage where they stand too far apart to tell the current between; else None."""
-    if view.curve is None:
-        return None
-    held = view.curve.readings
+    return None if view.curve is None else wide_gap_of(view.curve, voltage_v, ratio=ratio)
+
+
+def wide_gap_of(
+    curve: Curve, voltage_v: float, *, ratio: float = WIDE_RATIO
+) -> tuple[Point, Point] | None:
+    """As `wide_gap`, of a curve by itself."""
+    held = curve.readings
     pairs = zip(held.voltage_v, held.current_a, strict=True)
     points = [Point("", volts, amperes) for volts, amperes in pairs]
     below = [point for point in points if point.voltage_v <= voltage_v * (1.0 + AT_READING_REL)]
     above = [point for point in points if point.voltage_v >= voltage_v * (1.0 - AT_READING_REL)]
-    if not below or not above or above[0].voltage_v <= WIDE_RATIO * below[-1].voltage_v:
+    if not below or not above or above[0].voltage_v <= ratio * below[-1].voltage_v:
         return None
     return below[-1], above[0]
 

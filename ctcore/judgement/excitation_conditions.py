@@ -38,6 +38,13 @@ def indicative(scene: Scene, take: Take, tap: Tap | None) -> tuple[str, ...]:
     found = [
         "" if tap is not None else "Which terminals were fed is not stated.",
         LOWER_TAP if tap is not None and not class_applies(scene.core, tap) else "",
+    ]
+    return (*(sentence for sentence in found if sentence), *not_of_this_core(take))
+
+
+def not_of_this_core(take: Take) -> tuple[str, ...]:
+    """Sentences for readings that are not of this core alone, or of no known frequency."""
+    found = [
         _frequency(take),
         _only_when(
             take, "primary_state", "closed", "The primary was closed, which adds current to every core."

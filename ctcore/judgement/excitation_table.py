@@ -17,7 +17,7 @@ from ctcore.errors import BadInput
 from ctcore.findings import Finding, Standing, Verdict
 from ctcore.job import Tap
 from ctcore.judgement.cells import Trouble, choice, value_of
-from ctcore.judgement.excitation_check import Check
+from ctcore.judgement.excitation_check import Check, gap_words, wide_gap
 from ctcore.judgement.excitation_curve import CurveView
 from ctcore.judgement.excitation_iec import LOW_LEAKAGE
 from ctcore.judgement.excitation_targets import winding_at
@@ -32,6 +32,8 @@ from ctcore.takes import Take
 QUANTITY = "errors_calculated_text"
 RULE = "excitation.table_calculated"
 _TEMPERATURE_TEXT = "winding at 75 °C"
+# Practice: far below the knee three readings to a decade tell the curve; common practice, no source.
+_FAR_RATIO = 3.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,13 +198,13 @@ def judge_table(check: Check) -> list[Finding]:
 
 
 def _verdict(check: Check, table: Table) -> Verdict:
-    """Outside where a cell is; within only where all that the curve reaches is, and a direct test decides."""
+    """Outside where a cell is; within only where every cell is reached and within beside a direct test."""
     verdicts = Counter(cell.verdict for cell in table.cells)
     if verdicts["outside"]:
         return "refer" if check.indicative or not table.turns_known else "outside"
     if verdicts["not tested"] == len(table.cells):
         return "not applicable"
-    decided = not verdicts["refer"] and not _reasons(check, table)
+    decided = not verdicts["refer"] and not verdicts["not tested"] and not _reasons(check, table)
     if _direct_test(check.spot.scene, check.tap):
         return "within" if decided else "not applicable"
     return "refer"
@@ -218,6 +220,10 @@ def _reasons(check: Check, table: Table) -> list[str]:
         found.append("The decision rule of the job asks for the uncertainty of every cell.")
     if isinstance(row_of(check.accuracy), ProtectionRow) and not scene.core.low_leakage:
         found.append(LOW_LEAKAGE)
+    winding = winding_at(scene, check.tap)
+    found += [] if isinstance(winding, Trouble) else winding.doubts
+    gaps = (wide_gap(check.view, cell.emf_v, ratio=_FAR_RATIO) for cell in table.cells)
+    found += [gap_words(gap) for gap in gaps if gap is not None]
     return [*found, *check.doubts, *check.indicative]
 
 

@@ -9,8 +9,8 @@ from ctcore.curve import Curve
 from ctcore.errors import BadInput
 from ctcore.findings import Finding
 from ctcore.judgement.cells import Number, Trouble, number
-from ctcore.judgement.excitation_check import Check
-from ctcore.judgement.excitation_targets import e_al_v
+from ctcore.judgement.excitation_check import Check, gap_words, wide_gap_of
+from ctcore.judgement.excitation_targets import e_al_v, winding_at
 from ctcore.judgement.limit import Limit, shown
 from ctcore.judgement.meter import standard_uncertainty
 from ctcore.judgement.plate import row_of
@@ -47,15 +47,23 @@ def _peak(check: Check) -> list[Finding]:
     curve = _peak_curve(tuple(found))
     if curve is None:
         return [check.trouble(PEAK, Trouble("refer", "The peak readings make no curve."), rule=_PEAK_RULE)]
+    held_a = check.held(limit).high
     if e_al > curve.voltage_last_v:
         last = found[-1][1]
-        if last > bound:
+        if held_a is not None and last > held_a:
             note = f"Already at {shown('v_highest_v', curve.voltage_last_v)}, below E_al."
             return [check.against(PEAK, last, limit, note=note)]
         return [check.not_reached(PEAK, e_al, rule=_PEAK_RULE)]
     if e_al < curve.voltage_first_v:
         return [check.not_reached(PEAK, e_al, rule=_PEAK_RULE)]
-    return [check.against(PEAK, float(curve.current_a(e_al)), limit)]
+    gap = wide_gap_of(curve, e_al)
+    decided = gap is None or (held_a is not None and gap[1].current_a <= held_a)
+    winding = winding_at(check.spot.scene, check.tap)
+    doubts = (
+        *(() if gap is None or decided else (gap_words(gap),)),
+        *(() if isinstance(winding, Trouble) else winding.doubts),
+    )
+    return [check.against(PEAK, float(curve.current_a(e_al)), limit, doubts=doubts)]
 
 
 def peak_points(check: Check) -> list[tuple[float, float]]:

@@ -7,7 +7,7 @@ from typing import Final
 
 from ctcore.findings import Finding
 from ctcore.judgement.cells import Number, Trouble, number, value_of
-from ctcore.judgement.limit import Limit, against_limit, shown
+from ctcore.judgement.limit import Limit, against_limit, shown, standing_words
 from ctcore.judgement.sisters import departure_percent
 from ctcore.judgement.spot import Spot, told, troubled
 from ctcore.judgement.visual import earths
@@ -72,6 +72,10 @@ def _row(spot: Spot) -> Finding:
         return troubled(spot, "r_proof_ohm", reading, rule=rule)
     if spot.row == LOOP:
         return _loop(spot, reading)
+    if _cannot_tell(spot.row, reading):
+        sign = ">" if reading.over_range else "<"
+        text = f"{sign} {shown('r_proof_ohm', reading.value)}: a bound cannot tell. Take another range."
+        return told(spot, "r_proof_ohm", "refer", text, rule=rule, value=reading.value)
     if spot.row == JOINT:
         if reading.over_range:
             return told(spot, "r_proof_ohm", "outside", "Open: the earth is not on.", rule=rule)
@@ -79,14 +83,26 @@ def _row(spot: Spot) -> Finding:
         return against_limit(spot, "r_proof_ohm", reading.value, limit, beyond="refer", guarded=False)
     limit = Limit(rule, LIFTED_OHM, None, "1 Mohm by tradition", "from memory")
     if reading.over_range and reading.value >= LIFTED_OHM:
-        text = f"> {shown('r_proof_ohm', reading.value)}: the bound alone reaches 1 MΩ."
+        bound = shown("r_proof_ohm", reading.value)
+        text = f"> {bound}: the bound alone reaches 1 MΩ. {standing_words(limit)}"
         return told(spot, "r_proof_ohm", "within", text, rule=rule, value=reading.value, source=limit.source,
                     standing=limit.standing)  # fmt: skip
     return against_limit(spot, "r_proof_ohm", reading.value, limit, guarded=False)
 
 
+def _cannot_tell(row: str, reading: Number) -> bool:
+    """Whether a bound lies on the side of the limit where the true value may lie on either."""
+    least = JOINT_OHM if row == JOINT else LIFTED_OHM
+    if reading.over_range:
+        return reading.value < least
+    return reading.reading.under_range and reading.value > least
+
+
 def _loop(spot: Spot, reading: Number) -> Finding:
     rule = "links_back.loop"
+    if reading.reading.under_range:
+        text = f"< {shown('r_proof_ohm', reading.value)}: is a shorting link left in? Take a finer range."
+        return told(spot, "r_proof_ohm", "refer", text, rule=rule, value=reading.value)
     if reading.over_range:
         text = "Open. A core left open destroys itself and can hurt: find the open link."
         return told(spot, "r_proof_ohm", "outside", text, rule=rule, value=reading.value)

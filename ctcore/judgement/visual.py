@@ -80,8 +80,10 @@ def _links(scene: Scene, take: Take) -> Finding:
     assert not isinstance(found, Trouble)
     assert not isinstance(lifted, Trouble)
     text = f"{shown('links_lifted_count', lifted.value)} of {shown('links_found_count', found.value)} lifted."
-    verdict: Verdict = "within" if lifted.value <= found.value else "refer"
-    if verdict == "refer":
+    verdict: Verdict = "within" if lifted.value == found.value else "refer"
+    if lifted.value > found.value:
         text = f"{text} More were lifted than were found closed. Which count holds?"
+    elif lifted.value < found.value:
+        text = f"{text} What stays closed lies in parallel with the winding."
     return told(spot, "links_lifted_count", verdict, text, rule=rule, value=lifted.value, source="arithmetic",
                 standing="arithmetic")  # fmt: skip

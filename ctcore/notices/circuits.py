@@ -80,7 +80,7 @@ def burden_outside_range(sight: Sight) -> Answer:
         held = judged.range_of(tap, accuracy)
         if held is None:
             continue
-        low, high, _ = held
+        low, high, *_ = held
         if va > high or (low is not None and va < low):
             asked = (
                 shown(judged.VA, high)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from typing import Any
 
@@ -510,3 +511,186 @@ def test_a_reference_is_no_pass_for_a_curve_taken_otherwise(worksheet: Any, make
     sheet.points(volts, amperes(volts))
 
     assert sheet.found("excitation.envelope").verdict == "refer"
+
+
+# Tables, peaks and other curves
+
+
+def linear(worksheet: Any, class_text: str, volts: list[float], *, turns: float | None = 600.0) -> Any:
+    """A straight curve of 0.1 mA per volt and a direct test beside it."""
+    sheet = worksheet(class_text)
+    own = sheet.cores[0]
+    sheet.cores = [replace(own, taps=(replace(own.taps[0], turns_secondary_count=turns),))]
+    sheet.key("resistance", **AT_75)
+    sheet.key("resistance", "S1-S2", r_measured_ohm=2.0)
+    sheet.key("excitation", **AS_ASKED)
+    sheet.points(volts, [1e-4 * v for v in volts])
+    sheet.key("ratio", **AT_BURDEN)
+    sheet.key("ratio", "S1-S2", i_percent_rated_percent=100, ratio_error_read_percent=-0.1)
+    return sheet
+
+
+def test_a_table_of_which_the_curve_reaches_a_part_is_not_within(worksheet: Any) -> None:
+    """The readings start at 5 V; at 5 % and 20 % of rated current the e.m.f. is below that."""
+    sheet = linear(worksheet, "0.5 10 VA", [5.0, 6.0, 7.5, 9.0, 11.0, 13.0, 16.0, 20.0])
+
+    assert sheet.found("excitation.table_calculated").verdict != "within"
+
+
+def test_a_table_that_rests_on_a_wide_gap_is_not_within(worksheet: Any) -> None:
+    sheet = linear(worksheet, "0.5 10 VA", [0.1, 0.11, 0.12, 30.0])
+
+    assert sheet.found("excitation.table_calculated").verdict != "within"
+
+
+def test_a_table_that_the_readings_carry_is_within_beside_a_direct_test(worksheet: Any) -> None:
+    volts = [0.1 * 1.2**step for step in range(34)]
+    sheet = linear(worksheet, "0.5 10 VA", volts)
+
+    assert sheet.found("excitation.table_calculated").verdict == "within"
+
+
+def tpy(worksheet: Any, volts: list[float]) -> Any:
+    """E_al = 5 x 4 (2 + 10) 1 A = 240 V; sqrt2 x 1 A x 5 x 10 % = 0.7071 A."""
+    sheet = cored(worksheet, "TPY Kssc 5 Ktd 4 Ts 0.5 s Rb 10 ohm")
+    sheet.key("excitation", further_readings="peak")
+    sheet.points(volts, [v / 1000.0 for v in volts])
+    for row, volt in enumerate(volts, start=1):
+        sheet.key("excitation", str(row), i_excitation_peak_a=volt / 250.0)
+    return sheet
+
+
+def test_peaks_short_of_e_al_are_no_pass_by_a_wider_limit_of_the_office(worksheet: Any) -> None:
+    sheet = tpy(worksheet, [100.0, 150.0, 180.0, 200.0])
+    sheet.references = override("excitation.peak", None, 2.0)
+
+    assert sheet.found("excitation.peak").verdict == "not tested"
+
+
+def test_a_wide_gap_of_peaks_about_e_al_is_no_pass(worksheet: Any) -> None:
+    sheet = tpy(worksheet, [50.0, 100.0, 150.0, 600.0])
+    sheet.references = override("excitation.peak", None, 1.5)
+
+    assert sheet.found("excitation.peak").verdict == "refer"
+
+
+def sisters(worksheet: Any, change: dict[str, Any], path_s: float = 0.0) -> Any:
+    """Three phases; the first as changed, with a path beside its winding of that conductance."""
+    sheet = worksheet("0.5 10 VA", phases=3)
+    sheet.key("excitation", core=0, **{**AS_ASKED, **change})
+    sheet.key("excitation", core=1, **AS_ASKED)
+    sheet.key("excitation", core=2, **AS_ASKED)
+    beside = [path_s * v for v in RISING_V]
+    sheet.points(RISING_V, [math.hypot(*both) for both in zip(amperes(RISING_V), beside, strict=True)])
+    sheet.points(RISING_V, amperes(RISING_V), core=1)
+    sheet.points(RISING_V, amperes(RISING_V), core=2)
+    return sheet
+
+
+@pytest.mark.parametrize(
+    "change", [{"links": "closed"}, {"primary_state": "not_known"}, {"frequency_hz": ""}]
+)
+def test_a_curve_taken_otherwise_is_not_within_beside_its_sisters(
+    worksheet: Any, change: dict[str, Any]
+) -> None:
+    assert sisters(worksheet, change).found("excitation.sisters").verdict == "refer"
+
+
+def test_a_core_with_a_shorted_turn_is_not_within_beside_its_sisters(worksheet: Any) -> None:
+    """Its current adds in quadrature, 50 uS here: a third more current at the knee."""
+    assert sisters(worksheet, {}).found("excitation.sisters").verdict == "within"
+    assert sisters(worksheet, {}, path_s=5e-5).found("excitation.sisters").verdict == "refer"
+
+
+# Sizes below zero, bounds, and the tests around
+
+
+def test_a_residual_below_zero_is_no_null(worksheet: Any) -> None:
+    sheet = worksheet("5P20 15 VA")
+    sheet.key("injection", "two_phases", i_primary_a=600, i_secondary_a=1, i_residual_a=-2)
+
+    assert sheet.found("injection.residual_two_phases").verdict == "not tested"
+
+
+def test_a_remanence_below_zero_is_not_within(worksheet: Any) -> None:
+    sheet = curved(worksheet, "5PR20 15 VA", low_leakage=True)
+    sheet.key("excitation", further_readings="remanence", remanence_read_percent=-50)
+
+    assert sheet.found("excitation.remanence").verdict != "within"
+
+
+@pytest.mark.parametrize(
+    ("row", "ohm", "bound"),
+    [
+        ("earth_lifted", "2e6", "under_range"),
+        ("earth_lifted", "0.5e6", "over_range"),
+        ("earth_joint", "2", "under_range"),
+        ("earth_joint", "0.5", "over_range"),
+    ],
+)
+def test_a_bound_that_cannot_tell_is_referred(worksheet: Any, row: str, ohm: str, bound: str) -> None:
+    """Below 2 MOhm may be a short, above 0.5 MOhm may be sound; so with 2 ohm and 0.5 ohm of a joint."""
+    sheet = worksheet("5P20 15 VA")
+    sheet.add("links_back", row, "r_proof_ohm", ohm, **{bound: True})
+
+    assert sheet.found(f"links_back.{row}").verdict == "refer"
+
+
+def test_a_loop_under_range_is_referred(worksheet: Any) -> None:
+    """A shorting link left in reads "< 0.1 ohm", and so may those of its sisters."""
+    sheet = worksheet("5P20 15 VA", phases=3)
+    sheet.add("links_back", "loop", "r_proof_ohm", "0.1", core=0, under_range=True)
+    sheet.add("links_back", "loop", "r_proof_ohm", "0.1", core=1)
+    sheet.add("links_back", "loop", "r_proof_ohm", "0.1", core=2)
+
+    assert sheet.found("links_back.loop").verdict == "refer"
+
+
+def test_an_earth_lifted_over_range_says_that_its_limit_is_from_memory(worksheet: Any) -> None:
+    sheet = worksheet("5P20 15 VA")
+    sheet.add("links_back", "earth_lifted", "r_proof_ohm", "2e9", over_range=True)
+
+    found = sheet.found("links_back.earth_lifted")
+
+    assert found.verdict == "within"
+    assert "check against the standard" in found.text
+
+
+def test_links_of_which_none_was_lifted_are_no_pass(worksheet: Any) -> None:
+    sheet = worksheet("5P20 15 VA")
+    sheet.key("visual", links_found_count=12, links_lifted_count=0)
+
+    assert sheet.found("visual.links").verdict == "refer"
+
+
+def burdened(worksheet: Any, make_tap: Any, service: str) -> Any:
+    taps = [make_tap("X1-X5", 1200, 5, 240), make_tap("X1-X3", 600, 5, 120)]
+    sheet = worksheet("C400", taps, service_tap_id=service)
+    sheet.key("burden", "connected", v_burden_v=15.0, i_burden_a=5.0, phase_burden_deg=0)
+    return sheet
+
+
+def test_the_burden_of_a_class_is_not_that_of_a_lower_tap_in_service(worksheet: Any, make_tap: Any) -> None:
+    """75 VA: C400 is proved with 100 VA on the whole winding, on half the turns with 50 VA."""
+    assert burdened(worksheet, make_tap, "X1-X5").found("burden.range").verdict == "within"
+    assert burdened(worksheet, make_tap, "X1-X3").found("burden.range").verdict != "within"
+
+
+def test_a_burden_by_meters_of_no_stated_error_is_referred_by_a_guarded_rule(
+    worksheet: Any, make_tap: Any
+) -> None:
+    sheet = burdened(worksheet, make_tap, "X1-X5")
+    sheet.references = References(decision_rule="guard_band")
+
+    assert sheet.found("burden.range").verdict == "refer"
+
+
+def test_a_measuring_burden_says_that_its_floor_is_from_memory(worksheet: Any, make_tap: Any) -> None:
+    """0.5 2.5 VA: the lower end is the floor of 1 VA, which is from memory."""
+    sheet = worksheet("0.5 2.5 VA", [make_tap("S1-S2", 600, 1)])
+    sheet.key("burden", "connected", v_burden_v=1.2, i_burden_a=1.0, phase_burden_deg=0)
+
+    found = sheet.found("burden.range")
+
+    assert found.verdict == "within"
+    assert "check against the standard" in found.text
