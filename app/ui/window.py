@@ -6,7 +6,7 @@ import importlib
 from typing import TYPE_CHECKING, Any, Final
 
 from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtGui import QKeyEvent, QKeySequence, QShortcut
+from PySide6.QtGui import QCloseEvent, QKeyEvent, QKeySequence, QPaintEvent, QShortcut
 from PySide6.QtWidgets import QApplication, QLayout, QSizePolicy, QStackedWidget, QVBoxLayout, QWidget
 
 from app.settings import Settings
@@ -66,9 +66,14 @@ class MainWindow(QWidget):
     # Pages
 
     @property
+    def front(self) -> Any:
+        """The page in hand itself."""
+        return self.stack.currentWidget()
+
+    @property
     def page_id(self) -> str:
         """The page in hand."""
-        return str(self.stack.currentWidget().page_id)
+        return str(self.front.page_id)
 
     def page(self, page_id: str) -> Any:
         """A page, made now if it was never opened."""
@@ -134,7 +139,7 @@ class MainWindow(QWidget):
         self.jobs.open_asked.connect(self.open_job)
         self.jobs.verb_asked.connect(self.deeds.do)
         self.title.asked.connect(self.deeds.do)
-        self.bar.put_away.connect(lambda: self.stack.currentWidget().first_focus())
+        self.bar.put_away.connect(lambda: self.front.first_focus())
         for verb in VERBS:
             if verb.key:
                 shortcut = QShortcut(QKeySequence(verb.key), self)
@@ -213,13 +218,13 @@ class MainWindow(QWidget):
         else:
             super().keyPressEvent(event)
 
-    def paintEvent(self, _event) -> None:
+    def paintEvent(self, _event: QPaintEvent) -> None:
         """The first paint is told once, after it is on the screen."""
         if not self._was_painted:
             self._was_painted = True
             QTimer.singleShot(0, self.painted.emit)
 
-    def closeEvent(self, event) -> None:
+    def closeEvent(self, event: QCloseEvent) -> None:
         """Everything asked for is written before the window goes."""
         if "worksheet" in self._pages:
             self._pages["worksheet"].let_go()

@@ -142,7 +142,6 @@ def _keys(hand: Hand, *answers: tuple[str, str]) -> None:
 def _go_to(hand: Hand, quantity_id: str) -> None:
     """Enter passes over fields that need no answer here, never back to one that was passed."""
     passed: list[str] = []
-    _read_cautions(hand)
     while (here := _quantity(hand)) != quantity_id and here not in passed:
         passed.append(here)
         hand.press(ENTER)
@@ -150,6 +149,7 @@ def _go_to(hand: Hand, quantity_id: str) -> None:
 
 
 def _quantity(hand: Hand) -> str:
+    _read_cautions(hand)
     field = hand.focus
     assert isinstance(field, FieldEdit)
     assert field.quantity is not None

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QModelIndex, Signal
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QHeaderView, QWidget
 
 from app.ui.dialogs.frame import DialogFrame
@@ -45,7 +46,7 @@ class FindDialog(DialogFrame):
         self.confirmed.connect(self._open)
         self._take(0)
 
-    def showEvent(self, event) -> None:
+    def showEvent(self, event: QShowEvent) -> None:
         """Letters typed at once search."""
         super().showEvent(event)
         self.search.setFocus()

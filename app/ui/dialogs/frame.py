@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPainter, QPen
+from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPen, QShowEvent
 from PySide6.QtWidgets import QApplication, QDialog, QHBoxLayout, QVBoxLayout, QWidget
 
 from app.ui import theme
@@ -34,7 +34,7 @@ class DialogFrame(QDialog):
         self._wide = width
         self.form = FormBox()
         self.form.finished.connect(self._confirm)
-        column = QVBoxLayout(self)
+        column = self._column = QVBoxLayout(self)
         column.setContentsMargins(_MARGIN, 18, _MARGIN, 18)
         column.setSpacing(8)
         column.addWidget(Words(heading, role="heading", bold=True))
@@ -102,7 +102,7 @@ class DialogFrame(QDialog):
     def fit(self) -> None:
         """Take the height that the words want now."""
         if self.isVisible():
-            self.layout().activate()
+            self._column.activate()
             self.resize(self.sizeHint())
 
     def _confirm(self) -> None:
@@ -111,14 +111,15 @@ class DialogFrame(QDialog):
 
     def sizeHint(self) -> QSize:
         """As wide as was asked for, as tall as the words want at that width, never more than the window."""
-        room = self.parentWidget().size() if self.parentWidget() else QSize(1366, 768)
-        wide = min(max(self._wide, self.layout().minimumSize().width()), room.width() - 24)
+        parent = self.parentWidget()
+        room = parent.size() if parent is not None else QSize(1366, 768)
+        wide = min(max(self._wide, self._column.minimumSize().width()), room.width() - 24)
         within = wide - 2 * _MARGIN
         form = self.form
         tall = form.heightForWidth(within) if form.hasHeightForWidth() else form.sizeHint().height()
         self._scroll.wanted_height = tall
         self._scroll.updateGeometry()
-        return QSize(wide, min(self.layout().totalHeightForWidth(wide), room.height() - 16))
+        return QSize(wide, min(self._column.totalHeightForWidth(wide), room.height() - 16))
 
     def setVisible(self, visible: bool) -> None:
         """Come up at the size asked for: Qt alone would hold it under two thirds of the screen."""
@@ -126,7 +127,7 @@ class DialogFrame(QDialog):
             self.resize(self.sizeHint())
         super().setVisible(visible)
 
-    def showEvent(self, event) -> None:
+    def showEvent(self, event: QShowEvent) -> None:
         """The first field takes the focus, else the main button."""
         super().showEvent(event)
         first = next((field for field in self.form.fields if not field.locked), None)
@@ -142,7 +143,7 @@ class DialogFrame(QDialog):
         else:
             super().keyPressEvent(event)
 
-    def paintEvent(self, _event) -> None:
+    def paintEvent(self, _event: QPaintEvent) -> None:
         """A sheet with a black edge."""
         painter = QPainter(self)
         painter.fillRect(self.rect(), theme.color("sheet"))

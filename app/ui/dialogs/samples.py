@@ -15,13 +15,17 @@ if TYPE_CHECKING:
     from app.ui.window import MainWindow
 
 
+def _open_words(sample: samples.Sample) -> str:
+    return text("samples.open", name=sample.name.replace("_", " "))
+
+
 class SamplesDialog(DialogFrame):
     """A button per sample; the first one is the main one."""
 
     def __init__(self, window: MainWindow) -> None:
         super().__init__(
             text("samples.heading"),
-            main=text("samples.main"),
+            main=_open_words(samples.FIRST),
             intro=text("samples.intro"),
             width=720,
             parent=window,
@@ -32,7 +36,7 @@ class SamplesDialog(DialogFrame):
         self.confirmed.connect(lambda: self._take(samples.FIRST.name))
 
     def _button(self, sample: samples.Sample) -> PlainButton:
-        button = PlainButton(text(f"sample.{sample.name}"))
+        button = PlainButton(_open_words(sample))
         button.setFixedHeight(48)
         button.clicked.connect(lambda: self._take(sample.name))
         self.body.addWidget(Words(sample.words))

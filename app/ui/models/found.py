@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt
+from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
 from app.desk import View
 from app.ui.shell.titles import core_words, ct_words
@@ -46,7 +46,7 @@ def places_of(view: View) -> list[Found]:
 class FoundModel(QAbstractTableModel):
     """What was found, cut down as letters are typed."""
 
-    def __init__(self, view: View, parent=None) -> None:
+    def __init__(self, view: View, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._all = places_of(view)
         self._rows = list(self._all)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import date, datetime
 from typing import Any, Final
 
-from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt
+from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
 from app.ui.texts import text
 from ctcore.job import Instrument
@@ -27,7 +27,7 @@ def calibration_words(instrument: Instrument, today: date) -> str:
 class InstrumentsModel(QAbstractTableModel):
     """A line per instrument."""
 
-    def __init__(self, parent=None) -> None:
+    def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._rows: tuple[Instrument, ...] = ()
         self.today = datetime.now().astimezone().date()

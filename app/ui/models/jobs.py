@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING, Any, Final
 
-from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt
+from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
 from app.ui.texts import text
 
@@ -27,7 +27,7 @@ def local_time_text(at_utc: str) -> str:
 class JobsModel(QAbstractTableModel):
     """Lines of the list of jobs, in the order given."""
 
-    def __init__(self, parent=None) -> None:
+    def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._all: tuple[JobLine, ...] = ()
         self._searched: list[str] = []

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any, Final
 
-from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt
+from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
 from app.desk import View
 from app.ui.texts import text
@@ -117,7 +117,7 @@ def waiting(view: View) -> list[str]:
 class SetsModel(QAbstractTableModel):
     """Cores down, phases across. Arrow keys reach every position, transformer and core."""
 
-    def __init__(self, parent=None) -> None:
+    def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._rows: list[tuple[SetCell, ...]] = []
         self._columns = 0

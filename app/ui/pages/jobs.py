@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QModelIndex, Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QHeaderView, QStackedLayout, QVBoxLayout, QWidget
 
 from app.ui import theme
@@ -100,7 +100,7 @@ class JobsPage(QWidget):
         """The parts that F6 goes through."""
         return [Part(part, part.setFocus) for part in (self.search, self.table, self.buttons["new_job"])]
 
-    def find(self) -> None:
+    def go_to_search(self) -> None:
         """F3: go to the search field with its text chosen."""
         self.search.setFocus()
         self.search.selectAll()
@@ -153,7 +153,7 @@ class JobsPage(QWidget):
         head.setSectionResizeMode(COLUMNS.index("title"), QHeaderView.ResizeMode.Stretch)
         head.setSectionResizeMode(COLUMNS.index("site"), QHeaderView.ResizeMode.Stretch)
 
-    def resizeEvent(self, event) -> None:
+    def resizeEvent(self, event: QResizeEvent) -> None:
         """On a narrow screen site, cores and time of change give way."""
         super().resizeEvent(event)
         for name in ("site", "cores", "changed"):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QBoxLayout, QGridLayout, QVBoxLayout, QWidget
 
 from app.ui.shell.lettering import Line, Words
@@ -65,7 +66,7 @@ class KeysPage(QWidget):
     def show_sets(self) -> None:
         """There are no sets on this page."""
 
-    def resizeEvent(self, event) -> None:
+    def resizeEvent(self, event: QResizeEvent) -> None:
         """On a narrow screen the tables stand one under another."""
         super().resizeEvent(event)
         wide = self.width() >= _NARROW

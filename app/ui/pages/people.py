@@ -10,6 +10,7 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING, Any, Final
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QHeaderView, QVBoxLayout, QWidget
 
 from app.desk import Change, Desk
@@ -286,7 +287,7 @@ class PeoplePage(QWidget):
             row.addWidget(button)
         return foot
 
-    def resizeEvent(self, event) -> None:
+    def resizeEvent(self, event: QResizeEvent) -> None:
         """On a narrow screen serial number and response give way."""
         super().resizeEvent(event)
         self._place_fields(2 if self.width() >= 800 else 1)

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QApplication, QHBoxLayout, QVBoxLayout, QWidget
 
 from app.desk import Change, Desk
@@ -185,7 +186,7 @@ class PlatePage(QWidget):
 
         def change(ct: CT) -> CT:
             if kind == "ct":
-                return put(ct)  # type: ignore[no-any-return]
+                return put(ct)
             if kind == "core":
                 return edits.with_core(ct, rest[0], put)
             return edits.with_core(ct, rest[0], lambda core: edits.with_tap(core, rest[1], put))
@@ -359,7 +360,7 @@ class PlatePage(QWidget):
         self.buttons["sections"].setVisible(not narrow)
         self.buttons["add_set"].setVisible(not narrow)
 
-    def resizeEvent(self, event) -> None:
+    def resizeEvent(self, event: QResizeEvent) -> None:
         """Below 900 logical pixels the sets fold away; F8 brings them."""
         super().resizeEvent(event)
         self._fold(shown=self.width() >= NARROW)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
 
 from app.desk import Change, Desk, View
@@ -179,7 +180,7 @@ class TitlePage(QWidget):
         for place in range(4):
             self._grid.setColumnStretch(place, 1 if place < columns else 0)
 
-    def resizeEvent(self, event) -> None:
+    def resizeEvent(self, event: QResizeEvent) -> None:
         """Fewer columns on a narrow screen."""
         super().resizeEvent(event)
         self._place(4 if self.width() >= 1000 else 2)

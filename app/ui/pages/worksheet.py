@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QApplication, QGridLayout, QVBoxLayout, QWidget
 
 from app.desk import Change
@@ -99,7 +100,9 @@ class WorksheetHolder(QWidget):
     def let_go(self) -> None:
         """The window closes: nothing of this page looks at the application's events any more."""
         # Qt: a filter in Python that sees its own widgets being destroyed is a fault of the memory (6.11).
-        QApplication.instance().removeEventFilter(self.page.keys_held)
+        app = QApplication.instance()
+        assert app is not None
+        app.removeEventFilter(self.page.keys_held)
 
     def _take(self, change: Change) -> None:
         self._drawn = change
@@ -120,7 +123,7 @@ class WorksheetHolder(QWidget):
         layout.setColumnMinimumWidth(0, WIDTH if shown else 0)
         self.page.body.setVisible(not (narrow and shown))
 
-    def resizeEvent(self, event) -> None:
+    def resizeEvent(self, event: QResizeEvent) -> None:
         """Below 900 logical pixels the sets fold away; F8 brings them."""
         super().resizeEvent(event)
         self._fold(shown=self.width() >= NARROW)

@@ -76,7 +76,7 @@ class Deeds:
         view = self.window.session.view
         if self.window.page_id == "jobs" or view is None:
             self.window.show_page("jobs")
-            self.window.jobs.find()
+            self.window.jobs.go_to_search()
             return
         from app.ui.dialogs.find import FindDialog
 
@@ -87,7 +87,7 @@ class Deeds:
 
     def next_part(self) -> None:
         """The focus goes to the next part of the page."""
-        parts = [part for part in self.window.stack.currentWidget().parts() if part.area.isVisible()]
+        parts = [part for part in self.window.front.parts() if part.area.isVisible()]
         focus = QApplication.focusWidget()
         here = next(
             (
@@ -104,7 +104,7 @@ class Deeds:
         """The grid of sets; on a narrow screen it comes up in place of the page, and goes again."""
         if self.window.page_id not in ("worksheet", "plate"):
             self.worksheet()
-        self.window.stack.currentWidget().show_sets()
+        self.window.front.show_sets()
 
     def menu(self) -> None:
         """Every verb with its key."""

@@ -14,6 +14,7 @@ from PySide6.QtGui import (
     QPainter,
     QPaintEvent,
     QPen,
+    QResizeEvent,
 )
 from PySide6.QtWidgets import QLineEdit, QSizePolicy, QVBoxLayout, QWidget
 
@@ -148,7 +149,7 @@ class _Box(QWidget):
         wide = QFontMetrics(theme.font("label")).horizontalAdvance(self._field.caption) + 20
         return QSize(max(90, wide), self.height())
 
-    def resizeEvent(self, event) -> None:
+    def resizeEvent(self, event: QResizeEvent) -> None:
         """The line goes with the box."""
         super().resizeEvent(event)
         self.place_line()
@@ -195,7 +196,7 @@ class FormField(QWidget):
     """One question of a form. `kept` tells the text when Enter or another field takes the focus."""
 
     kept = Signal(str)
-    went_on = Signal()
+    went_on = Signal(bool)
 
     def __init__(
         self,
@@ -274,12 +275,14 @@ class FormField(QWidget):
             self._words.setVisible(bool(words))
 
     def _go_on(self) -> None:
+        changed = self.line.isModified() or self.line.text() != self._told
         self._keep()
-        self.went_on.emit()
+        self.went_on.emit(changed)
 
     def _keep(self) -> None:
         if not self.line.isModified() and self.line.text() == self._told:
             return
+        self.say("")
         self._told = self.line.text()
         # Qt: setting the text ends the line's own undo, so that the next one is the job's (6.11).
         self.line.setText(self._told)
@@ -303,13 +306,14 @@ class FormBox(QWidget):
     def adopt(self, field: FormField) -> FormField:
         """Take a field into the order of Enter."""
         self.fields.append(field)
-        field.went_on.connect(lambda: self._next(field))
+        field.went_on.connect(lambda changed: self._next(field, changed=changed))
         return field
 
-    def _next(self, field: FormField) -> None:
+    def _next(self, field: FormField, *, changed: bool) -> None:
         order = [one for one in self.fields if one.isVisible() and not one.locked]
         place = order.index(field) + 1 if field in order else 0
-        if field.reason:
+        if field.reason and changed:
+            # The reason is read first; Enter once more goes on and leaves it standing.
             return
         if place < len(order):
             order[place].line.setFocus(Qt.FocusReason.TabFocusReason)

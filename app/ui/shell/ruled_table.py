@@ -5,13 +5,14 @@ from __future__ import annotations
 from typing import Final
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QFontMetricsF, QKeyEvent, QPainter, QPen
+from PySide6.QtGui import QFocusEvent, QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QHeaderView,
     QStyledItemDelegate,
     QStyleOptionViewItem,
     QTableView,
+    QWidget,
 )
 
 from app.ui import marks, theme
@@ -66,7 +67,7 @@ class RuledTable(QTableView):
     chosen = Signal(int)
     typed = Signal(str)
 
-    def __init__(self, parent=None) -> None:
+    def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setItemDelegate(RowDelegate(self))
         self.setSelectionMode(QAbstractItemView.SelectionMode.NoSelection)
@@ -117,7 +118,7 @@ class RuledTable(QTableView):
         if self.currentIndex().isValid():
             self.chosen.emit(self.currentIndex().row())
 
-    def mousePressEvent(self, event) -> None:
+    def mousePressEvent(self, event: QMouseEvent) -> None:
         """A click takes a row in hand; a second one on the same row chooses it."""
         before = self.currentIndex().row()
         super().mousePressEvent(event)
@@ -125,19 +126,19 @@ class RuledTable(QTableView):
         if row >= 0 and row == before:
             self.choose_current()
 
-    def currentChanged(self, current: QModelIndex, previous: QModelIndex) -> None:
+    def currentChanged(self, current: Index, previous: Index) -> None:
         """The whole row is in hand, so both rows are drawn again."""
         super().currentChanged(current, previous)
         self.viewport().update()
 
-    def focusInEvent(self, event) -> None:
+    def focusInEvent(self, event: QFocusEvent) -> None:
         """The bar at the row in hand grows."""
         super().focusInEvent(event)
         if not self.currentIndex().isValid() and self.model() is not None and self.model().rowCount():
             self.setCurrentIndex(self.model().index(0, 0))
         self.viewport().update()
 
-    def paintEvent(self, event) -> None:
+    def paintEvent(self, event: QPaintEvent) -> None:
         """The rows, then the frame of the focus."""
         super().paintEvent(event)
         if self.hasFocus():

@@ -17,6 +17,7 @@ class Scroll(QScrollArea):
         self.setWidgetResizable(True)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._inner = inner
         self.setWidget(inner)
         self.wanted_height = 0
         self.dress()
@@ -29,7 +30,7 @@ class Scroll(QScrollArea):
 
     def sizeHint(self) -> QSize:
         """As large as what is in it."""
-        inner = self.widget()
+        inner = self._inner
         wide = inner.sizeHint().width()
         tall = self.wanted_height or max(inner.sizeHint().height(), inner.minimumSizeHint().height())
         return QSize(wide, tall + 2)

@@ -91,7 +91,12 @@ class Session(QObject):
 
     def open_job(self, job_id: str) -> None:
         """Put a job on the table; the one before is settled and put back."""
-        self._run(lambda desk: (self._put_back(desk, job_id), desk.open_job(job_id))[1], done=self._take_view)
+
+        def ask(desk: Desk) -> View:
+            self._put_back(desk, job_id)
+            return desk.open_job(job_id)
+
+        self._run(ask, done=self._take_view)
 
     def list_jobs(self) -> None:
         """Ask for the list of jobs, with every finding saved first."""

@@ -38,7 +38,7 @@ def is_long(cell: SetCell) -> bool:
 
 def is_tall(index: Index) -> bool:
     """Whether the row of a cell is a heading with a long name."""
-    return is_long(index.siblingAtColumn(0).data(CELL_ROLE))
+    return is_long(index.sibling(index.row(), 0).data(CELL_ROLE))
 
 
 class SetsDelegate(QStyledItemDelegate):

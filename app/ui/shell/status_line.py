@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
 
 from app.ui.shell.lettering import Line, Panel
@@ -32,7 +33,7 @@ class StatusLine(Panel):
         row.addWidget(self.keys)
         self._saved_text = ""
 
-    def resizeEvent(self, event) -> None:
+    def resizeEvent(self, event: QResizeEvent) -> None:
         """On a narrow screen the limits give way to what is saved."""
         super().resizeEvent(event)
         self.limits.setVisible(self.width() >= _NARROW)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from PySide6.QtCore import Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from app.ui.shell.key_button import FlatButton
@@ -87,7 +88,7 @@ class TitleBlock(Panel):
         for verb in ("redo", "find"):
             self.buttons[verb].setVisible(not narrow)
 
-    def resizeEvent(self, event) -> None:
+    def resizeEvent(self, event: QResizeEvent) -> None:
         """Fold what does not fit."""
         super().resizeEvent(event)
         self._fold()

@@ -9,8 +9,13 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
+from app.desk import Desk
+from app.jobstore import Store
 from app.settings import Settings
+from app.ui.shell.fields import FormField
+from app.ui.shell.session import STORE_NAME
 from app.ui.window import MainWindow
+from ctcore.job import Header, Instrument, Job
 
 ANSWERS = {
     "organisation_text": "Tarnbeck Test Services",
@@ -75,3 +80,43 @@ class Hand:
 
     def close(self) -> None:
         self.window.close()
+
+
+class OpenHand(Hand):
+    """A user whose window shows a small invented job: three phases, a PX core each, and one ammeter."""
+
+    def __init__(self, qtbot, folder: Path) -> None:
+        super().__init__(qtbot, folder)
+        make_job(folder)
+        self.open_store()
+        self.press(Qt.Key.Key_Return)
+        self.wait(lambda: self.window.session.view is not None and self.window.page_id == "worksheet")
+
+    @property
+    def job(self) -> Job:
+        view = self.window.session.view
+        assert view is not None
+        return view.job
+
+    def answer(self, field: FormField, words: str) -> None:
+        """Go to a field by touch, type, and leave it by Enter."""
+        QTest.mouseClick(field.line, Qt.MouseButton.LeftButton)
+        self.window.activateWindow()
+        field.line.selectAll()
+        self.type(words)
+        self.press(Qt.Key.Key_Return)
+
+
+def make_job(folder: Path) -> str:
+    """A store in `folder` with the small job in it."""
+    store = Store.open(folder / STORE_NAME)
+    desk = Desk(store, Settings.load(folder))
+    job_id = desk.new_job(
+        Header(number_text="J-77", title_text="Line bay", site_text="Tarnbeck")
+    ).view.job.job_id
+    desk.add_position(job_id, "S1 line", core_classes=("PX Ek 250 V Ie 30 mA Rct 3 ohm",))
+    ammeter = Instrument(instrument_id="a1", name_text="Ammeter 4", due_on="2020-01-31")
+    desk.set_instrument(job_id, ammeter)
+    desk.close_job(job_id)
+    store.close()
+    return job_id

@@ -39,3 +39,37 @@ def test_undo_without_a_job_says_so(hand):
     hand.open_store()
     hand.control(Qt.Key.Key_Z)
     assert hand.window.bar.sentence.startswith("No job is open")
+
+
+def test_a_second_window_on_the_store_looks_and_does_not_write(hand, qtbot, tmp_path):
+    hand.open_store()
+    second = Hand(qtbot, tmp_path)
+    second.open_store()
+    assert second.window.bar.sentence.startswith("You can look here, not write:")
+    second.close()
+
+
+def test_a_store_of_a_newer_program_is_refused_in_a_sentence_and_the_window_stays(hand, tmp_path):
+    (tmp_path / "store.sqlite").write_bytes(b"this is no store" * 100)
+    hand.window.session.open_store(tmp_path)
+    hand.wait(lambda: hand.window.bar.sentence)
+    assert "store.sqlite" in hand.window.bar.sentence
+    hand.control(Qt.Key.Key_N)
+    assert hand.window.isVisible()
+
+
+def test_a_fault_on_the_writer_thread_is_reported_and_the_window_goes_on(hand, tmp_path):
+    hand.open_store()
+    hand.window.session.fetch(lambda _desk: 1 // 0, done=lambda _found: None)
+    hand.wait(lambda: hand.window.bar.sentence)
+    assert "ZeroDivisionError" in next((tmp_path / "reports").iterdir()).read_text(encoding="utf-8")
+    hand.press(Qt.Key.Key_Escape)
+    assert hand.window.bar.sentence == ""
+
+
+def test_findings_are_settled_before_the_jobs_are_listed(hand):
+    hand.open_store(sample="line_bay")
+    hand.wait(lambda: hand.window.page_id == "worksheet")
+    hand.control(Qt.Key.Key_J)
+    hand.wait(lambda: hand.window.jobs.model.job_count == 1)
+    assert hand.window.jobs.model.line(0).worst == "outside"
