@@ -18,6 +18,7 @@ from app.exchange import jobfile
 from ctcore.findings import Finding
 from ctcore.judge import judge
 from samples import sample
+from tests.app.record.signed_scene import revision_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -281,3 +282,98 @@ def test_a_reader_that_stops_early_meets_no_traceback_and_the_code_stays(line_ba
         running.stdout.close()
         said = running.stderr.read()
     assert (said, running.returncode) == (b"", 1)
+
+
+# verify
+
+
+@pytest.fixture
+def signed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A folder with a signed sheet, its pack and the certificate of the office; nobody is trusted yet."""
+    its = revision_of()
+    monkeypatch.setenv("CORELEAF_HOME", str(tmp_path / "home"))
+    (tmp_path / "sheet.pdf").write_bytes(its.sheet)
+    (tmp_path / "pack.zip").write_bytes(its.packed)
+    (tmp_path / "office.pem").write_bytes(its.papers.office or b"")
+    return tmp_path
+
+
+def verify(folder: Path, *words: str) -> int:
+    with contextlib.chdir(folder):
+        return commands.run(["verify", *words])
+
+
+def test_verify_leaves_with_0_for_a_genuine_pack(signed: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert verify(signed, "pack.zip", "--ca", "office.pem") == 0
+    said = capsys.readouterr().out
+    assert said.startswith("Genuine: number 1042, revision 1,")
+    assert "tested by A. Tester, 2031-05-04T14:30:00Z" in said
+
+
+def test_verify_leaves_with_1_for_an_altered_sheet(signed: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (signed / "stamped.pdf").write_bytes((signed / "sheet.pdf").read_bytes() + b"%stamp\n")
+
+    assert verify(signed, "stamped.pdf", "--ca", "office.pem") == 1
+    assert capsys.readouterr().out.startswith(
+        "Altered: Something was added to the sheet after it was signed."
+    )
+
+
+def test_verify_leaves_with_2_where_nobody_is_trusted(
+    signed: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert verify(signed, "sheet.pdf") == 2
+    assert capsys.readouterr().out.startswith("Cannot tell: Nobody known here vouches for")
+
+
+def test_verify_trusts_whom_this_computer_trusts(signed: Path) -> None:
+    (signed / "home" / "trust").mkdir(parents=True)
+    (signed / "office.pem").rename(signed / "home" / "trust" / "office.pem")
+
+    assert verify(signed, "sheet.pdf") == 0
+
+
+def test_verify_holds_a_sheet_against_a_pack(signed: Path) -> None:
+    (signed / "other.pdf").write_bytes(revision_of("7781").sheet)
+
+    assert verify(signed, "sheet.pdf", "--ca", "office.pem", "--pack", "pack.zip") == 0
+    assert verify(signed, "other.pdf", "--ca", "office.pem", "--pack", "pack.zip") == 2
+
+
+def test_verify_prints_the_verdict_as_json(signed: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    verify(signed, "sheet.pdf", "--json", "--ca", "office.pem")
+
+    verdict = json.loads(capsys.readouterr().out)
+    assert verdict["outcome"] == "genuine"
+    assert [one["meaning"] for one in verdict["signers"]] == ["tested", "approved"]
+
+
+@pytest.mark.parametrize(
+    "words", [("none.pdf",), ("sheet.pdf", "--ca", "none.pem"), ("sheet.pdf", "--pack", "none")]
+)
+def test_verify_leaves_with_65_where_a_file_cannot_be_read(signed: Path, words: tuple[str, ...]) -> None:
+    assert verify(signed, *words) == 65
+
+
+def test_verify_leaves_with_65_for_a_certificate_that_is_none(
+    signed: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert verify(signed, "sheet.pdf", "--ca", "sheet.pdf") == 65
+    assert "no certificate" in capsys.readouterr().err
+
+
+def test_verify_opens_a_store_for_reading(signed: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    from app.jobstore import Store
+
+    store = Store.open(signed / "store.coreleaf")
+    store.close()
+
+    assert verify(signed, "store.coreleaf") == 2
+    assert "Nothing in this store is signed yet." in capsys.readouterr().out
+
+
+def test_verify_cannot_tell_of_a_store_that_is_none(signed: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (signed / "store.coreleaf").write_bytes(b"SQLite format 3\x00" + bytes(200))
+
+    assert verify(signed, "store.coreleaf") == 2
+    assert capsys.readouterr().out.startswith("Cannot tell: ")
