@@ -104,7 +104,7 @@ def measured(scene: Scene, take: Take, row: str, tap: Tap) -> tuple[complex, flo
 
 
 def range_of(tap: Tap, accuracy: AccuracyClass) -> tuple[float | None, float, str, str] | None:
-    """Least and greatest VA of a class on its tap, whose range that is, and its tag; None where there is none.
+    """Least and greatest VA of a class on its tap, whose range it is, and its tag; None where there is none.
 
     Measuring classes hold from a quarter of the rated output; protection classes up to it.
     """

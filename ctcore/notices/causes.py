@@ -135,10 +135,13 @@ def closed_primary_loop(sight: Sight) -> Answer:
         return sight.not_judged(
             PRIMARY_LOOP, "Fewer than two cores of this transformer have a curve to compare."
         )
-    missing = [one for one, excess in compared if _state(excess, "primary_state") is None]
+    # A loop draws V/(N^2 Z) with the other cores shorted and less with them open: both states are needed.
+    states = ("primary_state", "other_cores")
+    missing = [one for one, its in compared if any(_state(its, state) is None for state in states)]
     if missing:
         names = listed([phase_words(one) for one in missing])
-        return sight.not_judged(PRIMARY_LOOP, f"The state of the primary is not recorded for {names}.")
+        reason = f"The state of the primary, or of the other cores, is not recorded for {names}."
+        return sight.not_judged(PRIMARY_LOOP, reason)
     if not _is_loop(high, compared):
         return ()
     noted = {str(_state(excess, "primary_state")).replace("_", " ") for _, excess in high}

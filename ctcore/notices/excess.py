@@ -16,6 +16,8 @@ from ctcore.notices.sight import Curved, Sight, geometric_steps
 
 # Practice: exciting currents of sister phases agree within 30 % below the knee; common practice, no source.
 HIGH_RATIO = 1.3
+# Beyond this it is no path but a unit: a factor of a thousand is noticed as such.
+UNIT_RATIO = 300.0
 # Remanence is worn off by the swing of the test itself: near the knee the curves meet again.
 MEETS_RATIO = 1.12
 LOW_TO, MIDDLE_FROM, MIDDLE_TO = 0.3, 0.5, 0.9
@@ -43,7 +45,7 @@ class Excess:
     @property
     def is_high(self) -> bool:
         """Whether the curve draws more all the way to the knee."""
-        return self.middle_ratio >= HIGH_RATIO and self.low_ratio >= MEETS_RATIO
+        return HIGH_RATIO <= self.middle_ratio < UNIT_RATIO and self.low_ratio >= MEETS_RATIO
 
     @property
     def is_low_end_only(self) -> bool:
@@ -61,7 +63,11 @@ def excess_of(sight: Sight, curved: Curved) -> Excess | None:
     """How a curve lies to its sisters; None where there is no like curve that overlaps it below the knee."""
     alike = [other for other in sight.alike(curved) if other.knee_v is not None]
     found = [(_profile(curved, other), other) for other in alike]
-    usable = [(profile, other) for profile, other in found if profile is not None]
+    usable = [
+        (profile, other)
+        for profile, other in found
+        if profile is not None and median(profile[1] / profile[2]) < UNIT_RATIO
+    ]
     if not usable:
         return None
     # The least sister is the healthiest: of three phases two may share a fault.
@@ -100,15 +106,11 @@ def _profile(curved: Curved, other: Curved) -> _Profile | None:
     high = min(curved.last_v, other.last_v, knee if knee is not None else math.inf)
     if low * 1.2 >= high:
         return None
-    rows = [
-        (volts, mine, theirs)
-        for volts in geometric_steps(low * (1.0 + 1e-9), high * (1.0 - 1e-9), _PLACES)
-        if (mine := curved.current_a(volts)) is not None and (theirs := other.current_a(volts)) is not None
-    ]
-    if not rows:
+    if curved.view.curve is None or other.view.curve is None:
         return None
-    columns = np.asarray(rows).T
-    return columns[0], columns[1], columns[2]
+    volts = np.asarray(geometric_steps(low * (1.0 + 1e-9), high * (1.0 - 1e-9), _PLACES))
+    mine, theirs = curved.view.curve.current_a(volts), other.view.curve.current_a(volts)
+    return volts, np.asarray(mine), np.asarray(theirs)
 
 
 def _path(volts: np.ndarray, mine: np.ndarray, theirs: np.ndarray) -> tuple[float, float, float]:

@@ -38,11 +38,12 @@ def reversed_phase(sight: Sight) -> Answer:
     opposing = [one for one, polarity in phases if polarity == "opposes"]
     if not opposing or len(opposing) == len(phases):
         return ()
-    # The fewer ones are the odd ones; of two phases the one that opposes is.
     names = listed([one.scene.ct.phase_text for one in opposing])
-    rest = listed([one.scene.ct.phase_text for one, polarity in phases if polarity == "agrees"])
+    agreeing = [one.scene.ct.phase_text for one, polarity in phases if polarity == "agrees"]
+    rest = f"{listed(agreeing)} {'agrees' if len(agreeing) == 1 else 'agree'}"
+    oppose = "opposes" if len(opposing) == 1 else "oppose"
     sentence = (
-        f"Core {sight.core.number}: {names} opposes the marking, {rest} agrees. At balanced load the "
+        f"Core {sight.core.number}: {names} {oppose} the marking, {rest}. At balanced load the "
         f"residual would be twice the phase current instead of nothing. Are two leads of {names} exchanged?"
     )
     cores = tuple(one.core.core_id for one in opposing)

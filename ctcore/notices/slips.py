@@ -26,7 +26,9 @@ VOLTS, AMPERES, OHMS, INSULATION = (
 )
 # Practice: how far from a pure factor a slip may lie, sisters and neighbours being no exact copies; common
 # practice, no source.
-_WHOLE_CURVE, _POINT, _SINGLE, _INSULATION = 0.30, 0.12, 0.10, 0.15
+_WHOLE_CURVE, _POINT, _SINGLE, _INSULATION = 0.30, 0.25, 0.10, 0.15
+# A third of a decade from row to row beside the slip itself.
+_ROW_STEP = 0.33
 _LEAST_POINTS = 4
 
 
@@ -87,32 +89,50 @@ def _points(take: Take) -> list[tuple[str, float, float]]:
 
 
 def slipped_points(take: Take) -> list[tuple[str, str, int]]:
-    """Row, quantity and decades to move it by, for every point a decade or three off its neighbours."""
+    """Row, quantity and decades to move it by, for every point a decade or three off its neighbours.
+
+    A slip stands out of its own column between the rows before and after, and lies on the log-log line of
+    these two once it is moved. The ends come last, when nothing beside them is off any more.
+    """
     points = _points(take)
     if len(points) < _LEAST_POINTS:
         return []
-    return [found for index in range(len(points)) if (found := _slip_at(points, index)) is not None]
+    logs = [[math.log10(volts), math.log10(amperes)] for _, volts, amperes in points]
+    found = []
+    for index in (*range(1, len(points) - 1), 0, len(points) - 1):
+        slip = _slip_at(logs, index)
+        if slip is not None:
+            column_index, decades = slip
+            logs[index][column_index] += decades
+            found.append((points[index][0], (VOLTS, AMPERES)[column_index], decades))
+    return found
 
 
-def _slip_at(points: list[tuple[str, float, float]], index: int) -> tuple[str, str, int] | None:
-    row, volts, amperes = points[index]
-    rest = [point for place, point in enumerate(points) if place != index]
-    at = max(0, min(index - 1, len(rest) - 2))
-    (_, v1, i1), (_, v2, i2) = rest[at], rest[at + 1]
-    if not (v1 < v2 and i1 < i2):
+def _beside(logs: list[list[float]], index: int) -> tuple[list[float], list[float], list[float]]:
+    """Two neighbours of a point, and where the point is expected by rows alone."""
+    if index == 0 or index == len(logs) - 1:
+        near, far = (logs[1], logs[2]) if index == 0 else (logs[-2], logs[-3])
+        return near, far, [2.0 * near[0] - far[0], 2.0 * near[1] - far[1]]
+    before, after = logs[index - 1], logs[index + 1]
+    return before, after, [(before[0] + after[0]) / 2.0, (before[1] + after[1]) / 2.0]
+
+
+def _slip_at(logs: list[list[float]], index: int) -> tuple[int, int] | None:
+    one, other, expected = _beside(logs, index)
+    span = other[0] - one[0]
+    if span == 0.0:
         return None
-    low, high = math.log(v1), math.log(v2)
-    steep = math.log(i2 / i1) / (high - low)
-    reach = 1.5 * (high - low)
-    for decades in (-1, 1, -3, 3):
-        moved = math.log(volts) + decades * math.log(10.0)
-        expected = i1 * math.exp(steep * (moved - low))
-        if low - reach <= moved <= high + reach and abs(math.log10(amperes / expected)) <= _POINT:
-            return row, VOLTS, decades
-    if not low - reach <= math.log(volts) <= high + reach:
-        return None
-    off = _decades(i1 * math.exp(steep * (math.log(volts) - low)) / amperes, within=_POINT)
-    return (row, AMPERES, off) if off in (-1, 1, -3, 3) else None
+    slope = (other[1] - one[1]) / span
+    for column_index in (0, 1):
+        off = expected[column_index] - logs[index][column_index]
+        decades = round(off)
+        if abs(decades) not in (1, 3) or abs(off - decades) > _ROW_STEP:
+            continue
+        moved = list(logs[index])
+        moved[column_index] += decades
+        if slope > 0.0 and abs(moved[1] - (one[1] + slope * (moved[0] - one[0]))) <= _POINT:
+            return column_index, decades
+    return None
 
 
 def decimal_slip(sight: Sight) -> Answer:
@@ -249,22 +269,26 @@ def _curve_decades(sight: Sight, curved: Curved) -> tuple[str, int] | None:
     where it fits, None where there is nothing to see it from."""
     middle = curved.view.kept[len(curved.view.kept) // 2]
     found: list[tuple[str, int]] = []
-    for other in _same_tap_curves(sight, curved):
+    others = _same_tap_curves(sight, curved)
+    for other in others:
         current = other.current_a(middle.voltage_v)
         volts = _voltage_at(other, middle.current_a)
+        decades = None
         if current is not None:
             decades = _decades(current / middle.current_a, within=_WHOLE_CURVE)
-            found.append((AMPERES, decades or 0))
         elif volts is not None:
             decades = _decades(volts / middle.voltage_v, within=_WHOLE_CURVE)
-            found.append((VOLTS, decades or 0))
-    # Where two of three are alike the odd one is the slip; two alone cannot tell which.
+        # A sister with a fault of its own fits nothing and has no say.
+        if decades is not None:
+            found.append((VOLTS if current is None else AMPERES, decades))
+    if not others:
+        return _by_plate(sight, curved)
     slips = [entry for entry in found if abs(entry[1]) == 3]
-    if found:
-        return (
-            slips[0] if len(slips) * 2 > len(found) and _is_odd(sight, curved, len(found)) else (AMPERES, 0)
-        )
-    return _by_plate(sight, curved)
+    fits = [entry for entry in found if entry[1] == 0]
+    # Where two of three are alike the odd one is the slip; two alone cannot tell which.
+    if len(slips) > len(fits) and _is_odd(sight, curved, len(slips)):
+        return slips[0]
+    return AMPERES, 0
 
 
 def _is_odd(sight: Sight, curved: Curved, count: int) -> bool:

@@ -14,7 +14,7 @@ from ctcore.judge import judge
 from ctcore.procedures import MEASURED
 from ctcore.takes import standing
 from samples import FIRST, SAMPLES, Sample, sample
-from samples.making.__main__ import MAKERS, write_all
+from samples.making.__main__ import EXPECTED_NAME, MAKERS, write_all
 
 
 def job_of(name: str) -> Job:
@@ -28,6 +28,7 @@ def verdicts(name: str) -> dict[tuple[str, str], int]:
 
 def test_the_list_names_every_job_file_of_the_folder() -> None:
     found = {entry.name for entry in resources.files("samples").iterdir() if entry.name.endswith(".json")}
+    found -= {EXPECTED_NAME}
     assert {entry.file_name for entry in SAMPLES} == found == set(MAKERS)
 
 
@@ -45,7 +46,10 @@ def test_a_sample_file_is_what_its_maker_makes(entry: Sample, tmp_path: Path) ->
 def test_every_instrument_is_inside_its_calibration_on_the_day(entry: Sample) -> None:
     job = job_of(entry.name)
     days = {reading.at_utc[:10] for reading in job.readings}
-    stated = [one for one in job.instruments if one.due_on is not None]
+    # One ohmmeter of the faulty bay is out of calibration on purpose.
+    stated = [
+        one for one in job.instruments if one.due_on is not None and one.instrument_id != "old-ohmmeter"
+    ]
     assert all(one.calibrated_on <= min(days) and max(days) <= one.due_on for one in stated)  # type: ignore[operator]
 
 
