@@ -6,7 +6,7 @@
 from ctcore.curve.comparison import Comparison, Deviation, TakenAs, compare, refusals
 from ctcore.curve.curve import Curve
 from ctcore.curve.envelope import EnvelopePoint, envelope
-from ctcore.curve.inductance import Inductance, inductance
+from ctcore.curve.inductance import Inductance, inductance, unsaturated
 from ctcore.curve.knee import DEFINITIONS, RULES, Definition, Knee, KneeRule
 from ctcore.curve.next_reading import NextReading, next_reading, next_voltage_v
 from ctcore.curve.readings import Readings, mark_reversed
@@ -41,4 +41,5 @@ __all__ = [
     "on_one_line",
     "refusals",
     "remanence",
+    "unsaturated",
 ]

@@ -42,6 +42,21 @@ class LogCurve:
         value: Floats = y0 + z * (m0 + z * (3.0 * rise - 2.0 * m0 - m1 + z * (m0 + m1 - 2.0 * rise)))
         return value
 
+    def ln_current_at(self, x: float) -> float:
+        """As `ln_current` for one place, without the cost of an array.
+
+        >>> LogCurve(np.array([0.0, 1.0]), np.array([0.0, 2.0]), np.array([2.0, 2.0])).ln_current_at(0.5)
+        1.0
+        """
+        right = int(np.searchsorted(self.ln_voltage, x, side="right"))
+        piece = min(max(right - 1, 0), self.ln_voltage.size - 2)
+        start, end = self.ln_voltage[piece : piece + 2].tolist()
+        y0, y1 = self.ln_current_node[piece : piece + 2].tolist()
+        m0, m1 = self.slope_node[piece : piece + 2].tolist()
+        step, rise = end - start, y1 - y0
+        z, m0, m1 = (x - start) / step, m0 * step, m1 * step
+        return float(y0 + z * (m0 + z * (3.0 * rise - 2.0 * m0 - m1 + z * (m0 + m1 - 2.0 * rise))))
+
     def slope(self, x: Floats) -> Floats:
         """Slope d ln I / d ln V at ln V = x."""
         piece, z, step = self._place(x)

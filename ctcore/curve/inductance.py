@@ -42,18 +42,32 @@ def inductance(curve: Curve, frequency_hz: float) -> Inductance:
     >>> round(inductance(Curve([10.0, 20.0, 40.0], [0.01, 0.02, 0.04]), 50.0).unsaturated_h, 3)
     3.183
     """
-    omega = 2.0 * pi * positive_scalar("frequency", frequency_hz)
-    log_curve = curve.log_curve
-    x = np.linspace(log_curve.first, log_curve.last, _PLACE_COUNT)
-    ln_impedance = x - log_curve.ln_current(x)
-    greatest = int(np.argmax(ln_impedance))
-    unsaturated = exp(float(ln_impedance[greatest])) / omega
-    at_v = exp(float(x[greatest]))
-    end_slope = float(log_curve.slope(x[-1:])[0])
+    found = unsaturated(curve, frequency_hz)
+    last = np.array([curve.log_curve.last])
+    end_slope = float(curve.log_curve.slope(last)[0])
     if end_slope <= 1.0 or not _has_knee(curve):
-        return Inductance(unsaturated, at_v, None, None)
-    saturated = exp(float(ln_impedance[-1])) / end_slope / omega
-    return Inductance(unsaturated, at_v, saturated, curve.voltage_last_v)
+        return found
+    ohm_last = exp(float((last - curve.log_curve.ln_current(last))[0]))
+    saturated = ohm_last / end_slope / (2.0 * pi * frequency_hz)
+    return Inductance(found.unsaturated_h, found.unsaturated_at_v, saturated, curve.voltage_last_v)
+
+
+def unsaturated(curve: Curve, frequency_hz: float) -> Inductance:
+    """Return the unsaturated inductance alone, which asks for no knee; else as `inductance`.
+
+    Formula: V / (2 pi f I) where V/I is greatest.
+    Range: as `inductance`.
+    Errors: `BadInput` for a frequency that is not above zero.
+    Source: arithmetic.
+
+    >>> round(unsaturated(Curve([10.0, 20.0, 40.0], [0.01, 0.02, 0.04]), 50.0).unsaturated_h, 3)
+    3.183
+    """
+    omega = 2.0 * pi * positive_scalar("frequency", frequency_hz)
+    x = np.linspace(curve.log_curve.first, curve.log_curve.last, _PLACE_COUNT)
+    ln_impedance = x - curve.log_curve.ln_current(x)
+    greatest = int(np.argmax(ln_impedance))
+    return Inductance(exp(float(ln_impedance[greatest])) / omega, exp(float(x[greatest])), None, None)
 
 
 def _has_knee(curve: Curve) -> bool:

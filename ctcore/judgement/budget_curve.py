@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from ctcore.curve import Knee, inductance
+from ctcore.curve import Knee, unsaturated
 from ctcore.job import Tap
 from ctcore.judgement.cells import Trouble
 from ctcore.judgement.excitation_curve import CurveView, current_at, measured, slope_at, voltage_at
@@ -178,5 +178,5 @@ def _emf(asked: _Asked) -> Budget | None:
 def _inductance(asked: _Asked) -> Budget | None:
     if asked.view.curve is None:
         return None
-    found = inductance(asked.view.curve, asked.scene.job.frequency_rated_hz).unsaturated_h
+    found = unsaturated(asked.view.curve, asked.scene.job.frequency_rated_hz).unsaturated_h
     return Budget("unsaturated inductance", "H", found, (asked.voltmeter(found), asked.ammeter(-found)))

@@ -18,7 +18,7 @@ from ctcore.judgement.excitation_reference import against_references
 from ctcore.judgement.excitation_table import derived_cells, has_table, judge_table, table_of
 from ctcore.judgement.excitation_transient import remanence, transient
 from ctcore.judgement.limit import shown
-from ctcore.judgement.memory import remembered
+from ctcore.judgement.memory import kept_by_take, remembered
 from ctcore.judgement.plate import classes_of, tap_fed
 from ctcore.judgement.spot import Spot, told, troubled
 from ctcore.judgement.winding import winding_of_record
@@ -31,9 +31,18 @@ KNEES = {"iec": "v_knee_iec_v", "tangent45": "v_knee_tangent45_v", "tangent30": 
 DROP_TOLD_REL = 0.02
 
 
-@remembered(own=("resistance", "ratio", "burden", "excitation"), sisters=("excitation",))
 def derive(scene: Scene, take: Take) -> list[Derived]:
     """Three knees, the highest reading, rows left out and why, and the figures the class asks for."""
+    against = [
+        Derived("", finding.quantity, finding.value, finding.u_expanded)
+        for finding in _against_others(scene, take)
+        if isinstance(finding.value, float)
+    ]
+    return [*_derived_of_itself(scene, take), *against]
+
+
+@remembered(own=("resistance", "ratio", "burden"))
+def _derived_of_itself(scene: Scene, take: Take) -> list[Derived]:
     view = measured(scene, take)
     derived = [Derived(entry.row, "v_excitation_v", None, note=entry.reason) for entry in view.left_out]
     derived += [
@@ -55,7 +64,7 @@ def derive(scene: Scene, take: Take) -> list[Derived]:
     shown_already = {entry.quantity_id for entry in derived}
     derived += [
         Derived("", finding.quantity, finding.value, finding.u_expanded)
-        for finding in judge(scene, take)
+        for finding in _of_itself(scene, take)
         if isinstance(finding.value, float) and finding.quantity not in shown_already
     ]
     tap = tap_fed(scene.core, take)
@@ -87,12 +96,17 @@ def _against_others(scene: Scene, take: Take) -> list[Finding]:
     if view.curve is None or tap is None:
         return []
     spot = Spot(scene, take, tap_id=tap.tap_id)
-    doubts = (*conditions.doubts(scene, take, view), *conditions.not_of_this_core(take))
+    doubts = (*_doubts(scene, take), *conditions.not_of_this_core(take))
     return [
         *against_taps(spot, tap, view, doubts),
         *against_sisters(spot, tap, view, doubts),
         *against_before(spot, tap, view),
     ]
+
+
+@kept_by_take
+def _doubts(scene: Scene, take: Take) -> tuple[str, ...]:
+    return conditions.doubts(scene, take, measured(scene, take))
 
 
 @remembered(own=("resistance", "ratio", "burden"))
@@ -111,7 +125,7 @@ def _of_itself(scene: Scene, take: Take) -> list[Finding]:
         text = " ".join(conditions.indicative(scene, take, None))
         return [*findings, told(spot, "judgement", "refer", text, rule="excitation.tap")]
     notes = " ".join(filter(None, (conditions.frequency_note(scene, view), _drop_note(scene, take, view))))
-    doubts, indicative = conditions.doubts(scene, take, view), conditions.indicative(scene, take, tap)
+    doubts, indicative = _doubts(scene, take), conditions.indicative(scene, take, tap)
     for accuracy in classes:
         findings += _judge_class(Check(spot, tap, accuracy, view, doubts, indicative, notes))
     return findings + against_references(spot, tap, view, (*doubts, *indicative))

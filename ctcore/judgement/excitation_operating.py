@@ -6,7 +6,7 @@ import math
 from functools import lru_cache
 
 from ctcore import burden, limiting
-from ctcore.curve import Curve, inductance
+from ctcore.curve import Curve, unsaturated
 from ctcore.errors import BadInput
 from ctcore.job import Tap
 from ctcore.judgement.burden import CONNECTED, measured
@@ -125,5 +125,5 @@ def _by_curve(
 
 @lru_cache(maxsize=256)
 def _inductance(curve: Curve, f_hz: float) -> tuple[float, float]:
-    found = inductance(curve, f_hz)
+    found = unsaturated(curve, f_hz)
     return found.unsaturated_h, found.unsaturated_at_v

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import lru_cache, wraps
+from operator import is_
 from typing import TypeVar
 
 from ctcore.procedure import Scene
@@ -19,7 +20,7 @@ Tests = tuple[str, ...] | Callable[[Take], tuple[str, ...]]
 _REMEMBERED_COUNT = 1024
 
 
-class _Seen:
+class Seen:
     """A scene and take, equal to another one where all that is looked at is the same objects."""
 
     __slots__ = ("_hash", "_looked_at", "scene", "take")
@@ -35,9 +36,7 @@ class _Seen:
         return self._hash
 
     def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Seen) and all(
-            mine is theirs for mine, theirs in zip(self._looked_at, other._looked_at, strict=True)
-        )
+        return isinstance(other, Seen) and all(map(is_, self._looked_at, other._looked_at))
 
 
 def remembered(
@@ -53,13 +52,13 @@ def remembered(
 
     def around(function: Judging[T]) -> Judging[T]:
         @lru_cache(maxsize=_REMEMBERED_COUNT)
-        def found(seen: _Seen) -> tuple[T, ...]:
+        def found(seen: Seen) -> tuple[T, ...]:
             return tuple(function(seen.scene, seen.take))
 
         @wraps(function)
         def judging(scene: Scene, take: Take) -> list[T]:
             of_own = own(take) if callable(own) else own
-            return list(found(_Seen(scene, take, _looked_at(scene, take, of_own, sisters, transformer))))
+            return list(found(Seen(scene, take, _looked_at(scene, take, of_own, sisters, transformer))))
 
         return judging
 
@@ -73,12 +72,12 @@ def kept_by_take(function: Callable[[Scene, Take], T]) -> Callable[[Scene, Take]
     """
 
     @lru_cache(maxsize=_REMEMBERED_COUNT)
-    def made(seen: _Seen) -> T:
+    def made(seen: Seen) -> T:
         return function(seen.scene, seen.take)
 
     @wraps(function)
     def asked(scene: Scene, take: Take) -> T:
-        return made(_Seen(scene, take, _looked_at(scene, take, (), (), ())))
+        return made(Seen(scene, take, _looked_at(scene, take, (), (), ())))
 
     return asked
 

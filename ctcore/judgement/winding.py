@@ -11,6 +11,7 @@ from ctcore.errors import BadInput
 from ctcore.job import Core, Reading, Tap
 from ctcore.judgement.cells import Number, Trouble, choice, number
 from ctcore.judgement.limit import shown
+from ctcore.judgement.memory import Seen
 from ctcore.judgement.meter import calibration_doubts, standard_uncertainty
 from ctcore.procedure import Scene
 from ctcore.takes import Take
@@ -41,6 +42,13 @@ class Winding:
 
 def winding_of(scene: Scene, core: Core, take: Take, row: str) -> Winding:
     """The winding resistance of one row of one take."""
+    # Every tap of every sister asks for this again and again.
+    return _winding(Seen(scene, take, (take, core, scene.job.instruments)), core, row)
+
+
+@lru_cache(maxsize=2048)
+def _winding(seen: Seen, core: Core, row: str) -> Winding:
+    scene, take = seen.scene, seen.take
     measured = number(take.row(row), "r_measured_ohm")
     if isinstance(measured, Trouble):
         return _without(measured)
