@@ -271,7 +271,7 @@ def build_menu(deeds: Deeds, parent: QWidget) -> QMenu:
     menu.setFont(theme.font("value"))
     menu.setStyleSheet(
         f"QMenu {{ background: {p.sheet}; color: {p.ink}; border: 2px solid {p.rule}; padding: 4px 0; }}"
-        "QMenu::item { padding: 4px 24px 4px 18px; min-height: 18px; }"
+        "QMenu::item { padding: 3px 24px 3px 18px; min-height: 18px; }"
         f"QMenu::item:selected {{ background: {p.here_tint}; color: {p.ink}; border-left: 8px solid {p.here};"
         " padding-left: 10px; }"
         f"QMenu::separator {{ height: 1px; background: {p.hairline}; margin: 4px 0; }}"
