@@ -8,7 +8,18 @@ from collections.abc import Sequence
 from app.desk.core import DeskCore, OpenJob, new_id
 from app.desk.view import Change, Refusal
 from ctcore.errors import BadInput
-from ctcore.job import CT, Core, Header, Instrument, Job, Person, Position, References, Tap
+from ctcore.job import (
+    CT,
+    Core,
+    Header,
+    Instrument,
+    Job,
+    LimitOverride,
+    Person,
+    Position,
+    References,
+    Tap,
+)
 from ctcore.nameplate import parse_class
 
 
@@ -72,8 +83,10 @@ class OutlineVerbs(DeskCore):
 
     def set_references(self, job_id: str, references: References) -> Change:
         """Change what the job is judged by: decision rule, limit sets, limits replaced by the office."""
-        new = dataclasses.replace(self._of(job_id).job, references=references)
-        return self._outline(job_id, new, "references", {"job_id": job_id}, "limits")
+        job = self._of(job_id).job
+        new = dataclasses.replace(job, references=references)
+        replaced = references.limit_overrides != job.references.limit_overrides
+        return self._outline(job_id, new, "limit" if replaced else "references", {"job_id": job_id}, "limits")
 
     def add_position(
         self,
@@ -300,12 +313,19 @@ def _check_readings_kept(its: OpenJob, new: Job) -> None:
             raise Refusal("A tap with readings cannot be taken out. Nothing was changed.")
 
 
+def _limit_words(entry: LimitOverride) -> list[str]:
+    low, high = ("open" if limit is None else f"{limit:g}" for limit in (entry.limit_low, entry.limit_high))
+    return [entry.rule, entry.core_id, f"{low} to {high}", entry.reason_text, entry.person_text]
+
+
 def _outline_words(job: Job, kind: str) -> object:
     """What the trail says a part was, or became; the parts themselves stand in the store."""
     if kind == "header":
         return [job.header.number_text, job.header.title_text, job.header.site_text]
     if kind == "references":
         return [job.references.decision_rule, job.references.insulation_limit_set]
+    if kind == "limit":
+        return [_limit_words(entry) for entry in job.references.limit_overrides]
     if kind == "plate":
         return [
             [ct.phase_text, ct.serial_text, [core.class_text for core in ct.cores]]

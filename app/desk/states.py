@@ -55,6 +55,12 @@ def _signed_and_waiting(case: Case) -> tuple[str, ...]:
     return ()
 
 
+def _somebody_else_tested(case: Case) -> tuple[str, ...]:
+    if case.tester_id == case.me_id:
+        return ()
+    return (f"only {case.tester_text}, who tested it, can take it back",)
+
+
 def _nothing_sent_back(case: Case) -> tuple[str, ...]:
     if any(line.decision == "sent_back" for line in case.exceptions):
         return _unsigned(case)
@@ -101,7 +107,7 @@ _KEY: Final = Step("key", "being_tested", "technician", "Keying")
 _HAND_IN: Final = Step("hand_in", "handed_in", "technician", "Hand in", _incomplete)
 _FREEZE: Final = Step("freeze", "handed_in", "technician", "Freezing", _no_readings)
 _REVISE: Final = Step("revise", "being_tested", "technician", "A new revision", _signed_and_waiting)
-_TAKE_BACK: Final = Step("take_back", "being_tested", "technician", "Taking back")
+_TAKE_BACK: Final = Step("take_back", "being_tested", "technician", "Taking back", _somebody_else_tested)
 _SEND_BACK: Final = Step("send_back", "sent_back", "supervisor", "Send back", _nothing_sent_back)
 _APPROVE: Final = Step("approve", "approved", "supervisor", "Approve", _unsettled)
 _ISSUE: Final = Step("issue", "issued", "supervisor", "Issue")

@@ -2,27 +2,19 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Callable, Iterator
-from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
 from app.desk import Address, Change, Desk
 from app.jobstore import Store
+from app.record import envelope
 from app.settings import Settings
 from ctcore.job import Header
-
-
-class Clock:
-    """Stands still until it is told to go on; one second per look."""
-
-    def __init__(self) -> None:
-        self.now = datetime(2031, 5, 4, 8, 0, tzinfo=UTC)
-
-    def __call__(self) -> datetime:
-        self.now += timedelta(seconds=1)
-        return self.now
+from tests.app.desk import making
+from tests.app.desk.making import Clock, Seat
 
 
 @pytest.fixture
@@ -71,3 +63,65 @@ def key_point(desk: Desk, job_id: str, core_id: str) -> Callable[[str, str, str]
         )
 
     return key
+
+
+@pytest.fixture(autouse=True)
+def cheap_envelopes(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Envelopes that cost a thief nothing: what they cost in earnest is measured where they are made."""
+    monkeypatch.setattr(envelope, "MEMORY_KIB", 64)
+
+
+@pytest.fixture(scope="session")
+def keys(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A key for the tester and one for the approver, each believed by both."""
+    folder = tmp_path_factory.mktemp("people")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(envelope, "MEMORY_KIB", 64)
+        for name_text in (making.TESTER, making.APPROVER):
+            made = making.seat(folder / name_text, name_text, Clock())
+            made.desk.make_key(making.PASSPHRASE)
+            made.close()
+            for part in ("keys", "trust"):
+                shutil.copytree(
+                    folder / name_text / "settings" / part, folder / "all" / part, dirs_exist_ok=True
+                )
+    return folder / "all"
+
+
+@pytest.fixture
+def clock() -> Clock:
+    """The one clock of both computers."""
+    return Clock()
+
+
+@pytest.fixture
+def tester(tmp_path: Path, keys: Path, clock: Clock) -> Iterator[Seat]:
+    """The computer beside the switchgear."""
+    made = making.seat(tmp_path / "field", making.TESTER, clock, keys)
+    yield made
+    made.close()
+
+
+@pytest.fixture
+def approver(tmp_path: Path, keys: Path, clock: Clock) -> Iterator[Seat]:
+    """The computer in the office."""
+    made = making.seat(tmp_path / "office", making.APPROVER, clock, keys)
+    yield made
+    made.close()
+
+
+@pytest.fixture
+def handed_in(tester: Seat, tmp_path: Path) -> tuple[str, Path]:
+    """A complete job with one line outside, signed as tested, and the file that travels."""
+    job_id = making.complete_job(tester.desk, ohms="2.90")
+    path = tmp_path / "handed-in.coreleaf-signed"
+    tester.desk.hand_in(job_id, making.PASSPHRASE, making.APPROVER, path)
+    return job_id, path
+
+
+@pytest.fixture
+def waiting(handed_in: tuple[str, Path], approver: Seat) -> str:
+    """The same job at the approver's computer."""
+    job_id, path = handed_in
+    approver.desk.take_in(path)
+    return job_id
