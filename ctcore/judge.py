@@ -9,12 +9,13 @@ from math import isfinite
 from ctcore.findings import Finding, Verdict
 from ctcore.job import Job, Place, places
 from ctcore.judgement.budget import budget_of
+from ctcore.judgement.cells import Trouble
 from ctcore.judgement.plate import plate_trouble
 from ctcore.procedure import Derived, Procedure, Scene
 from ctcore.procedures import PROCEDURES, planned
 from ctcore.takes import Take, holders, takes_of
 
-RULES_VERSION = "1"
+RULES_VERSION = "2"
 
 Takes = Mapping[tuple[str, str], tuple[Take, ...]]
 
@@ -82,7 +83,7 @@ def touched_by(job: Job, core_id: str) -> frozenset[str]:
 
 
 def _derive(scene: Scene, procedure: Procedure, take: Take) -> list[Derived]:
-    if procedure.row_kind != "fixed" and plate_trouble(scene.core) is not None:
+    if _trouble(scene, procedure) is not None:
         return []
     # NaN and infinity do not leave the core: a value out of reach is none.
     return [
@@ -97,13 +98,20 @@ def _out_of_reach(entry: Derived) -> bool:
 
 def _judge_procedure(scene: Scene, procedure: Procedure) -> list[Finding]:
     takes = scene.takes.get((scene.core.core_id, procedure.procedure_id), ())
-    trouble = None if procedure.row_kind == "fixed" else plate_trouble(scene.core)
+    trouble = _trouble(scene, procedure)
     if takes and trouble is not None:
         return [_of_whole_test(scene, procedure, "refer", trouble.text, rule="plate")]
     found = [
         finding for take in takes_of_record(takes, procedure) for finding in procedure.judge(scene, take)
     ]
     return found or [not_tested(scene, procedure)]
+
+
+def _trouble(scene: Scene, procedure: Procedure) -> Trouble | None:
+    """What on the plate or of the job keeps a whole test from being judged, or None."""
+    if procedure.row_kind == "points" and scene.job.frequency_rated_hz <= 0.0:
+        return Trouble("refer", "The rated frequency of the job is above zero.")
+    return None if procedure.row_kind == "fixed" else plate_trouble(scene.core)
 
 
 def not_tested(scene: Scene, procedure: Procedure) -> Finding:

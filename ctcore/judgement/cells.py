@@ -86,6 +86,10 @@ def choice(row: Row, quantity_id: str) -> str | Trouble:
         return Trouble(
             "not tested", f"“{shown}” is kept as {quantity(quantity_id).name}, but it is no answer there."
         )
+    asked = quantity(quantity_id)
+    if asked.kind == "choice" and kept not in {entry.value for entry in asked.choices}:
+        # A word from elsewhere, such as another program's file: it would pass for whatever is not asked for.
+        return Trouble("refer", f"“{kept}” is none of the answers for {asked.name}.")
     return kept
 
 

@@ -107,7 +107,7 @@ def frequency_factor(scene: Scene, take: Take) -> float:
     """Rated over measured frequency, as flux goes with V/f; 1 where the two are alike or one is not known."""
     found = value_of(take.method, "frequency_hz")
     rated = scene.job.frequency_rated_hz
-    if found is None or found <= 0.0 or abs(found - rated) <= FREQUENCY_ALIKE_REL * rated:
+    if found is None or min(found, rated) <= 0.0 or abs(found - rated) <= FREQUENCY_ALIKE_REL * rated:
         return 1.0
     return rated / found
 

@@ -228,13 +228,17 @@ def _bound(
             source=held.source,
             standing="office",
         )
-    result = insulation.judge(
-        reading.value,
-        factor.factor,
-        least,
-        over_range=reading.over_range,
-        under_range=reading.reading.under_range,
-    )
+    try:
+        result = insulation.judge(
+            reading.value,
+            factor.factor,
+            least,
+            over_range=reading.over_range,
+            under_range=reading.reading.under_range,
+        )
+    except BadInput as refusal:
+        text = f"{_raw_words(reading)} cannot be judged: {refusal.quantity}, {refusal.reason}."
+        return told(spot, RAW, "refer", text, value=reading.value, rule=limit.rule, source=held.source)
     verdict: Verdict = (
         "within" if result.verdict == "within" else "outside" if result.verdict == "outside" else "refer"
     )

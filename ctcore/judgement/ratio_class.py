@@ -80,7 +80,14 @@ def _shown_only(spot: Spot, found: RatioReading, text: str, *, rule: str) -> Fin
     value = found.turns_ratio_error_percent if found.turns_ratio is not None else found.ratio_error_percent
     figure = "" if value is None else f"{shown(quantity_id, value)}. "
     return told(
-        spot, quantity_id, "refer", figure + text, rule=rule, value=value, u_expanded=found.u_error_percent
+        spot,
+        quantity_id,
+        "refer",
+        figure + text,
+        rule=rule,
+        value=value,
+        u_expanded=found.u_error_percent,
+        reason=text,
     )
 
 
@@ -246,9 +253,12 @@ def _metering(spot: Spot, tap: Tap, found: RatioReading, accuracy: AccuracyClass
         return [_shown_only(spot, found, "The current of the reading is not recorded.", rule="ratio.rcf")]
     factor = accuracy.rating_factor or 1.0
     tabulated = [entry.percent_current for entry in row.limits] + [100.0 * factor]
-    at = correction_limits_at(
-        accuracy.class_name, snapped_percent(percent, tabulated), rating_factor=max(factor, 1.0)
-    )
+    try:
+        at = correction_limits_at(
+            accuracy.class_name, snapped_percent(percent, tabulated), rating_factor=max(factor, 1.0)
+        )
+    except BadInput as refusal:
+        return [_shown_only(spot, found, f"{refusal.reason}.", rule="ratio.rcf")]
     if at is None:
         return [_no_limit_there(spot, found, accuracy, percent)]
     source = f"{at.source}, class {accuracy.class_name} at {_percent(percent)} of rated current"

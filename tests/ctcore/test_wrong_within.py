@@ -206,6 +206,36 @@ def test_not_saying_how_the_winding_temperature_is_known_is_no_pass(worksheet: A
     assert sheet.found("resistance.limit").verdict == "refer"
 
 
+def test_a_word_that_does_not_tell_how_the_temperature_is_known_is_no_pass(worksheet: Any) -> None:
+    sheet = worksheet("PX Ek 200 V Ie 30 mA Rct 2.5 ohm")
+    sheet.key("resistance", leads="four_wire", t_winding_degc=75, t_winding_source="guess")
+    sheet.key("resistance", "S1-S2", r_measured_ohm=2.0)
+
+    assert sheet.found("resistance.limit").verdict == "refer"
+
+
+@pytest.mark.parametrize("f_hz", [0.0, -50.0])
+def test_a_job_of_no_rated_frequency_has_no_curve_judged(worksheet: Any, f_hz: float) -> None:
+    sheet = curved(worksheet, "PX Ek 380 V Ie 30 mA Rct 2.5 ohm")
+    sheet.frequency_hz = f_hz
+
+    assert sheet.found("excitation.plate").verdict == "refer"
+
+
+def test_a_metering_reading_at_no_current_is_referred(worksheet: Any, make_tap: Any) -> None:
+    sheet = worksheet("0.3 B-0.5", [make_tap("X1-X2", 600, 5)])
+    sheet.key("ratio", ratio_method="instrument", burden_in_circuit_va=12.5, burden_power_factor_ratio=0.9)
+    sheet.key("ratio", "X1-X2", i_percent_rated_percent=0, ratio_error_read_percent=0.0)
+
+    assert sheet.found("ratio.rcf").verdict == "refer"
+
+
+def test_a_reading_over_and_under_range_at_once_is_referred(worksheet: Any) -> None:
+    sheet = insulated(worksheet, "1e9", over_range=True, under_range=True)
+
+    assert sheet.found("insulation.secondary").verdict == "refer"
+
+
 # Limits of the office
 
 
