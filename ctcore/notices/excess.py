@@ -119,14 +119,13 @@ def _path(volts: np.ndarray, mine: np.ndarray, theirs: np.ndarray) -> tuple[floa
     Result: G in S, c, and the r.m.s. of what is left, relative to the current. The angle does not change much
     below the knee, so one c serves.
     """
-    best = (0.0, 0.0, math.inf)
-    for cosine in np.linspace(0.0, 1.0, 21):
-        # At each point the G that makes it true; their median is the path, their scatter the doubt.
-        inside = (cosine * theirs) ** 2 + mine**2 - theirs**2
-        own = (np.sqrt(np.maximum(inside, 0.0)) - cosine * theirs) / volts
-        conductance = max(float(np.median(own)), 0.0)
-        fitted = np.sqrt(theirs**2 + (conductance * volts) ** 2 + 2 * cosine * conductance * volts * theirs)
-        residual = float(np.sqrt(np.mean((fitted / mine - 1.0) ** 2)))
-        if residual < best[2]:
-            best = (conductance, float(cosine), residual)
-    return best
+    cosine = np.linspace(0.0, 1.0, 21)[:, None]
+    # At each point the G that makes it true; their median is the path, their scatter the doubt.
+    inside = (cosine * theirs) ** 2 + mine**2 - theirs**2
+    own = (np.sqrt(np.maximum(inside, 0.0)) - cosine * theirs) / volts
+    conductance = np.maximum(np.median(own, axis=1, keepdims=True), 0.0)
+    drawn = conductance * volts
+    fitted = np.sqrt(theirs**2 + drawn**2 + 2.0 * cosine * drawn * theirs)
+    residual = np.sqrt(np.mean((fitted / mine - 1.0) ** 2, axis=1))
+    best = int(np.argmin(residual))
+    return float(conductance[best, 0]), float(cosine[best, 0]), float(residual[best])
