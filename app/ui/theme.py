@@ -106,11 +106,25 @@ class Theme(QObject):
         super().__init__()
         self.palette = DAY
         self.density = DENSITIES["field"]
-        self._pens: dict[str, QColor] = {}
+        self._colors: dict[tuple[str, str], QColor] = {}
+        self._fonts: dict[tuple[str, bool], QFont] = {}
 
     def color(self, role: str) -> QColor:
         """The colour of a role of the palette, such as "ink"."""
-        return QColor(getattr(self.palette, role))
+        key = (self.palette.name, role)
+        if key not in self._colors:
+            self._colors[key] = QColor(getattr(self.palette, role))
+        return self._colors[key]
+
+    def font(self, role: str, bold: bool) -> QFont:
+        """The font of a role; a copy, since who asks may strike it out."""
+        key = (role, bold)
+        if key not in self._fonts:
+            made = QFont(FIGURES_FAMILY if role == "read_back" else WORDS_FAMILY)
+            made.setPixelSize(SIZES_PX[role])
+            made.setBold(bold)
+            self._fonts[key] = made
+        return QFont(self._fonts[key])
 
     def phase_color(self, index: int) -> QColor:
         """The colour of the first, second or third phase; a neutral takes ink."""
@@ -141,11 +155,7 @@ def density() -> Density:
 
 def font(role: str, *, bold: bool = False) -> QFont:
     """The font of a role: condensed for words and tables, the wider cut for what is read back."""
-    family = FIGURES_FAMILY if role == "read_back" else WORDS_FAMILY
-    made = QFont(family)
-    made.setPixelSize(SIZES_PX[role])
-    made.setBold(bold)
-    return made
+    return current().font(role, bold)
 
 
 def load_fonts() -> tuple[str, ...]:

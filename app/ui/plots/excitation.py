@@ -1,243 +1,241 @@
-"""The excitation plot: the whole curve on equal decades, and the knee enlarged in its empty corner."""
+"""The excitation plot: the whole curve on equal decades, and the knee enlarged in its empty corner.
+
+What stays while one types is drawn once into a picture; the curve in hand is drawn over it, and only the
+ring around the point being keyed is drawn at each key.
+"""
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QRect, Qt
-from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QLabel, QWidget
+from PySide6.QtCore import QEvent, QPointF, QRect, QSize, Qt, Signal
+from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPixmap, QRegion, QResizeEvent
+from PySide6.QtWidgets import QWidget
 
 from app.ui import theme
-from app.ui.plots import logscale
-from app.ui.plots.canvas import Paper
+from app.ui.plots import frame, layers, logscale
 from app.ui.plots.content import CurveLine, PlotContent
-from app.ui.plots.layers import CurveItems, MarkItems
 from app.ui.plots.legend import KneeTable, Legend
+from app.ui.plots.paper import Paper
 from app.ui.texts import text
 
 ENLARGEMENT_RATIO = 4.0
-CURVES_COUNT = 6
 SMALL_WIDTH = 480
+PICK_PX = 16.0
 _STEP_DECADES = 0.025
-
-
-class _Drawing:
-    """A paper with items for every curve and mark."""
-
-    def __init__(self, paper: Paper, *, with_knees: bool) -> None:
-        self.paper = paper
-        self.curves = [CurveItems(paper) for _ in range(CURVES_COUNT)]
-        self.marks = MarkItems(paper, with_knees=with_knees)
-
-    def show(self, content: PlotContent, *, force: bool) -> None:
-        slots = list(content.curves[:CURVES_COUNT])
-        for index, items in enumerate(self.curves):
-            items.show(slots[index] if index < len(slots) else None, force=force)
-        self.marks.show(content, self.paper.x.low, force=force)
-
-
-class Detail(QWidget):
-    """The enlarged knee: a framed paper with a headline."""
-
-    def __init__(self, parent: QWidget) -> None:
-        super().__init__(parent)
-        self.paper = Paper(role="label", axis_width=36, axis_height=22)
-        self.paper.setParent(self)
-        self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
-        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
-
-    def place(self, box: QRect) -> None:
-        """Take this place, the paper beneath the headline.
-
-        Qt: hidden widgets get their resize event late, so the paper is placed here (6.11).
-        """
-        self.setGeometry(box)
-        self.paper.setGeometry(1, 24, box.width() - 2, box.height() - 26)
-
-    def paintEvent(self, _event: QPaintEvent) -> None:
-        """Draw ground, frame and headline."""
-        painter = QPainter(self)
-        painter.fillRect(self.rect(), theme.color("sheet"))
-        painter.setPen(theme.color("border"))
-        painter.drawRect(self.rect().adjusted(0, 0, -1, -1))
-        painter.setPen(theme.color("ink"))
-        painter.setFont(theme.font("second", bold=True))
-        line = QRect(38, 4, self.width() - 46, 20)
-        painter.drawText(
-            line.adjusted(0, 0, -26, 0),
-            Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter,
-            _shortened(painter, text("plot.detail"), line.width() - 26),
-        )
-        painter.setFont(theme.font("key"))
-        painter.setPen(theme.color("label"))
-        painter.drawText(line, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, "F7")
-
-
-def _shortened(painter: QPainter, words: str, width: int) -> str:
-    return painter.fontMetrics().elidedText(words, Qt.TextElideMode.ElideRight, width)
+_HEADLINE_PX = 24
 
 
 class ExcitationPlot(QWidget):
-    """Volts over exciting current on equal decades, with legend, knee table and enlarged knee."""
+    """Volts over exciting current on equal decades, with legend, knee table and enlarged knee.
+
+    `picked` carries the row of a point of the curve in hand that was touched.
+    """
+
+    picked = Signal(str)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._content = PlotContent()
         self._keyed: tuple[float, float] | None = None
         self._enlarged = False
-        self.paper = Paper()
-        self.paper.setParent(self)
-        self.legend = Legend(self)
-        self.knees = KneeTable(self)
-        self.detail = Detail(self)
-        self._main = _Drawing(self.paper, with_knees=False)
-        self._near = _Drawing(self.detail.paper, with_knees=True)
-        self._units = [QLabel(unit, self) for unit in ("V", "mA")]
-        for label in self._units:
-            label.setFont(theme.font("axis", bold=True))
-            label.setAutoFillBackground(False)
+        self._front: QPixmap | None = None
+        self._backs: dict[str, tuple[object, QPixmap]] = {}
+        self.paper = Paper(self._content.axis_x, self._content.axis_y)
+        self.near = Paper(self._content.axis_x, self._content.axis_y, role="label", left_px=36, below_px=22)
+        self.legend = Legend(self._content)
+        self.knees = KneeTable(self._content)
+        self.legend_box, self.table_box, self.detail_box = QRect(), QRect(), QRect()
         self.setMinimumSize(300, 200)
         # Qt: what fills its whole box says so, else everything beneath is drawn with it (6.11).
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self._say()
+
+    # Content
 
     @property
     def content(self) -> PlotContent:
         """What is drawn."""
         return self._content
 
+    @property
+    def keyed(self) -> tuple[float, float] | None:
+        """The point (volts, amperes) that is ringed."""
+        return self._keyed
+
     def show_content(self, content: PlotContent) -> None:
-        """Draw another content; items whose curve did not change are left alone."""
+        """Draw another content; what stays of it is not drawn again."""
+        if content == self._content:
+            return
         self._content = content
-        self._redraw(force=False)
+        self._lay_out()
 
     def show_keyed(self, point: tuple[float, float] | None) -> None:
         """Ring the point (volts, amperes) that is being keyed, or none."""
         good = point is not None and point[0] > 0 and point[1] > 0
-        self._keyed = point if good else None
-        hand = self._content.in_hand
-        phase = hand.phase_index if hand else -1
-        self._main.marks.show_keyed(self._keyed, phase)
-        self._near.marks.show_keyed(self._keyed if self.detail.isVisibleTo(self) else None, phase)
+        wanted = point if good else None
+        if wanted != self._keyed:
+            self._keyed = wanted
+            self.update()
 
     def toggle_enlarged(self) -> None:
         """The knee fills the plot, or goes back to its corner."""
         self._enlarged = not self._enlarged
-        self._redraw(force=False)
+        self._lay_out()
 
     # Qt
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Lay the parts out anew."""
         super().resizeEvent(event)
-        self._redraw(force=False)
+        self._lay_out()
 
     def changeEvent(self, event: QEvent) -> None:
         """Take the colours of another theme."""
         super().changeEvent(event)
-        if event.type() == QEvent.Type.PaletteChange and hasattr(self, "_near"):
-            for paper in (self.paper, self.detail.paper):
-                paper.dress()
-            self._redraw(force=True)
+        if event.type() == QEvent.Type.PaletteChange and hasattr(self, "detail_box"):
+            self._backs.clear()
+            self._lay_out()
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """A touch on a point of the curve in hand takes its row in hand."""
+        row = self.row_at(event.position())
+        if row:
+            self.picked.emit(row)
 
     def paintEvent(self, _event: QPaintEvent) -> None:
-        """The sheet under the paper, and the words of an empty plot."""
-        QPainter(self).fillRect(self.rect(), theme.color("sheet"))
+        """The picture, and the ring over it."""
+        ratio = self.devicePixelRatioF()
+        if self._front is None or self._front.devicePixelRatioF() != ratio:
+            self._front = self._drawn()
+        painter = QPainter(self)
+        painter.drawPixmap(0, 0, self._front)
+        if self._keyed is not None:
+            self._paint_ring(painter, self._keyed)
 
-    # Parts
+    # Picking
 
-    def _redraw(self, *, force: bool) -> None:
-        self.paper.setGeometry(self.rect().adjusted(0, 2, -4, -4))
-        wide, tall = self.paper.area_px()
-        table = self.knees.sizeHint() if self._has_readings() else self.knees.minimumSize()
-        self.legend.show_content(self._content)
-        self.knees.show_content(self._content)
-        self._set_ranges(wide, tall, table.width())
-        self._place_overlays()
-        self._main.marks.names_next = not self.detail.isVisibleTo(self)
-        self._main.show(self._content, force=force)
-        if self.detail.isVisibleTo(self):
-            self._set_detail_ranges()
-            self._near.show(self._content, force=force)
-        self.show_keyed(self._keyed)
-        self._say()
+    def row_at(self, place: QPointF) -> str:
+        """The row of the point of the curve in hand that lies nearest to a place, where one is near."""
+        hand = self._content.in_hand
+        if hand is None or not hand.points.rows:
+            return ""
+        paper = self.near if self.detail_box.contains(place.toPoint()) else self.paper
+        places = paper.points(hand.points.current_a, hand.points.voltage_v)
+        far = [(entry - place).manhattanLength() for entry in places]
+        nearest = min(range(len(far)), key=far.__getitem__)
+        return hand.points.rows[nearest] if far[nearest] <= PICK_PX else ""
 
-    def _has_readings(self) -> bool:
-        return any(len(curve.points) for curve in self._content.curves)
-
-    def _set_ranges(self, wide: float, tall: float, table_width: int) -> None:
-        x, y = _extent(self._content)
-        right = 24.0 if self._is_small else min(table_width + 12.0, wide / 2)
-        self.paper.set_ranges(*logscale.square_decades(x, y, wide, tall, reserved_right_px=right))
+    # Layout
 
     @property
     def _is_small(self) -> bool:
         return self.width() < SMALL_WIDTH and not self._enlarged
 
-    def _place_legend(self, bottom: int) -> None:
-        """Put the legend where it hides no curve: upper left, else beyond the curves, else lower right."""
-        left = self._legend_left()
-        if left is not None:
-            self.legend.move(left, 12)
-        elif self.detail.isVisibleTo(self):
-            self.legend.move(self.paper.axis_width_px + 6, 12)
-        elif self._is_small:
-            self.legend.hide()
-        else:
-            size = self.legend.sizeHint()
-            self.legend.move(self.width() - size.width() - 18, bottom - size.height() - 2)
+    @property
+    def has_detail(self) -> bool:
+        """Whether the knee is shown enlarged."""
+        return not self.detail_box.isEmpty()
 
-    def _legend_left(self) -> int | None:
-        """The left edge of a free place at the top of the paper, or None."""
-        size, left = self.legend.sizeHint(), self.paper.axis_width_px + 6
-        (wide, tall), x, y = self.paper.area_px(), self.paper.x, self.paper.y
-        right = x.low + (size.width() + 14) / wide * x.decades
-        below = y.high - (size.height() + 14) / tall * y.decades
-        lines = [curve.line for curve in self._content.curves if len(curve.line)]
-        across = [logscale.positions(line.current_a) for line in lines]
-        up = [logscale.positions(line.voltage_v) for line in lines]
-        if not any(((a < right) & (u > below)).any() for a, u in zip(across, up, strict=True)):
-            return left
-        beyond = left + int((max(a.max() for a in across) - x.low) / x.decades * wide) + 24
-        room = self.width() - 12 - self.knees.sizeHint().width() - 8
-        return beyond if beyond + size.width() <= room else None
-
-    def _place_overlays(self) -> None:
-        left, right = self.paper.axis_width_px, self.width() - 12
-        size = self.knees.sizeHint()
-        # On a small plot the table lies low, where no curve is, and the curves take the whole width.
-        low = self.height() - self.paper.axis_height_px - 9 - size.height()
-        self.knees.setGeometry(
-            right - size.width() - 1, low if self._is_small else 9, size.width(), size.height()
+    def _lay_out(self) -> None:
+        content = self._content
+        for paper in (self.paper, self.near):
+            paper.axis_x, paper.axis_y = content.axis_x, content.axis_y
+        self.legend, self.knees = Legend(content), KneeTable(content)
+        self.paper.place(self.rect().adjusted(0, 2, -4, -4))
+        has_table = content.has_knees and any(len(curve.points) for curve in content.curves)
+        table = self.knees.size() if has_table else QSize(0, 0)
+        wide, tall = self.paper.area_px()
+        right = 24.0 if self._is_small else min(table.width() + 12.0, wide / 2)
+        self.paper.set_ranges(
+            *logscale.square_decades(*frame.extent(content), wide, tall, reserved_right_px=right)
         )
-        self.knees.setVisible(self._has_readings())
-        bottom = self.height() - self.paper.axis_height_px - 9
-        wide = min(max(304, int(0.42 * self.width())), int(0.5 * self.width()))
-        tall = min(max(204, int(0.46 * self.height())), bottom - size.height() - 24)
-        box = QRect(0, 0, wide, tall)
-        box.moveBottomRight(self.rect().bottomRight())
-        box.translate(-17, -(self.height() - bottom))
+        self.table_box = frame.table_box(self.rect(), self.paper, table, low=self._is_small)
+        self.detail_box = QRect()
+        if has_table and not self._is_small:
+            self.detail_box = frame.detail_box(self.rect(), self.paper, self.table_box, full=self._enlarged)
+        if self.has_detail:
+            self._set_near()
+        taken = [self.table_box, self.detail_box]
+        self.legend_box = frame.legend_box(self.paper, self.legend, content, taken)
         if self._enlarged:
-            box = QRect(left + 1, 8, right - left - 2, bottom - 8)
-        self.detail.place(box)
-        self.detail.setVisible(self._has_readings() and box.height() > 120 and not self._is_small)
-        self.legend.setVisible(not self._enlarged)
-        self.legend.resize(self.legend.sizeHint())
-        self._place_legend(bottom)
-        self.knees.raise_()
-        volts, amperes = self._units
-        volts.setGeometry(left - 26, 6, 20, 20)
-        volts.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
-        amperes.setGeometry(right - 30, self.height() - self.paper.axis_height_px - 1, 32, 20)
-        amperes.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+            self.legend_box = QRect()
+        self._front = None
+        self._say()
+        self.update()
 
-    def _set_detail_ranges(self) -> None:
-        paper = self.detail.paper
-        wide, tall = paper.area_px()
-        main_wide, _ = self.paper.area_px()
-        px_per_decade = main_wide / self.paper.x.decades * ENLARGEMENT_RATIO
+    def _set_near(self) -> None:
+        self.near.place(self.detail_box.adjusted(1, _HEADLINE_PX, -1, -2))
+        wide, tall = self.near.area_px()
+        px_per_decade = self.paper.area_px()[0] / self.paper.x.decades * ENLARGEMENT_RATIO
         # In steps, so that a knee that moves by a hair does not shake the detail.
-        at_x, at_y = (round(at / _STEP_DECADES) * _STEP_DECADES for at in _detail_middle(self._content))
-        paper.set_ranges(*logscale.around(at_x, at_y, px_per_decade, wide, tall))
+        at = (round(place / _STEP_DECADES) * _STEP_DECADES for place in frame.detail_middle(self._content))
+        self.near.set_ranges(*logscale.around(*at, px_per_decade, wide, tall))
+
+    # Drawing
+
+    def _drawn(self) -> QPixmap:
+        """The whole picture but for the ring: kept parts, then what changes with every reading."""
+        made = self._back("main", self.paper, self.rect()).copy()
+        hand = self._content.in_hand
+        painter = QPainter(made)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setClipRect(self.paper.area)
+        layers.draw_next(painter, self.paper, self._content.next_voltage_v, named=not self.has_detail)
+        if hand is not None:
+            layers.draw_curve(painter, self.paper, hand)
+        painter.setClipping(False)
+        if self.has_detail:
+            painter.drawPixmap(self.detail_box.topLeft(), self._back("near", self.near, self.detail_box))
+            self._draw_near(painter, hand)
+        if not self.legend_box.isEmpty():
+            self.legend.paint(painter, self.legend_box)
+        if not self.table_box.isEmpty():
+            self.knees.paint(painter, self.table_box)
+        return made
+
+    def _draw_near(self, painter: QPainter, hand: CurveLine | None) -> None:
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setClipRect(self.near.area)
+        layers.draw_next(painter, self.near, self._content.next_voltage_v, named=True)
+        if hand is not None:
+            layers.draw_curve(painter, self.near, hand)
+        layers.draw_knees(painter, self.near, self._content.curves)
+        painter.setClipping(False)
+
+    def _back(self, name: str, paper: Paper, box: QRect) -> QPixmap:
+        """Paper and settled curves, drawn again only where any of it changed."""
+        content, ratio = self._content, self.devicePixelRatioF()
+        wanted = (
+            box, paper.x, paper.y, paper.axis_x, content.settled, content.plate_limit, content.duty,
+            content.envelope, ratio,
+        )  # fmt: skip
+        kept = self._backs.get(name)
+        if kept is not None and kept[0] == wanted:
+            return kept[1]
+        made = QPixmap(box.size() * ratio)
+        made.setDevicePixelRatio(ratio)
+        made.fill(theme.color("sheet"))
+        painter = QPainter(made)
+        painter.translate(-box.topLeft())
+        if name == "near":
+            frame.paint_headline(painter, box)
+        paper.paint(painter)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setClipRect(paper.area)
+        layers.draw_settled(painter, paper, content, named=name == "main")
+        painter.end()
+        self._backs[name] = (wanted, made)
+        return made
+
+    def _paint_ring(self, painter: QPainter, point: tuple[float, float]) -> None:
+        hand = self._content.in_hand
+        phase = hand.phase_index if hand else -1
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        covered = QRegion(self.detail_box) + QRegion(self.table_box) + QRegion(self.legend_box)
+        painter.setClipRegion(QRegion(self.paper.area.toRect()) - covered)
+        layers.draw_ring(painter, self.paper, point, phase)
+        if self.has_detail:
+            painter.setClipRect(self.near.area)
+            layers.draw_ring(painter, self.near, point, phase)
 
     def _say(self) -> None:
         self.setAccessibleName(text("plot.name"))
@@ -249,47 +247,3 @@ class ExcitationPlot(QWidget):
 def _said(curve: CurveLine) -> str:
     knees = ", ".join(f"{mark.name} {mark.voltage_v:.4g} V" for mark in curve.knees)
     return f"{curve.words}: {len(curve.points)} points" + (f", {knees}" if knees else "")
-
-
-def _extent(content: PlotContent) -> tuple[logscale.Span, logscale.Span]:
-    volts = [v for curve in content.curves for pairs in (curve.points, curve.struck) for v in pairs.voltage_v]
-    amperes = [
-        i for curve in content.curves for pairs in (curve.points, curve.struck) for i in pairs.current_a
-    ]
-    if content.plate_limit is not None:
-        amperes.append(content.plate_limit[0])
-        volts.append(content.plate_limit[1])
-    if content.next_voltage_v is not None:
-        volts.append(content.next_voltage_v)
-    volts, amperes = [v for v in volts if v > 0], [i for i in amperes if i > 0]
-    if not volts or not amperes:
-        return logscale.Span(-3.0, 0.0), logscale.Span(1.0, 3.0)
-    return (
-        logscale.Span(logscale.position(min(amperes) * 0.6), logscale.position(max(amperes) * 1.1)),
-        logscale.Span(logscale.position(min(volts) * 0.65), logscale.position(max(volts) * 1.25)),
-    )
-
-
-def _detail_middle(content: PlotContent) -> tuple[float, float]:
-    """Where one looks for the knee: in hand, else of a sister, else the plate, else the last point."""
-    hand = content.in_hand
-    for curve in (*([hand] if hand else []), *content.curves):
-        if curve.knees:
-            return _middle_of_knees(curve)
-    if content.plate_limit is not None:
-        return logscale.position(content.plate_limit[0]), logscale.position(content.plate_limit[1])
-    pairs = [
-        pair for c in content.curves for pair in zip(c.points.voltage_v, c.points.current_a, strict=True)
-    ]
-    volts, amperes = max(pairs, default=(100.0, 0.01))
-    return logscale.position(amperes), logscale.position(volts)
-
-
-def _middle_of_knees(curve: CurveLine) -> tuple[float, float]:
-    """Half way between the lowest knee and the far end of the 10/50 step."""
-    ends = [(mark.current_a, mark.voltage_v) for mark in curve.knees]
-    iec = curve.knee("iec")
-    if iec is not None:
-        ends.append((1.5 * iec.current_a, 1.1 * iec.voltage_v))
-    x, y = [logscale.position(i) for i, _ in ends], [logscale.position(v) for _, v in ends]
-    return (min(x) + max(x)) / 2, (min(y) + max(y)) / 2

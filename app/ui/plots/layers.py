@@ -1,47 +1,53 @@
-"""Items of one paper: made once, then given new data; told apart by line, marker, weight and colour."""
+"""How curves and marks are drawn on a paper; told apart by line, marker, weight and colour."""
 
 from __future__ import annotations
 
-import numpy as np
-import pyqtgraph as pg
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QColor, QPainterPath, QPen
+from collections.abc import Iterable
+from itertools import pairwise
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath, QPen, QPolygonF
 
 from app.ui import theme
-from app.ui.plots import logscale, markers
-from app.ui.plots.canvas import Paper
-from app.ui.plots.content import KNEES, CurveLine, KneeMark, PlotContent
-from app.ui.plots.markers import Markers
+from app.ui.plots import markers
+from app.ui.plots.content import KNEES, CurveLine, DutyPoint, KneeMark, Pairs, PlotContent
+from app.ui.plots.paper import Paper
+from app.ui.texts import text
+from ctcore import figures
 
 SYMBOLS = (markers.CIRCLE, markers.SQUARE, markers.TRIANGLE)
 DASHES: tuple[list[float], ...] = ([], [11.0, 5.0], [0.1, 2.0])
-_HAND_LEVEL, _SISTER_LEVEL, _MARK_LEVEL = 20, 10, 30
+_TICK_EVERY_PX = 13.0
+_HATCH_EVERY_PX = 9.0
+_HATCH_PX = 11.0
 
 
 def pen_of(role: str | QColor, width_px: float) -> QPen:
-    """A pen whose width stays in pixels whatever the scale of the paper."""
-    pen = QPen(theme.color(role) if isinstance(role, str) else role, width_px)
-    pen.setCosmetic(True)
+    """A pen in a colour of the theme, or in a colour given."""
+    return QPen(theme.color(role) if isinstance(role, str) else role, width_px)
+
+
+def phase_pen(phase_index: int, width_px: float) -> QPen:
+    """The line of a phase: solid, dashed or dotted."""
+    pen = pen_of(theme.current().phase_color(phase_index), width_px)
+    dashes = DASHES[phase_index % 3] if phase_index >= 0 else []
+    if dashes and dashes[0] > 1:
+        pen.setDashPattern([entry / width_px for entry in dashes])
+    elif dashes:
+        pen.setDashPattern(dashes)
+        pen.setCapStyle(Qt.PenCapStyle.RoundCap)
     return pen
 
 
 def line_pen(curve: CurveLine) -> QPen:
-    """The line of a curve: solid, dashed or dotted by phase; thick in hand, thin for references."""
+    """The line of a curve: by phase; thick in hand, thin for references."""
     if curve.kind == "certificate":
         return pen_of("ink", 1.4)
     if curve.kind == "previous":
         pen = pen_of("ink", 1.4)
         pen.setDashPattern([10, 4, 2, 4])
         return pen
-    width = 4.0 if curve.kind == "hand" else 2.5
-    pen = pen_of(theme.current().phase_color(curve.phase_index), width)
-    dashes = DASHES[curve.phase_index % 3] if curve.phase_index >= 0 else []
-    if dashes and dashes[0] > 1:
-        pen.setDashPattern([entry * 2.5 / width / 2.5 for entry in dashes])
-    elif dashes:
-        pen.setDashPattern(dashes)
-        pen.setCapStyle(Qt.PenCapStyle.RoundCap)
-    return pen
+    return phase_pen(curve.phase_index, 4.0 if curve.kind == "hand" else 2.5)
 
 
 def marker(curve: CurveLine) -> tuple[QPainterPath, QColor, QColor, float]:
@@ -55,160 +61,159 @@ def marker(curve: CurveLine) -> tuple[QPainterPath, QColor, QColor, float]:
     return SYMBOLS[curve.phase_index % 3], outline, filled, 11.0 if curve.kind == "hand" else 9.0
 
 
-class CurveItems:
-    """The line, the points and the crossed points of one curve on one paper."""
-
-    def __init__(self, paper: Paper) -> None:
-        self.line = pg.PlotCurveItem()
-        self.points = Markers(paper.grid.boundingRect)
-        self.struck = Markers(paper.grid.boundingRect)
-        self._shown: CurveLine | None = None
-        for item in (self.line, self.points, self.struck):
-            paper.getPlotItem().addItem(item, ignoreBounds=True)
-
-    def show(self, curve: CurveLine | None, *, force: bool = False) -> None:
-        """Draw another curve, or nothing."""
-        if curve == self._shown and not force:
-            return
-        self._shown = curve
-        for item in (self.line, self.points, self.struck):
-            item.setVisible(curve is not None)
-        if curve is None:
-            return
-        self.line.setData(
-            logscale.positions(curve.line.current_a),
-            logscale.positions(curve.line.voltage_v),
-            pen=line_pen(curve),
-        )
-        symbol, outline, filled, size = marker(curve)
-        points = curve.points
-        self.points.set_data(points.current_a, points.voltage_v, symbol, size, pen_of(outline, 2), filled)
-        self.struck.set_data(
-            [*curve.struck.current_a, *curve.doubtful.current_a],
-            [*curve.struck.voltage_v, *curve.doubtful.voltage_v],
-            markers.CROSS, 13.0, pen_of("ink", 1.8),
-        )  # fmt: skip
-        level = _HAND_LEVEL if curve.kind == "hand" else _SISTER_LEVEL
-        for more, item in enumerate((self.line, self.points, self.struck)):
-            item.setZValue(level + more)
-
-
-class MarkItems:
-    """Marks beside the curves: plate corner, next volts, the point being keyed; on the detail the knees."""
-
-    def __init__(self, paper: Paper, *, with_knees: bool) -> None:
-        self._with_knees = with_knees
-        self.names_next = with_knees
-        self._drawn: tuple[object, ...] | None = None
-        self._keyed: tuple[tuple[float, float] | None, int] | None = None
-        area = paper.grid.boundingRect
-        self.corner, self.ring, self.inner = Markers(area), Markers(area), Markers(area)
-        self.tick_45, self.tick_30 = Markers(area), Markers(area)
-        self.next_level = pg.InfiniteLine(angle=0, movable=False)
-        self.step = pg.PlotCurveItem(connect="pairs")
-        self.labels = [pg.TextItem(anchor=(0, 0)) for _ in KNEES]
-        self.corner_label = pg.TextItem(anchor=(-0.12, -0.3))
-        self.next_label = pg.TextItem(anchor=(0, 1))
-        items = (self.corner, self.next_level, self.step, self.tick_45, self.tick_30, self.ring, self.inner)
-        for level, item in enumerate((*items, *self.labels, self.corner_label, self.next_label)):
-            item.setZValue(_MARK_LEVEL + level)
-            paper.getPlotItem().addItem(item, ignoreBounds=True)
-        self.show_keyed(None, -1)
-
-    def show(self, content: PlotContent, left: float, *, force: bool = False) -> None:
-        """Draw the marks of a content; `left` is the position of the paper's left edge."""
-        if force:
-            self._keyed = self._drawn = None
-        knees = tuple((curve.key, curve.knees) for curve in content.curves) if self._with_knees else ()
-        drawn = (content.plate_limit, content.next_voltage_v, knees, left, self.names_next)
-        if drawn == self._drawn:
-            return
-        self._drawn = drawn
-        self._show_corner(content)
-        self._show_next(content, left)
-        for label in self.labels:
-            label.setVisible(False)
-        if self._with_knees:
-            self._show_knees(content)
-
-    def show_keyed(self, point: tuple[float, float] | None, phase_index: int) -> None:
-        """Draw the plum ring around the point being keyed: (volts, amperes)."""
-        if (point, phase_index) == self._keyed:
-            return
-        self._keyed = (point, phase_index)
-        self.ring.setVisible(point is not None)
-        self.inner.setVisible(point is not None)
-        if point is None:
-            return
-        volts, amperes = [point[0]], [point[1]]
-        self.ring.set_data(amperes, volts, markers.CIRCLE, 26.0, pen_of("here", 2.5))
-        symbol = SYMBOLS[phase_index % 3]
-        self.inner.set_data(amperes, volts, symbol, 12.0, pen_of("here", 2.2), theme.color("sheet"))
-
-    def _show_corner(self, content: PlotContent) -> None:
-        limit = content.plate_limit
-        self.corner.setVisible(limit is not None)
-        self.corner_label.setVisible(limit is not None and not self._with_knees)
-        if limit is None:
-            return
-        self.corner.set_data([limit[0]], [limit[1]], markers.CORNER, 60.0, pen_of("ink", 2.4))
-        if not self._with_knees:
-            _set_text(self.corner_label, "plate limit", "ink")
-            self.corner_label.setPos(logscale.position(limit[0]), logscale.position(limit[1]))
-
-    def _show_next(self, content: PlotContent, left: float) -> None:
-        volts = content.next_voltage_v
-        self.next_level.setVisible(volts is not None)
-        self.next_label.setVisible(volts is not None and self.names_next)
-        if volts is None:
-            return
-        pen = pen_of("here", 1.8)
-        pen.setDashPattern([1.6, 2.2])
-        self.next_level.setPen(pen)
-        self.next_level.setPos(logscale.position(volts))
-        if self.names_next:
-            _set_text(self.next_label, f"next {volts:.3g} V", "here")
-            self.next_label.setPos(left, logscale.position(volts))
-
-    def _show_knees(self, content: PlotContent) -> None:
-        marks = [mark for curve in content.curves for mark in curve.knees]
-        self._show_steps([mark for mark in marks if mark.name == "iec"])
-        for item, symbol, name in (
-            (self.tick_45, markers.TICK_45, "tangent45"),
-            (self.tick_30, markers.TICK_30, "tangent30"),
-        ):
-            here = [mark for mark in marks if mark.name == name]
-            amperes, volts = [mark.current_a for mark in here], [mark.voltage_v for mark in here]
-            item.set_data(amperes, volts, symbol, 24.0, pen_of("ink", 2.6))
-        # Each definition is named once: at the curve in hand, else at the last that has it.
-        named = {mark.name: mark for mark in marks}
-        for label, mark in zip(self.labels, named.values(), strict=False):
-            _name_knee(label, mark)
-
-    def _show_steps(self, steps: list[KneeMark]) -> None:
-        x, y = [], []
-        for mark in steps:
-            low, high = logscale.position(mark.current_a), logscale.position(1.5 * mark.current_a)
-            base, top = logscale.position(mark.voltage_v), logscale.position(1.1 * mark.voltage_v)
-            x += [low, low, low, high]
-            y += [base, top, top, top]
-        self.step.setData(np.array(x), np.array(y), pen=pen_of("ink", 1.8))
-
-
-def _name_knee(label: pg.TextItem, mark: KneeMark) -> None:
-    _set_text(label, dict(KNEES)[mark.name], "ink", filled=False)
-    x, y = logscale.position(mark.current_a), logscale.position(mark.voltage_v)
-    if mark.name == "iec":
-        label.setAnchor((0, 1))
-        label.setPos(x, logscale.position(1.1 * mark.voltage_v))
+def draw_curve(painter: QPainter, paper: Paper, curve: CurveLine) -> None:
+    """The line, the points, and crossed those that were struck or went down."""
+    line = paper.points(curve.line.current_a, curve.line.voltage_v)
+    painter.setPen(line_pen(curve))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawPolyline(QPolygonF(line))
+    symbol, outline, filled, size = marker(curve)
+    if curve.kind == "certificate":
+        markers.draw(painter, _along(line, _TICK_EVERY_PX), symbol, size, pen_of(outline, 1.4))
     else:
-        label.setAnchor((-0.4, -0.2))
-        label.setPos(x, y)
-    label.setVisible(True)
+        markers.draw(painter, _places(paper, curve.points), symbol, size, pen_of(outline, 2.0), filled)
+    crossed = _places(paper, curve.struck)
+    markers.draw(painter, crossed, symbol, size, pen_of(outline, 1.6))
+    markers.draw(painter, crossed, markers.CROSS, 13.0, pen_of("ink", 1.8))
+    _draw_doubtful(painter, paper, curve)
 
 
-def _set_text(item: pg.TextItem, words: str, role: str, *, filled: bool = True) -> None:
-    item.setFont(theme.font("label", bold=True))
-    item.setColor(theme.color(role))
-    item.setText(words)
-    item.fill = pg.mkBrush(theme.color("sheet") if filled else None)
+def _draw_doubtful(painter: QPainter, paper: Paper, curve: CurveLine) -> None:
+    """Points that left the curve, open, with a question mark beside them."""
+    places = _places(paper, curve.doubtful)
+    if not places:
+        return
+    symbol, outline, _, size = marker(curve)
+    markers.draw(painter, places, symbol, size, pen_of(outline, 1.8), theme.color("sheet"))
+    painter.setPen(theme.color("ink"))
+    painter.setFont(theme.font("second", bold=True))
+    for place in places:
+        painter.drawText(place + QPointF(8, 6), "?")
+
+
+def _places(paper: Paper, pairs: Pairs) -> list[QPointF]:
+    return paper.points(pairs.current_a, pairs.voltage_v)
+
+
+def _along(line: list[QPointF], every_px: float) -> list[QPointF]:
+    """Places along a line at equal distances."""
+    found: list[QPointF] = []
+    gone = 0.0
+    for start, end in pairwise(line):
+        step = end - start
+        length = (step.x() ** 2 + step.y() ** 2) ** 0.5
+        while length > 0.0 and gone + every_px <= length:
+            gone += every_px
+            found.append(start + step * (gone / length))
+        gone -= length
+    return found
+
+
+# Marks beside the curves
+
+
+def draw_settled(painter: QPainter, paper: Paper, content: PlotContent, *, named: bool) -> None:
+    """What stays while one types: the envelope, the plate's corner, the curves beside, the duty points."""
+    _draw_envelope(painter, paper, content.envelope)
+    for curve in content.settled:
+        draw_curve(painter, paper, curve)
+    if content.plate_limit is not None:
+        place = paper.at(*content.plate_limit)
+        markers.draw(painter, [place], markers.CORNER, 60.0, pen_of("ink", 2.4))
+        if named:
+            _word(painter, place + QPointF(10, 10), text("plot.plate_limit"))
+    for point in content.duty:
+        _draw_duty(painter, paper, point, named=named)
+
+
+def _draw_envelope(painter: QPainter, paper: Paper, edge: Pairs) -> None:
+    """A band of hatching on the forbidden side of the edge: lower right of it."""
+    if len(edge) < 2:
+        return
+    line = _places(paper, edge)
+    painter.setPen(pen_of("ink", 1.2))
+    painter.drawPolyline(QPolygonF(line))
+    for place in _along(line, _HATCH_EVERY_PX):
+        painter.drawLine(place, place + QPointF(_HATCH_PX, _HATCH_PX))
+
+
+def _draw_duty(painter: QPainter, paper: Paper, point: DutyPoint, *, named: bool) -> None:
+    if not paper.holds(point.current_a, point.voltage_v):
+        return
+    place = paper.at(point.current_a, point.voltage_v)
+    markers.draw(painter, [place], markers.SQUARE, 13.0, pen_of("ink", 2.0))
+    markers.draw(painter, [place], markers.PLUS, 24.0, pen_of("ink", 2.0))
+    if named:
+        _word(painter, place + QPointF(14, 8), point.words)
+
+
+def _word(painter: QPainter, place: QPointF, words: str, *, role: str = "ink") -> None:
+    """A word on the sheet's own ground; `place` is its upper left."""
+    font = theme.font("label", bold=True)
+    painter.setFont(font)
+    box = QRectF(place.x(), place.y(), QFontMetricsF(font).horizontalAdvance(words) + 4, 18)
+    painter.fillRect(box, theme.color("sheet"))
+    painter.setPen(theme.color(role))
+    painter.drawText(box, Qt.AlignmentFlag.AlignCenter, words)
+
+
+def draw_next(painter: QPainter, paper: Paper, voltage_v: float | None, *, named: bool) -> None:
+    """The next volts to take as a dotted level, with its figure but without an expected current."""
+    if voltage_v is None:
+        return
+    y, area = paper.pixel_y(paper.axis_y.position(voltage_v)), paper.area
+    if not area.top() <= y <= area.bottom():
+        return
+    pen = pen_of("here", 1.8)
+    pen.setDashPattern([1.6, 2.2])
+    painter.setPen(pen)
+    painter.drawLine(QPointF(area.left(), y), QPointF(area.right(), y))
+    if named:
+        words = text("plot.next", volts=figures.with_unit(voltage_v, "V", significant=3))
+        _word(painter, QPointF(area.left() + 3, y - 19), words, role="here")
+
+
+def draw_ring(painter: QPainter, paper: Paper, point: tuple[float, float], phase_index: int) -> None:
+    """The plum ring around the point (volts, amperes) that is being keyed or was picked."""
+    place = [paper.at(point[1], point[0])]
+    markers.draw(painter, place, markers.CIRCLE, 26.0, pen_of("here", 2.5))
+    symbol = SYMBOLS[phase_index % 3]
+    markers.draw(painter, place, symbol, 12.0, pen_of("here", 2.2), theme.color("sheet"))
+
+
+def draw_knees(painter: QPainter, paper: Paper, curves: Iterable[CurveLine]) -> None:
+    """The 10/50 step to scale, and ticks at the 45 and 30 degree points; each definition named once."""
+    marks = [mark for curve in curves for mark in curve.knees]
+    for mark in marks:
+        if mark.name == "iec":
+            _draw_step(painter, paper, mark)
+    for symbol, name in ((markers.TICK_45, "tangent45"), (markers.TICK_30, "tangent30")):
+        places = [paper.at(mark.current_a, mark.voltage_v) for mark in marks if mark.name == name]
+        markers.draw(painter, places, symbol, 24.0, pen_of("ink", 2.6))
+    # Named at the curve in hand, which comes last, else at the last that has it.
+    for mark in {mark.name: mark for mark in marks}.values():
+        _name_knee(painter, paper, mark)
+
+
+def _draw_step(painter: QPainter, paper: Paper, mark: KneeMark) -> None:
+    corner = paper.at(mark.current_a, 1.1 * mark.voltage_v)
+    painter.setPen(pen_of("ink", 1.8))
+    painter.drawPolyline(
+        QPolygonF(
+            [
+                paper.at(mark.current_a, mark.voltage_v),
+                corner,
+                paper.at(1.5 * mark.current_a, 1.1 * mark.voltage_v),
+            ]
+        )
+    )
+
+
+def _name_knee(painter: QPainter, paper: Paper, mark: KneeMark) -> None:
+    painter.setFont(theme.font("label", bold=True))
+    painter.setPen(theme.color("ink"))
+    if mark.name == "iec":
+        place = paper.at(mark.current_a, 1.1 * mark.voltage_v) + QPointF(2, -4)
+    else:
+        place = paper.at(mark.current_a, mark.voltage_v) + QPointF(12, 17)
+    painter.drawText(place, dict(KNEES)[mark.name])

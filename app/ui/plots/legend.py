@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QFontMetrics, QPainter, QPaintEvent, QPen, QTransform
-from PySide6.QtWidgets import QWidget
+from PySide6.QtCore import QPointF, QRect, QRectF, QSize, Qt
+from PySide6.QtGui import QFontMetrics, QPainter, QPen, QTransform
 
 from app.ui import theme
 from app.ui.plots import layers
@@ -16,24 +15,11 @@ _ROW_PX = 21
 _SAMPLE_PX = 44
 
 
-class _Overlay(QWidget):
-    def __init__(self, parent: QWidget) -> None:
-        super().__init__(parent)
-        self._content = PlotContent()
-        self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
-        # Qt: what fills its whole box says so, else everything beneath is drawn with it (6.11).
-        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
-
-    def show_content(self, content: PlotContent) -> None:
-        """Draw another content."""
-        if content is not self._content:
-            self._content = content
-            self.updateGeometry()
-            self.update()
-
-
-class Legend(_Overlay):
+class Legend:
     """One line per curve, the one in hand first."""
+
+    def __init__(self, content: PlotContent) -> None:
+        self._content = content
 
     def _curves(self) -> list[CurveLine]:
         return sorted(self._content.curves, key=lambda curve: curve.kind != "hand")
@@ -44,17 +30,18 @@ class Legend(_Overlay):
             lines.append(text("plot.left_out", count=self._content.left_out_count))
         return lines or [text("plot.empty")]
 
-    def sizeHint(self) -> QSize:
+    def size(self) -> QSize:
         """As wide as the widest line."""
         metrics = QFontMetrics(theme.font("second", bold=True))
         wide = max(metrics.horizontalAdvance(line) for line in self._lines())
         return QSize(_SAMPLE_PX + 14 + wide, 4 + (_ROW_PX + 2) * len(self._lines()))
 
-    def paintEvent(self, _event: QPaintEvent) -> None:
+    def paint(self, painter: QPainter, place: QRect) -> None:
         """Draw samples and words on the sheet."""
-        painter = QPainter(self)
+        painter.save()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.fillRect(self.rect(), theme.color("sheet"))
+        painter.fillRect(place, theme.color("sheet"))
+        painter.translate(place.topLeft())
         curves = self._curves()
         for index, words in enumerate(self._lines()):
             middle = 2 + (index + 0.5) * (_ROW_PX + 2)
@@ -65,8 +52,10 @@ class Legend(_Overlay):
             painter.setPen(theme.color("ink"))
             painter.setFont(theme.font("second", bold=hand))
             left = _SAMPLE_PX + 10 if curves else 4
-            box = QRectF(left, middle - 12, self.width() - left, 24)
-            painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, words)
+            box = QRectF(left, middle - 12, place.width() - left, 24)
+            shown = painter.fontMetrics().elidedText(words, Qt.TextElideMode.ElideMiddle, int(box.width()))
+            painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, shown)
+        painter.restore()
 
 
 def _sample(painter: QPainter, curve: CurveLine, middle: float) -> None:
@@ -79,8 +68,11 @@ def _sample(painter: QPainter, curve: CurveLine, middle: float) -> None:
     painter.drawPath(grown.translated((_SAMPLE_PX + 3) / 2, middle))
 
 
-class KneeTable(_Overlay):
+class KneeTable:
     """Three definitions by phases, with the expanded uncertainty; a dash where the readings do not reach."""
+
+    def __init__(self, content: PlotContent) -> None:
+        self._content = content
 
     def _curves(self) -> list[CurveLine]:
         phases = [curve for curve in self._content.curves if curve.kind in ("hand", "sister")]
@@ -104,22 +96,20 @@ class KneeTable(_Overlay):
     def _missing(self) -> bool:
         return any(curve.knee(name) is None for curve in self._curves() for name, _ in KNEES)
 
-    def sizeHint(self) -> QSize:
+    def size(self) -> QSize:
         """Room for every phase and the note beneath."""
         return QSize(66 + 42 * (len(self._curves()) + 1) + 8, 30 + 19 * 3 + (20 if self._missing() else 4))
 
-    def show_content(self, content: PlotContent) -> None:
-        """Draw another content and say it in words."""
-        super().show_content(content)
-        self.setAccessibleName("; ".join(" ".join(line) for line in self.rows()))
-
-    def paintEvent(self, _event: QPaintEvent) -> None:
+    def paint(self, painter: QPainter, place: QRect) -> None:
         """Draw the table on the sheet with a thin frame."""
-        painter = QPainter(self)
-        painter.fillRect(self.rect(), theme.color("sheet"))
+        painter.save()
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
+        painter.fillRect(place, theme.color("sheet"))
+        painter.translate(place.topLeft())
+        painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.setPen(theme.color("border"))
-        painter.drawRect(self.rect().adjusted(0, 0, -1, -1))
-        painter.drawLine(0, 27, self.width(), 27)
+        painter.drawRect(0, 0, place.width() - 1, place.height() - 1)
+        painter.drawLine(0, 27, place.width() - 1, 27)
         painter.setPen(theme.color("ink"))
         for index, line in enumerate(self.rows()):
             middle = 14 if index == 0 else 39 + 19 * (index - 1)
@@ -128,6 +118,7 @@ class KneeTable(_Overlay):
         if self._missing():
             painter.setFont(theme.font("label"))
             painter.drawText(8, 30 + 19 * 3 + 14, text("plot.not_reached"))
+        painter.restore()
 
     def _draw_line(self, painter: QPainter, line: list[str], middle: int) -> None:
         box = QRectF(8, middle - 11, 70, 22)

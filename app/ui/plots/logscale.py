@@ -80,6 +80,23 @@ def ticks(span: Span, *, room: int) -> tuple[list[float], list[float]]:
     return strong, [entry for entry in fine if entry not in strong]
 
 
+def even_ticks(span: Span, *, room: int) -> tuple[list[float], list[float]]:
+    """Values that carry a figure, and those that carry a fine line only, on an axis of equal steps.
+
+    >>> even_ticks(Span(-1.0, 1.0), room=5)[0]
+    [-1.0, -0.5, 0.0, 0.5, 1.0]
+    """
+    power = 10.0 ** math.floor(math.log10(span.decades))
+    steps = [power * step for step in (0.1, 0.2, 0.5, 1.0, 2.0, 5.0)]
+    step = next((s for s in steps if span.decades / s <= max(2, room) + 1e-6), steps[-1])
+    strong, fine = ([k * s for k in _counts(span, s)] for s in (step, step / 5.0))
+    return [round(entry, 12) for entry in strong], [round(entry, 12) for entry in fine]
+
+
+def _counts(span: Span, step: float) -> range:
+    return range(math.ceil(span.low / step - 1e-9), math.floor(span.high / step + 1e-9) + 1)
+
+
 def _in_span(span: Span, mantissas: tuple[float, ...]) -> list[float]:
     first, last = math.floor(span.low - 1e-9), math.floor(span.high + 1e-9)
     made = [m * 10.0**p for p in range(first, last + 1) for m in mantissas]

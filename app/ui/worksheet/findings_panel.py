@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from PySide6.QtCore import QAbstractListModel, QModelIndex, QPersistentModelIndex, QPointF, QRect, QSize, Qt
@@ -114,7 +115,9 @@ class FindingsDelegate(QStyledItemDelegate):
         return QSize(wide, max(34, (standing if standing.height() else words).bottom() + 7))
 
 
+@lru_cache(maxsize=512)
 def _boxes(line: FindingLine, width: int) -> tuple[QRect, QRect]:
+    """Where words and standing lie; kept, since flowing words costs more than drawing them."""
     room = QRect(0, 0, max(width - _WORD_WIDTH - 26, 120), 9999)
     words = QFontMetrics(theme.font("finding")).boundingRect(room, int(_WRAP), line.words)
     box = QRect(_WORD_WIDTH + 16, 8, room.width(), words.height())

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import sys
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QHideEvent, QKeyEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QWidget
 
@@ -158,10 +157,6 @@ class WorksheetPage(QWidget):
 
     def _show_plot(self) -> None:
         if self.sheet is None or self.sheet.procedure.curve != "excitation":
-            return
-        if self._plot is None and "pyqtgraph" not in sys.modules:
-            # The library takes a third of a second: the page is painted first, the plot follows.
-            QTimer.singleShot(0, self, self._make_plot)
             return
         self._make_plot()
 

@@ -2,15 +2,33 @@
 
 from __future__ import annotations
 
-from typing import cast
+from typing import Final, NamedTuple, cast
 
 from PySide6.QtCore import QModelIndex, QObject, QPersistentModelIndex, QPointF, QRect, Qt
-from PySide6.QtGui import QFont, QPainter, QPen
+from PySide6.QtGui import QFont, QPainter, QPen, QPixmap
 from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem
 
 from app.ui import marks, theme
 from app.ui.worksheet.rows_model import Line, RowsModel
 from app.ui.worksheet.sheet import Column, FieldLine
+
+_SIGNS: Final = {"no number": "!", "doubt": "?"}
+_MOST_PICTURES: Final = 3000
+
+
+class _Look(NamedTuple):
+    """All that a cell's picture depends on, but for the theme."""
+
+    words: str
+    kind: str
+    bold: bool
+    struck: bool
+    sign: str
+    side: Qt.AlignmentFlag
+    banded: bool
+    wide: int
+    tall: int
+    ratio: float
 
 
 class RowsDelegate(QStyledItemDelegate):
@@ -21,10 +39,12 @@ class RowsDelegate(QStyledItemDelegate):
         self._rows = rows
         self.bold_quantity_id = ""
         self._fonts: dict[tuple[str, bool, bool], QFont] = {}
+        self._pictures: dict[_Look, QPixmap] = {}
 
     def dress(self) -> None:
-        """Forget the fonts of another theme."""
+        """Forget fonts and pictures of another theme."""
         self._fonts.clear()
+        self._pictures.clear()
 
     def _font(self, role: str, *, bold: bool = False, struck: bool = False) -> QFont:
         key = (role, bold, struck)
@@ -37,36 +57,63 @@ class RowsDelegate(QStyledItemDelegate):
     def paint(
         self, painter: QPainter, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
     ) -> None:
-        """Band, text and, where the text gave no number, a frame with its sign."""
+        """Band, text and, where the text gave no number, a frame with its sign.
+
+        A cell drawn once is kept as a picture: when a row comes in hand, all others are only moved.
+        """
         # Straight from the model: a question through Qt per cell and role costs more than drawing the cell.
         line, column = self._rows.lines[index.row()], self._rows.columns[index.column()]
         rect = option.rect
         words = self._rows.text_at(index.row(), index.column())
+        banded = bool(index.row() % 2) and not line.is_reason
+        if not words:
+            if banded:
+                painter.fillRect(rect, theme.color("band"))
+            return
         if line.is_reason:
             self._paint_reason(painter, rect, words)
             return
-        if index.row() % 2:
-            painter.fillRect(rect, theme.color("band"))
-        if not words:
-            return
-        if column.kind == "verdict":
-            center = QPointF(rect.left() + 22, rect.center().y() + 0.5)
-            marks.paint(painter, cast(marks.Mark, words), center, 12)
-            return
         field = self._field(line, column)
         struck = line.row.struck or (field is not None and field.state == "struck")
-        bold = field is not None and field.quantity.quantity_id == self.bold_quantity_id
-        role = "reading" if column.kind == "typed" else "second" if column.kind == "row" else "value"
-        painter.setFont(self._font(role, bold=bold and not struck, struck=struck and column.kind == "typed"))
+        look = _Look(
+            words=words,
+            kind=column.kind,
+            bold=field is not None and field.quantity.quantity_id == self.bold_quantity_id and not struck,
+            struck=struck and column.kind == "typed",
+            sign=_SIGNS.get(field.state, "") if field is not None else "",
+            side=self._rows.side_at(index.row(), index.column()),
+            banded=banded,
+            wide=rect.width(),
+            tall=rect.height(),
+            ratio=painter.device().devicePixelRatioF(),
+        )
+        if look not in self._pictures:
+            if len(self._pictures) >= _MOST_PICTURES:
+                self._pictures.clear()
+            self._pictures[look] = self._picture(look)
+        painter.drawPixmap(rect.topLeft(), self._pictures[look])
+
+    def _picture(self, look: _Look) -> QPixmap:
+        rect = QRect(0, 0, look.wide, look.tall)
+        made = QPixmap(rect.size() * look.ratio)
+        made.setDevicePixelRatio(look.ratio)
+        made.fill(theme.color("band" if look.banded else "sheet"))
+        painter = QPainter(made)
+        if look.kind == "verdict":
+            marks.paint(painter, cast(marks.Mark, look.words), QPointF(22, rect.center().y() + 0.5), 12)
+            return made
+        role = "reading" if look.kind == "typed" else "second" if look.kind == "row" else "value"
+        painter.setFont(self._font(role, bold=look.bold, struck=look.struck))
         painter.setPen(theme.color("ink"))
-        if field is not None and field.state in ("no number", "doubt"):
-            self._paint_sign(painter, rect, "!" if field.state == "no number" else "?")
+        if look.sign:
+            self._paint_sign(painter, rect, look.sign)
             rect = rect.adjusted(0, 0, -12, 0)
-        side = self._rows.side_at(index.row(), index.column())
+        words = look.words
         if painter.fontMetrics().horizontalAdvance(words) > rect.width() - 10:
-            painter.setFont(self._font("label", bold=bold))
+            painter.setFont(self._font("label", bold=look.bold))
             words = painter.fontMetrics().elidedText(words, Qt.TextElideMode.ElideMiddle, rect.width() - 10)
-        painter.drawText(rect.adjusted(6, 0, -8, 0), side, words)
+        painter.drawText(rect.adjusted(6, 0, -8, 0), look.side, words)
+        return made
 
     def _field(self, line: Line, column: Column) -> FieldLine | None:
         if column.kind != "typed" or column.quantity is None:

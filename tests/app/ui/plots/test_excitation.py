@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import pytest
+from PySide6.QtCore import Qt
 
 from app.ui.plots.content import CurveLine, KneeMark, Pairs, PlotContent
 
@@ -34,35 +35,61 @@ def test_a_volt_decade_is_as_long_as_an_ampere_decade(plot):
 def test_the_detail_is_four_times_as_large(plot):
     plot.show_content(PlotContent(curves=(_curve(knees=(KNEE,)),)))
     whole = plot.paper.area_px()[0] / plot.paper.x.decades
-    near = plot.detail.paper.area_px()[0] / plot.detail.paper.x.decades
+    near = plot.near.area_px()[0] / plot.near.x.decades
     assert near / whole == pytest.approx(4.0)
 
 
-def test_the_items_are_made_once_and_given_new_data(plot):
-    plot.show_content(PlotContent(curves=(_curve(),)))
-    before = list(plot.paper.getPlotItem().items)
-    plot.show_content(PlotContent(curves=(_curve(points=Pairs(VOLTS[:2], AMPERES[:2])), _curve("sister"))))
-    assert list(plot.paper.getPlotItem().items) == before
+def test_what_stays_while_one_types_is_not_drawn_again(plot):
+    sister = _curve("sister", phase_index=1)
+    plot.show_content(PlotContent(curves=(sister, _curve())))
+    plot.grab()
+    before = plot._backs["main"][1].cacheKey()
+    near = tuple(current * 1.001 for current in AMPERES)
+    plot.show_content(PlotContent(curves=(sister, _curve(points=Pairs(VOLTS, near)))))
+    plot.grab()
+    assert plot._backs["main"][1].cacheKey() == before
 
 
-def test_markers_lie_at_the_logarithms_of_the_readings(plot):
+def test_a_sister_that_changes_is_drawn_again(plot):
+    plot.show_content(PlotContent(curves=(_curve("sister"), _curve())))
+    plot.grab()
+    before = plot._backs["main"][1].cacheKey()
+    plot.show_content(PlotContent(curves=(_curve("sister", line=Pairs(VOLTS[:2], AMPERES[:2])), _curve())))
+    plot.grab()
+    assert plot._backs["main"][1].cacheKey() != before
+
+
+def test_a_decade_on_either_axis_takes_a_value_its_own_way(plot):
     plot.show_content(PlotContent(curves=(_curve(),)))
-    x, y = plot._main.curves[0].points.x, plot._main.curves[0].points.y
-    assert (10.0**x).tolist() == pytest.approx(AMPERES)
-    assert (10.0**y).tolist() == pytest.approx(VOLTS)
+    place, further = plot.paper.at(0.002, 20.0), plot.paper.at(0.02, 200.0)
+    assert further.x() - place.x() == pytest.approx(place.y() - further.y())
 
 
 def test_the_point_being_keyed_is_ringed_and_let_go(plot):
     plot.show_content(PlotContent(curves=(_curve(),)))
+    plain = plot.grab().toImage()
     plot.show_keyed((280.1, 0.0309))
-    ringed = plot._main.marks.ring.isVisible()
+    ringed = plot.grab().toImage()
     plot.show_keyed(None)
-    assert (ringed, plot._main.marks.ring.isVisible()) == (True, False)
+    assert (ringed == plain, plot.grab().toImage() == plain) == (False, True)
 
 
 def test_a_point_at_zero_is_not_ringed(plot):
     plot.show_keyed((0.0, 0.01))
-    assert not plot._main.marks.ring.isVisible()
+    assert plot.keyed is None
+
+
+def test_a_touch_on_a_point_tells_its_row(plot, qtbot):
+    plot.show_content(PlotContent(curves=(_curve(points=Pairs(VOLTS, AMPERES, ("1", "2", "3", "4"))),)))
+    place = plot.paper.at(AMPERES[1], VOLTS[1]).toPoint()
+    with qtbot.waitSignal(plot.picked) as told:
+        qtbot.mouseClick(plot, Qt.MouseButton.LeftButton, pos=place)
+    assert told.args == ["2"]
+
+
+def test_a_touch_beside_every_point_tells_nothing(plot, qtbot):
+    plot.show_content(PlotContent(curves=(_curve(points=Pairs(VOLTS, AMPERES, ("1", "2", "3", "4"))),)))
+    assert plot.row_at(plot.paper.at(AMPERES[0], VOLTS[2])) == ""
 
 
 def test_the_knee_table_has_a_dash_where_the_readings_do_not_reach(plot):
@@ -102,14 +129,23 @@ def test_another_theme_recolours_the_curves(plot, qapp):
     from app.ui import theme
 
     plot.show_content(PlotContent(curves=(_curve(),)))
+    by_day = plot.grab().toImage()
     theme.apply(qapp, "night")
-    assert plot._main.curves[0].line.opts["pen"].color().name().upper() == theme.NIGHT.phases[0]
+    assert plot.grab().toImage() != by_day
 
 
 def test_the_knee_fills_the_plot_and_goes_back(plot):
     plot.show_content(PlotContent(curves=(_curve(knees=(KNEE,)),)))
-    small = plot.detail.width()
+    small = plot.detail_box.width()
     plot.toggle_enlarged()
-    large = plot.detail.width()
+    large = plot.detail_box.width()
     plot.toggle_enlarged()
-    assert (large > 1.5 * small, plot.detail.width()) == (True, small)
+    assert (large > 1.5 * small, plot.detail_box.width()) == (True, small)
+
+
+@pytest.mark.parametrize("height", [200, 240, 300, 366, 560])
+def test_the_legend_never_covers_a_curve(plot, height):
+    plot.resize(642, height)
+    plot.show_content(PlotContent(curves=(_curve("sister"), _curve(knees=(KNEE,)))))
+    places = plot.paper.points(AMPERES, VOLTS)
+    assert [place for place in places if plot.legend_box.contains(place.toPoint())] == []
