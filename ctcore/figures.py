@@ -110,7 +110,7 @@ def with_unit(
         over_range=over_range,
         under_range=under_range,
     )
-    return figure if value is None else figure + _tail(unit)
+    return figure if value is None else figure + tail(unit)
 
 
 def of_entry(entry: Entry, unit: str) -> str:
@@ -129,10 +129,13 @@ def of_entry(entry: Entry, unit: str) -> str:
     )
 
 
-def _tail(unit: str) -> str:
+def tail(unit: str) -> str:
     """What follows a figure: the symbol with its gap.
 
     Source: no space before the degree and the minute of arc, ISO 80000-1:2009, 7.1.4 (from memory).
+
+    >>> tail("arcmin"), tail("1")
+    ('′', '')
     """
     sign = symbol(unit)
     return sign if sign in ("", "\u00b0", "\u2032") else UNIT_GAP + sign

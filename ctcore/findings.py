@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Final, Literal, get_args
+
+from ctcore.job import LATER
 
 Verdict = Literal["within", "outside", "refer", "not tested", "not applicable"]
 Standing = Literal["seen", "from memory", "common practice, no source", "arithmetic", "plate", "office"]
@@ -27,7 +29,8 @@ class Finding:
     `value`, `limit` and `margin` are in the base unit named by `unit`; `margin` is what is in hand, negative
     when the limit is passed. A two-sided limit carries both `limit_low` and `limit_high`, and `limit` is the
     one nearer to the value. `limit_standing` says how well the limit is founded; "from memory" is printed with
-    the words "check against the standard".
+    the words "check against the standard". `text` says all in sentences; `reason` only what the figures beside
+    it do not say, and is empty where they say all.
 
     >>> Finding("c1", "r_winding_75degc_ohm", 2.63, 3.0, 0.37, "within", "plate", "resistance.limit").verdict
     'within'
@@ -51,6 +54,7 @@ class Finding:
     probability_of_conformance: float | None = None
     limit_standing: Standing = "plate"
     text: str = ""
+    reason: str = field(default="", metadata=LATER)
 
 
 def worst(verdicts: Iterable[Verdict]) -> Verdict:

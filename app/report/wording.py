@@ -7,7 +7,7 @@ from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal, InvalidOperation
 from typing import Final
 
-from ctcore import figures
+from ctcore import digits, figures
 from ctcore.errors import BadInput
 from ctcore.findings import Finding
 from ctcore.job import Core, Reading, Tap
@@ -18,7 +18,6 @@ NOTHING: Final = figures.NOTHING
 CHECK_TEXT: Final = "check against the standard"
 # Practice: an uncertainty is stated with two digits (JCGM 100:2008, 7.2.6).
 _U_DIGITS: Final = 2
-_PLAIN_DIGITS: Final = 4
 # A judged line says its figures again in one sentence; beside the figures only the rest is told.
 _FIGURES_SENTENCE: Final = re.compile(r"^(?:[^:]*: ){1,2}?[^:]*? (in hand|over|short of it)\.( |$)")
 _MEMORY_SENTENCE: Final = "Limit from memory: check against the standard."
@@ -31,13 +30,7 @@ def symbol(row: Quantity) -> str:
 
 def number(value: float | None, row: Quantity) -> str:
     """A value of a quantity in its trade unit, without the unit."""
-    if value is None:
-        return NOTHING
-    unit = row.unit or "1"
-    show = figures.signed if row.signed else figures.text
-    if row.decimals is not None:
-        return show(value, unit, decimals=row.decimals)
-    return show(value, unit, significant=_PLAIN_DIGITS)
+    return digits.text(value, row)
 
 
 def limit_number(value: float, row: Quantity) -> str:
@@ -116,6 +109,9 @@ def limit_text(finding: Finding, row: Quantity) -> str:
 
 def reason_text(finding: Finding, core: Core | None = None) -> str:
     """Why a line is judged as it is, without what its figures beside it say already."""
+    if finding.reason:
+        return finding.reason
+    # Format: records frozen before findings had a reason of their own say all in one text.
     text = finding.text
     tap = core.tap(finding.row) if core else None
     if tap is not None:

@@ -7,14 +7,13 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import get_args
 
-from ctcore import figures
+from ctcore import digits, figures
 from ctcore.decision import Decision, decide
 from ctcore.errors import BadInput
 from ctcore.findings import Finding, Standing, Verdict
 from ctcore.judgement.spot import Spot, told
 from ctcore.quantities import quantity
 
-_DIGITS_COUNT = 4
 _STANDINGS: tuple[Standing, ...] = get_args(Standing)
 
 
@@ -67,17 +66,19 @@ def against_limit(
     if only_compared or (reasons and verdict == "within"):
         verdict = "refer"
     nearest, margin = _nearest(value, held)
-    sentence = _sentence(quantity_id, value, held, decision=decision, u_expanded=u_expanded, rule=rule)
+    sentence = _sentence(quantity_id, value, held, u_expanded=u_expanded)
+    why = _by_rule(decision, held, value, u_expanded=u_expanded, rule=rule)
     finding = told(
         spot,
         quantity_id,
         verdict,
-        " ".join(filter(None, (sentence, *reasons, note, standing_words(held)))),
+        " ".join(filter(None, (sentence, why, *reasons, note, standing_words(held)))),
         value=value,
         rule=limit.rule,
         source=held.source,
         standing=held.standing,
         u_expanded=u_expanded,
+        reason=" ".join(filter(None, (why, *reasons, note))),
     )
     return replace(
         finding,
@@ -114,11 +115,7 @@ def shown(quantity_id: str, value: float) -> str:
     >>> shown("i_excitation_a", 0.0309).replace(figures.UNIT_GAP, " ")
     '30.90 mA'
     """
-    row = quantity(quantity_id)
-    significant = _DIGITS_COUNT if row.decimals is None else None
-    figure = figures.with_unit(value, row.unit, decimals=row.decimals, significant=significant)
-    sign = figures.signed(value, row.unit, decimals=row.decimals, significant=significant)[:1]
-    return f"+{figure}" if row.signed and sign == "+" else figure
+    return digits.with_unit(value, quantity(quantity_id))
 
 
 # One reading changes, all others of the core are judged again: what did not change is remembered.
@@ -136,23 +133,27 @@ def _nearest(value: float, limit: Limit) -> tuple[float | None, float]:
     return nearest, margin
 
 
-def _sentence(
-    quantity_id: str, value: float, limit: Limit, *, decision: Decision, u_expanded: float | None, rule: str
-) -> str:
+def _sentence(quantity_id: str, value: float, limit: Limit, *, u_expanded: float | None) -> str:
     name = quantity(quantity_id).name
     figure = shown(quantity_id, value)
     spread = "" if u_expanded is None else f" ± {shown(quantity_id, u_expanded).lstrip('+')} (k = 2)"
     _, margin = _nearest(value, limit)
     room = _room(quantity_id, abs(margin))
     hand = f"{room} in hand" if margin >= 0 else f"{room} {'short of it' if _below(value, limit) else 'over'}"
-    text = f"{name[:1].upper()}{name[1:]} {figure}{spread}, {_limit_words(quantity_id, limit)}: {hand}."
+    return f"{name[:1].upper()}{name[1:]} {figure}{spread}, {_limit_words(quantity_id, limit)}: {hand}."
+
+
+def _by_rule(
+    decision: Decision, limit: Limit, value: float, *, u_expanded: float | None, rule: str
+) -> str:
+    """What the decision rule made of the comparison, where that is more than inside or outside."""
     if rule != "simple" and u_expanded is None:
-        return f"{text} The decision rule of the job needs the uncertainty, which is not stated."
-    if rule == "guard_band" and decision.verdict != "within" and margin >= 0.0:
-        return f"{text} Inside the limit, but closer to it than the uncertainty: the guard band is passed."
+        return "The decision rule of the job needs the uncertainty, which is not stated."
+    if rule == "guard_band" and decision.verdict != "within" and _nearest(value, limit)[1] >= 0.0:
+        return "Inside the limit, but closer to it than the uncertainty: the guard band is passed."
     if decision.condition in ("conditional pass", "conditional fail"):
-        return f"{text} Closer to the limit than the uncertainty: {decision.condition}."
-    return text
+        return f"Closer to the limit than the uncertainty: {decision.condition}."
+    return ""
 
 
 def _room(quantity_id: str, margin: float) -> str:

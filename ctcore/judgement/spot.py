@@ -38,8 +38,12 @@ def told(
     source: str = "",
     standing: Standing = "plate",
     u_expanded: float | None = None,
+    reason: str | None = None,
 ) -> Finding:
-    """A finding that compares nothing: words, and the value where there is one."""
+    """A finding that compares nothing: words, and the value where there is one.
+
+    `reason` is the text without its figures, where it has any.
+    """
     return Finding(
         core=spot.scene.core.core_id,
         quantity=quantity_id,
@@ -56,6 +60,7 @@ def told(
         u_expanded=u_expanded,
         limit_standing=standing,
         text=spot.label + text,
+        reason=text if reason is None else reason,
     )
 
 
