@@ -10,6 +10,7 @@ from ctcore.judgement.cells import Trouble, choice, number
 from ctcore.judgement.limit import shown
 from ctcore.judgement.spot import Spot, told, troubled
 from ctcore.procedure import Derived, FixedRow, Scene
+from ctcore.standards.proof import CHECK
 from ctcore.takes import Take
 
 ROWS: Final = (
@@ -64,6 +65,7 @@ def earths(spot: Spot, quantity_id: str, *, rule: str) -> Finding:
     if verdict == "within" and drawn is not None and drawn != ONE_EARTH:
         verdict = "refer"
         text = f"{text} The drawing has {shown('earths_drawn_count', drawn)}."
+    text = f"{text} Limit from memory: {CHECK}."
     found = told(
         spot, quantity_id, verdict, text, rule=rule, value=counted.value, source=_EARTH_SOURCE,
         standing="from memory",
