@@ -26,7 +26,8 @@ from ctcore.judgement.plate import row_of
 from ctcore.judgement.spot import told
 from ctcore.nameplate import AccuracyClass
 from ctcore.procedure import Derived, Scene
-from ctcore.standards.rows import MeasuringRow, MeteringRow, ProtectionRow
+from ctcore.standards.proof import CHECK
+from ctcore.standards.rows import FROM_MEMORY, MeasuringRow, MeteringRow, ProtectionRow
 from ctcore.takes import Take
 
 QUANTITY = "errors_calculated_text"
@@ -181,7 +182,8 @@ def judge_table(check: Check) -> list[Finding]:
         return [told(spot, QUANTITY, table.verdict, table.text, rule=RULE)]
     verdict = _verdict(check, table)
     first = table.cells[0]
-    standing: Standing = standing_of(first.tag)
+    memory = any(cell.tag == FROM_MEMORY for cell in table.cells)
+    standing: Standing = "from memory" if memory else standing_of(first.tag)
     source = f"{first.source}, {NOTE}"
     return [
         told(
@@ -254,5 +256,7 @@ def _words(check: Check, table: Table) -> str:
             parts.append(f"{word}: {'; '.join(places)}.")
     direct = _direct_test(check.spot.scene, check.tap)
     parts.append("The direct test decides." if direct else "No direct test stands beside it.")
+    if any(cell.tag == FROM_MEMORY for cell in table.cells):
+        parts.append(f"Limits from memory: {CHECK}.")
     return " ".join([*parts, *dict.fromkeys(_reasons(check, table))])
 

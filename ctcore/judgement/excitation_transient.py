@@ -15,6 +15,7 @@ from ctcore.judgement.limit import Limit, shown
 from ctcore.judgement.meter import standard_uncertainty
 from ctcore.judgement.plate import row_of
 from ctcore.judgement.spot import told
+from ctcore.standards.proof import CHECK
 from ctcore.standards.rows import ProtectionRow
 
 PEAK = "i_excitation_peak_at_eal_a"
@@ -33,7 +34,7 @@ def _peak(check: Check) -> list[Finding]:
     if len(found) < 3:
         text = (
             f"Class {check.accuracy.designation} limits the peak of the exciting current at E_al; "
-            "peak readings are wanted, and these are r.m.s. values."
+            f"peak readings are wanted, and these are r.m.s. values. Limit from memory: {CHECK}."
         )
         return [
             told(check.spot, PEAK, "refer", text, rule=_PEAK_RULE, source=_SOURCE, standing="from memory")

@@ -724,3 +724,27 @@ def test_a_measuring_burden_says_that_its_floor_is_from_memory(worksheet: Any, m
 
     assert found.verdict == "within"
     assert "check against the standard" in found.text
+
+
+def test_one_earth_rests_on_memory_and_says_so(worksheet: Any) -> None:
+    sheet = worksheet("5P20 15 VA")
+    sheet.key("visual", earths_drawn_count=1, earths_found_count=1)
+
+    found = sheet.found("visual.earths")
+
+    assert (found.verdict, found.limit_standing) == ("within", "from memory")
+    assert "check against the standard" in found.text
+
+
+def test_a_table_by_limits_from_memory_says_so(worksheet: Any) -> None:
+    """5P: 1 % and 60 minutes at rated current are from memory."""
+    sheet = worksheet("5P20 15 VA", low_leakage=True)
+    sheet.key("resistance", **AT_75)
+    sheet.key("resistance", "S1-S2", r_measured_ohm=2.0)
+    sheet.key("excitation", **AS_ASKED)
+    sheet.points([5, 10, 15, 20, 25], [0.001, 0.002, 0.003, 0.004, 0.005])
+
+    found = sheet.found("excitation.table_calculated")
+
+    assert found.limit_standing == "from memory"
+    assert "check against the standard" in found.text
