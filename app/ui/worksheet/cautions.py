@@ -13,6 +13,7 @@ from app.ui.worksheet.caution import CautionLine
 from app.ui.worksheet.sheet import Sheet
 from ctcore import figures, safety
 from ctcore.job import Acknowledgement, Job
+from ctcore.safety import SafetyFigures
 
 
 @functools.cache
@@ -24,9 +25,21 @@ def table(language: str = LANGUAGE) -> Mapping[str, Mapping[str, str]]:
     return found
 
 
+_last: dict[str, tuple[Sheet, SafetyFigures]] = {}
+
+
+def figures_of(sheet: Sheet) -> SafetyFigures:
+    """The computed volts and times of the step on the page; asked for twice at each redraw."""
+    kept = _last.get("figures")
+    if kept is None or kept[0] is not sheet:
+        kept = (sheet, safety.figures_of(sheet.scene, sheet.procedure.procedure_id, sheet.take))
+        _last["figures"] = kept
+    return kept[1]
+
+
 def cautions_of(sheet: Sheet) -> tuple[CautionLine, ...]:
     """The cautions of the step on the page in the order of the procedure."""
-    known = safety.placeholders(safety.figures_of(sheet.scene, sheet.procedure.procedure_id, sheet.take))
+    known = safety.placeholders(figures_of(sheet))
     lines = []
     for caution_id in sheet.procedure.cautions:
         hazard, can_do, so = (
@@ -46,7 +59,7 @@ def band_text(sheet: Sheet) -> str:
 
     Safety: only figures that the step's own cautions speak of; volts of another test would mislead.
     """
-    known = safety.figures_of(sheet.scene, sheet.procedure.procedure_id, sheet.take)
+    known = figures_of(sheet)
     spoken = " ".join(
         part for caution_id in sheet.procedure.cautions for part in table()[caution_id].values()
     )

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, Qt
@@ -28,7 +29,7 @@ class Cursor(QObject):
         super().__init__(page)
         self.page = page
         self.row = ""
-        self._going_on = False
+        self._quiet_count = 0
         self.acts = Acts(page, self)
         self.travel = Travel(page, self)
         body = page.body
@@ -87,8 +88,7 @@ class Cursor(QObject):
                 line, decimal_mark=self.page.decimal_mark, locked=locked, note=self._note(line)
             )
         table.take_in_hand(self.row)
-        if not self._going_on:
-            self._focus_seen()
+        self._focus_seen()
 
     def findings_now(self) -> tuple[Finding, ...]:
         """The findings, without what only says that the row in hand is not whole yet."""
@@ -219,14 +219,23 @@ class Cursor(QObject):
         if page.sheet is not None:
             key = "status.saved_row" if row.isdigit() else "status.saved"
             page.status.tell_saved(text(key, at=change.saved_at_text, row=row))
-        self._going_on = then is not None
-        page.redraw(change)
-        self._going_on = False
+        with self._quietly():
+            page.redraw(change)
+            if then is not None:
+                then()
         if change.note_text:
             page.body.hint.tell(change.note_text)
-        if then is not None:
-            then()
         page.changed.emit(change)
+
+    @contextmanager
+    def _quietly(self) -> Iterator[None]:
+        """Redraw and go on as one step: hint and read-back are told once, at its end."""
+        self._quiet_count += 1
+        try:
+            yield
+        finally:
+            self._quiet_count -= 1
+            self._focus_seen()
 
     def _failed(self, problem: BaseException) -> None:
         """What was typed stays in its field, keys that waited are dropped, and the reason stands below."""
@@ -303,7 +312,7 @@ class Cursor(QObject):
     def tell_typed(self) -> None:
         """Read back what stands in the row in hand, and ring its point on the plot."""
         sheet, line = self.page.sheet, self.line
-        if sheet is None or line is None or self._going_on:
+        if sheet is None or line is None or self._quiet_count:
             return
         part, index = self.where()
         entry = self.page.body.table.entry
@@ -317,6 +326,8 @@ class Cursor(QObject):
             self.page.plot.show_keyed(now.point)
 
     def _focus_seen(self) -> None:
+        if self._quiet_count:
+            return
         self._tell_hint()
         self.tell_typed()
 

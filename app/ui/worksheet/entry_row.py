@@ -25,6 +25,7 @@ class EntryRow(QWidget):
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
         self.fields: list[FramedField] = []
+        self._told: object = None
         self._words = ""
         self._note = ""
         self._columns: list[tuple[Column, QRect]] = []
@@ -36,6 +37,10 @@ class EntryRow(QWidget):
 
     def show_row(self, line: RowLine, *, decimal_mark: str, locked: bool, note: str) -> None:
         """Stand for a row of the sheet."""
+        told = (line, decimal_mark, locked, note)
+        if told == self._told and not any(field.edit.is_edited for field in self.fields):
+            return
+        self._told = told
         self._words, self._note, self._texts = line.words, note, line.texts
         self._left_words = not line.row.isdigit()
         while len(self.fields) < len(line.fields):
@@ -59,6 +64,8 @@ class EntryRow(QWidget):
 
     def place(self, columns: list[tuple[Column, QRect]]) -> None:
         """Put the fields over their columns."""
+        if columns == self._columns:
+            return
         self._columns = columns
         typed = [box for column, box in columns if column.kind == "typed"]
         for field, box in zip(self.fields, typed, strict=False):

@@ -131,7 +131,7 @@ class WorksheetPage(QWidget):
         assert self.view is not None
         self.sheet = sheet(
             self.view, core_id, procedure_id, take_number=take_number, why=self.desk.why_no_number,
-            curves=self.curves,
+            curves=self.curves, before=self.sheet,
         )  # fmt: skip
 
     def _show(self) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime, timedelta
+from functools import lru_cache, partial
 
 import numpy as np
 
@@ -24,14 +25,16 @@ _LINE_POINTS_COUNT = 61
 
 def plot_content(sheet: Sheet, curves: CurveStore) -> PlotContent:
     """The content of the plot beside the table."""
-    lines: list[CurveLine] = [_reference_line(entry) for entry in _references(sheet)]
+    lines = [
+        curves.kept(("reference",), (entry,), partial(_reference_line, entry)) for entry in _references(sheet)
+    ]
     for sister in sheet.sisters:
         if sister.take is not None:
             words = text("plot.sister", phase=sister.phase_text, at=_taken_at(sister.take))
-            view = curves.view(sister.scene, sister.take)
-            lines.append(_line(sister.scene, view, "sister", words))
+            lines.append(_kept_line(curves, sister.scene, sister.take, "sister", words))
+    words = text("plot.hand", phase=sheet.place.ct.phase_text)
+    lines.append(_kept_line(curves, sheet.scene, sheet.take, "hand", words))
     hand = curves.view(sheet.scene, sheet.take)
-    lines.append(_line(sheet.scene, hand, "hand", text("plot.hand", phase=sheet.place.ct.phase_text)))
     left_out = sum(drawable(*_columns(points))[2] for points in (hand.kept, hand.reversed))
     return PlotContent(
         curves=tuple(lines),
@@ -41,6 +44,14 @@ def plot_content(sheet: Sheet, curves: CurveStore) -> PlotContent:
     )
 
 
+def _kept_line(curves: CurveStore, scene: Scene, take: Take, kind: CurveKind, words: str) -> CurveLine:
+    """The line of a take: the same object as long as its curve is the same."""
+    view = curves.view(scene, take)
+    name = ("line", kind, words, scene.ct.phase_text, scene.job.phase_names)
+    return curves.kept(name, (view,), partial(_line, scene, view, kind, words))
+
+
+@lru_cache(maxsize=64)
 def plate_limit(class_text: str) -> tuple[float, float] | None:
     """The plate's corner (A, V): at most this current at this voltage; None where the plate states none."""
     try:
@@ -84,8 +95,8 @@ def _columns(points: Sequence[Point]) -> tuple[list[float], list[float]]:
 
 
 def _pairs(points: Sequence[Point]) -> Pairs:
-    v, i, _ = drawable(*_columns(points))
-    return Pairs(tuple(v.tolist()), tuple(i.tolist()))
+    good = [point for point in points if point.voltage_v > 0.0 and point.current_a > 0.0]
+    return Pairs(*map(tuple, _columns(good)), tuple(point.row for point in good))
 
 
 def _through(view: CurveView) -> Pairs:
@@ -117,13 +128,9 @@ def _reference_line(entry: ReferenceCurve) -> CurveLine:
 
 
 def _taken_at(take: Take) -> str:
-    times = [
-        (entry.at_utc, entry.utc_offset_minutes)
-        for row in take.rows
-        for cell in row.cells.values()
-        for entry in cell.readings
-    ]
-    if not times:
+    """When the last row of a take was read: the time of its last reading."""
+    entered = [cell.readings[-1] for row in take.rows for cell in row.cells.values() if cell.readings]
+    if not entered:
         return ""
-    at, offset = max(times)
+    at, offset = max((entry.at_utc, entry.utc_offset_minutes) for entry in entered)
     return (datetime.fromisoformat(at) + timedelta(minutes=offset)).strftime("%H:%M")

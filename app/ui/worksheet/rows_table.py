@@ -29,6 +29,7 @@ class RowsTable(QTableView):
         self._delegate = RowsDelegate(self.rows, self)
         self.setItemDelegate(self._delegate)
         self._row_in_hand = ""
+        self._relaid = True
         self.entry = EntryRow(self.viewport())
         self._dress_table()
 
@@ -82,6 +83,7 @@ class RowsTable(QTableView):
         if columns_changed or lines_before != [line.is_reason for line in self.rows.lines]:
             self._span_reasons()
             self._size_rows()
+            self._relaid = True
 
     @property
     def row_in_hand(self) -> str:
@@ -90,11 +92,15 @@ class RowsTable(QTableView):
 
     def take_in_hand(self, row: str) -> None:
         """Lay the entry row over another row."""
+        moved = row != self._row_in_hand or self._relaid
+        self._relaid = False
         if row != self._row_in_hand:
             self._row_in_hand = row
             self._size_rows()
         line = self.rows.line_of(row)
         self.entry.setVisible(line >= 0)
+        if not moved:
+            return
         if line >= 0:
             self.scrollTo(self.rows.index(line, 0))
         # Qt: laid out now, not by a timer later, so that one change is one repaint (6.11).

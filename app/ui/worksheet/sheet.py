@@ -106,8 +106,12 @@ def sheet(
     take_number: int | None = None,
     why: Why,
     curves: CurveStore,
+    before: Sheet | None = None,
 ) -> Sheet:
-    """The content of the page of a core's test; the last take unless another is named."""
+    """The content of the page of a core's test; the last take unless another is named.
+
+    Rows of `before`, the content made last, are taken over where nothing that they show has changed.
+    """
     place = next(entry for entry in places(view.job) if entry.core.core_id == core_id)
     procedure = procedure_of(procedure_id)
     scene = Scene(view.job, place.position, place.ct, place.core, view.takes)
@@ -118,7 +122,7 @@ def sheet(
     )
     sisters = tuple(_sisters(view, scene, procedure, take))
     findings = tuple(f for f in view.findings.get(core_id, ()) if f.procedure == procedure_id)
-    made = _Maker(view, scene, procedure, take, sisters, findings, why, curves)
+    made = _Maker(view, scene, procedure, take, sisters, findings, why, curves, before)
     columns = made.columns()
     return Sheet(
         view=view, place=place, procedure=procedure, scene=scene, take_number=number,
@@ -163,6 +167,7 @@ class _Maker:
     findings: tuple[Finding, ...]
     why: Why
     curves: CurveStore
+    before: Sheet | None = None
     _currents: dict[str, dict[str, float]] = field(default_factory=dict)
 
     def method(self) -> tuple[FieldLine, ...]:
@@ -257,8 +262,38 @@ class _Maker:
         return quantities.quantity(chosen) if chosen else None
 
     def rows(self, columns: tuple[Column, ...]) -> Iterator[RowLine]:
+        kept, old = {row.row: row for row in self.take.rows}, self._old_rows(columns)
+        verdicts = self._verdicts()
         for row, words in self._row_names():
-            yield self._row_line(row, words, columns)
+            found, verdict = kept.get(row, Row(row, {})), verdicts.get(row)
+            line = old.get(row)
+            if line is not None and line[0] == found and line[1].verdict == verdict:
+                yield line[1]
+            else:
+                yield self._row_line(found, words, columns, verdict)
+
+    def _verdicts(self) -> dict[str, Verdict]:
+        found: dict[str, list[Verdict]] = {}
+        for finding in self.findings:
+            if finding.row and finding.take in (0, self.take.take):
+                found.setdefault(finding.row, []).append(finding.verdict)
+        return {row: worst(verdicts) for row, verdicts in found.items()}
+
+    def _old_rows(self, columns: tuple[Column, ...]) -> dict[str, tuple[Row, RowLine]]:
+        """Rows made last, with what they were made from; of points only, whose rows stand each for itself."""
+        old = self.before
+        if (
+            old is None
+            or self.procedure.row_kind != "points"
+            or (old.core, old.procedure, old.take_number, old.columns)
+            != (self.scene.core, self.procedure, self.take.take, columns)
+            or any(one.take is not other.take for one, other in zip(old.sisters, self.sisters, strict=True))
+            or old.view.job.instruments is not self.view.job.instruments
+            or old.view.job.frequency_rated_hz != self.view.job.frequency_rated_hz
+        ):
+            return {}
+        made_from = {row.row: row for row in old.take.rows}
+        return {line.row: (made_from.get(line.row, Row(line.row, {})), line) for line in old.rows}
 
     def _row_names(self) -> list[tuple[str, str]]:
         kept = [row.row for row in self.take.rows]
@@ -270,17 +305,16 @@ class _Maker:
         next_row = numbers[-1] + 1 if numbers else 1
         return [(str(number), str(number)) for number in (*numbers, next_row)]
 
-    def _row_line(self, row: str, words: str, columns: tuple[Column, ...]) -> RowLine:
-        kept = self.take.row(row)
+    def _row_line(
+        self, kept: Row, words: str, columns: tuple[Column, ...], verdict: Verdict | None
+    ) -> RowLine:
         fields = tuple(
             self._field(FieldSpec(quantity_id=spec.quantity_id), kept.cell(spec.quantity_id))
             for spec in asked(self.procedure.columns, self.take)
         )
         reasons = _reasons(fields, kept.struck)
-        findings = [f for f in self.findings if f.row == row and f.take in (0, self.take.take)]
-        verdict = worst(f.verdict for f in findings) if findings else None
         texts = tuple(self._text(column, kept, words, fields, verdict) for column in columns)
-        return RowLine(row, words, texts, fields, kept.struck, "  ".join(reasons), verdict)
+        return RowLine(kept.row, words, texts, fields, kept.struck, "  ".join(reasons), verdict)
 
     def _text(
         self, column: Column, row: Row, words: str, fields: tuple[FieldLine, ...], verdict: Verdict | None
