@@ -8,10 +8,12 @@ from dataclasses import dataclass
 
 from ctcore.curve import Knee, unsaturated
 from ctcore.job import Tap
-from ctcore.judgement.cells import Trouble
+from ctcore.judgement.cells import Trouble, number
 from ctcore.judgement.excitation_curve import CurveView, current_at, measured, slope_at, voltage_at
 from ctcore.judgement.excitation_iec import SECURITY_REL, STEP_VOLTAGE_RATIO
 from ctcore.judgement.excitation_targets import Emf, emf_of
+from ctcore.judgement.excitation_transient import PEAK, REMANENCE, peak_budget
+from ctcore.judgement.meter import standard_uncertainty
 from ctcore.judgement.plate import classes_of, tap_fed
 from ctcore.nameplate import AccuracyClass
 from ctcore.procedure import Scene
@@ -76,6 +78,8 @@ def curve_budget(scene: Scene, take: Take, row: str, quantity_id: str) -> Budget
         "i_excitation_at_emf_a": _at_emf,
         "v_at_fs_current_v": _security,
         "emf_class_v": _emf,
+        PEAK: lambda asked: peak_budget(scene, take, asked.tap, asked.view, asked.accuracy),
+        REMANENCE: lambda _: _remanence(scene, take),
         "l_unsaturated_h": _inductance,
     }
     maker = makers.get(quantity_id)
@@ -173,6 +177,15 @@ def _emf(asked: _Asked) -> Budget | None:
     if emf is None:
         return None
     return Budget("e.m.f. of the class", "V", emf.phasor_v, (asked.winding(emf, 1.0),))
+
+
+def _remanence(scene: Scene, take: Take) -> Budget | None:
+    found = number(take.method, REMANENCE)
+    u = None if isinstance(found, Trouble) else standard_uncertainty(scene, found.reading, found.value)
+    if isinstance(found, Trouble) or u is None:
+        return None
+    line = Line("remanence as read", found.value, u, 1.0, "specification and last digit", "rectangular")
+    return Budget("remanence factor", "percent", found.value, (line,))
 
 
 def _inductance(asked: _Asked) -> Budget | None:

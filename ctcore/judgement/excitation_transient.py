@@ -2,21 +2,28 @@
 
 from __future__ import annotations
 
+import math
 from functools import lru_cache
 
 from ctcore import limiting
 from ctcore.curve import Curve
 from ctcore.errors import BadInput
 from ctcore.findings import Finding
+from ctcore.job import Tap
 from ctcore.judgement.cells import Number, Trouble, number
 from ctcore.judgement.excitation_check import Check, gap_words, wide_gap_of
+from ctcore.judgement.excitation_curve import CurveView
 from ctcore.judgement.excitation_targets import e_al_v, winding_at
 from ctcore.judgement.limit import Limit, shown
 from ctcore.judgement.meter import standard_uncertainty
 from ctcore.judgement.plate import row_of
 from ctcore.judgement.spot import told
+from ctcore.nameplate import AccuracyClass
+from ctcore.procedure import Scene
 from ctcore.standards.proof import CHECK
 from ctcore.standards.rows import ProtectionRow
+from ctcore.takes import Take
+from ctcore.uncertainty import Budget, Line
 
 PEAK = "i_excitation_peak_at_eal_a"
 REMANENCE = "remanence_read_percent"
@@ -30,7 +37,7 @@ def transient(check: Check) -> list[Finding]:
 
 
 def _peak(check: Check) -> list[Finding]:
-    found = peak_points(check)
+    found = peak_points(check.spot.take, check.view)
     if len(found) < 3:
         text = (
             f"Class {check.accuracy.designation} limits the peak of the exciting current at E_al; "
@@ -64,14 +71,54 @@ def _peak(check: Check) -> list[Finding]:
         *(() if gap is None or decided else (gap_words(gap),)),
         *(() if isinstance(winding, Trouble) else winding.doubts),
     )
-    return [check.against(PEAK, float(curve.current_a(e_al)), limit, doubts=doubts)]
+    budget = peak_budget(check.spot.scene, check.spot.take, check.tap, check.view, check.accuracy)
+    u = None if budget is None else budget.u_expanded
+    return [check.against(PEAK, float(curve.current_a(e_al)), limit, u_expanded=u, doubts=doubts)]
 
 
-def peak_points(check: Check) -> list[tuple[float, float]]:
+def peak_budget(
+    scene: Scene, take: Take, tap: Tap, view: CurveView, accuracy: AccuracyClass
+) -> Budget | None:
+    """The budget of the peak exciting current at E_al; None where an instrument states nothing."""
+    curve, e_al = _peak_curve(tuple(peak_points(take, view))), e_al_v(scene, tap, accuracy)
+    winding, u_peak_rel = winding_at(scene, tap), _u_peak_rel(scene, take, view)
+    if curve is None or isinstance(e_al, Trouble) or isinstance(winding, Trouble):
+        return None
+    if view.u_voltage_rel is None or u_peak_rel is None or winding.u_75degc_ohm is None:
+        return None
+    low, high = max(curve.voltage_first_v, e_al * 0.995), min(curve.voltage_last_v, e_al * 1.005)
+    if not curve.voltage_first_v <= e_al <= curve.voltage_last_v:
+        return None
+    current = float(curve.current_a(e_al))
+    slope = math.log(float(curve.current_a(high)) / float(curve.current_a(low))) / math.log(high / low)
+    per_ohm = (accuracy.kssc or 0.0) * (accuracy.ktd or 0.0) * tap.i_secondary_rated_a
+    lines = (
+        Line("peak meter, share of the reading", 1.0, u_peak_rel, current, "specification", "rectangular"),
+        Line("voltmeter, share of the reading", 1.0, view.u_voltage_rel, current * slope, "specification",
+             "rectangular"),
+        Line("winding resistance at 75 °C", winding.r_75degc_ohm or 0.0, winding.u_75degc_ohm / 2.0,
+             current * slope / e_al * per_ohm, "resistance test"),
+    )  # fmt: skip
+    return Budget("peak exciting current at Eal", "A", current, lines)
+
+
+def _u_peak_rel(scene: Scene, take: Take, view: CurveView) -> float | None:
+    """The largest relative standard uncertainty of the peaks; None where one states none."""
+    found = []
+    for point in view.kept:
+        peak = number(take.row(point.row), "i_excitation_peak_a")
+        if isinstance(peak, Number) and peak.value > 0.0:
+            u = standard_uncertainty(scene, peak.reading, peak.value)
+            found.append(None if u is None else u / peak.value)
+    known = [u for u in found if u is not None]
+    return max(known) if known and len(known) == len(found) else None
+
+
+def peak_points(take: Take, view: CurveView) -> list[tuple[float, float]]:
     """Volts and peak amperes of the rows of the curve where the peak was read."""
     pairs = []
-    for point in check.view.kept:
-        peak = number(check.spot.take.row(point.row), "i_excitation_peak_a")
+    for point in view.kept:
+        peak = number(take.row(point.row), "i_excitation_peak_a")
         if isinstance(peak, Number) and peak.value > 0.0:
             pairs.append((point.voltage_v, peak.value))
     return pairs

@@ -51,6 +51,10 @@ def metered(worksheet: Any) -> Any:
         sheet.add("ratio", "S1-S2", "ratio_error_read_percent", "0.12", take=3, instrument_id="m1")
         sheet.key("excitation", **AS_ASKED)
         sheet.points(VOLTS, amperes(VOLTS), instrument_id="m1")
+        sheet.add("excitation", "method", "remanence_read_percent", "8.0", instrument_id="m1")
+        for row, current in enumerate(amperes(VOLTS), start=1):
+            peak = f"{1.6 * float(current):.6f}"
+            sheet.add("excitation", str(row), "i_excitation_peak_a", peak, instrument_id="m1")
         return sheet
 
     return make
@@ -88,6 +92,9 @@ def apart(job: Job) -> list[tuple[str, str, str, float | None, float | None]]:
         "X Ek 350 V Ie 30 mA Rct 2.5 ohm",
         "0.2; 5P20 15 VA",
         "PX",
+        "TPY Kssc 5 Ktd 4 Ts 0.5 s Rb 10 ohm",
+        "TPY Kssc 50 Ktd 4 Ts 0.5 s Rb 10 ohm",
+        "5PR20 15 VA",
     ],
 )
 def test_every_told_uncertainty_is_that_of_its_budget(metered: Any, class_text: str) -> None:
