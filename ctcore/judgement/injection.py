@@ -76,15 +76,9 @@ def _ratio(spot: Spot) -> Finding:
         if isinstance(reading, Trouble):
             return troubled(spot, "ratio_error_percent", reading, rule=rule)
     error = _error_percent(spot.scene, spot.take, spot.row)
-    tap = tap_in_use(spot.scene)
-    if error is None or tap is None or isinstance(primary, Trouble) or isinstance(secondary, Trouble):
+    if error is None or isinstance(primary, Trouble) or isinstance(secondary, Trouble):
         return told(spot, "ratio_error_percent", "not tested", "No ratio of currents above zero.", rule=rule)
-    percent = 100.0 * primary.value / tap.i_primary_rated_a
-    doubts = list(calibration_doubts(spot.scene, (primary.reading, secondary.reading)))
-    if percent < LEAST_PERCENT:
-        doubts.append(
-            f"Injected {shown('load_percent', percent)} of rated current; a quarter or more is asked for."
-        )
+    doubts = (*calibration_doubts(spot.scene, (primary.reading, secondary.reading)), *_light(spot))
     limit = Limit(rule, -RATIO_PERCENT, RATIO_PERCENT, f"{_CUSTOM}: tells the ratio, not the class", _CUSTOM)
     return against_limit(
         spot, "ratio_error_percent", error, limit, doubts=doubts, beyond="refer", guarded=False
@@ -102,12 +96,27 @@ def _residual(spot: Spot) -> Finding:
     if spot.row == ONE:
         # One phase alone returns whole through the residual, whatever its polarity.
         limit = Limit(rule, 100.0 - NULL_PERCENT, 100.0 + NULL_PERCENT, _CUSTOM, _CUSTOM)
-        return against_limit(spot, SHARE, share, limit, beyond="refer", guarded=False)
+        return against_limit(spot, SHARE, share, limit, doubts=_light(spot), beyond="refer", guarded=False)
     verdict = "within" if share <= NULL_PERCENT else "outside" if share >= TWICE_PERCENT else "refer"
+    doubts = _light(spot) if verdict == "within" else ()
     words = {
         "within": "the two phases cancel, as right polarity does.",
         "outside": "the two phases add: one of them is turned round.",
         "refer": "neither nothing nor twice the phase current. Is a phase open, or on another tap?",
     }[verdict]
     text = f"Residual {shown(SHARE, share)} of the phase current: {words}"
-    return told(spot, SHARE, verdict, text, rule=rule, value=share, source=_CUSTOM, standing=_CUSTOM)
+    return told(
+        spot, SHARE, "refer" if doubts else verdict, " ".join((text, *doubts)), rule=rule, value=share,
+        source=_CUSTOM, standing=_CUSTOM,
+    )  # fmt: skip
+
+
+def _light(spot: Spot) -> tuple[str, ...]:
+    """Why the current injected is too little to prove anything; empty where it is enough."""
+    primary, tap = number(spot.take.row(spot.row), "i_primary_a"), tap_in_use(spot.scene)
+    if isinstance(primary, Trouble):
+        return (primary.text,)
+    percent = 0.0 if tap is None else 100.0 * primary.value / tap.i_primary_rated_a
+    if percent >= LEAST_PERCENT:
+        return ()
+    return (f"Injected {shown('load_percent', percent)} of rated current; a quarter or more is asked for.",)

@@ -194,12 +194,19 @@ def _by_comparison(scene: Scene, take: Take, tap: Tap) -> RatioReading:
         "comparison",
         true_ratio=i_primary / pair[1].value,
         ratio_error_percent=float(ratio.ratio_error_percent(tap.k_rated_ratio, i_primary, pair[1].value)),
-        u_error_percent=_u_quotient_percent(scene, pair[1], pair[0]),
+        u_error_percent=_with_reference(_u_quotient_percent(scene, pair[1], pair[0]), scene, error),
         phase_displacement_arcmin=phase,
         u_phase_arcmin=u_phase,
         percent_current=100.0 * i_primary / tap.i_primary_rated_a,
-        readings=(pair[0].reading, pair[1].reading, *more),
+        readings=(pair[0].reading, pair[1].reading, error.reading, *more),
     )
+
+
+def _with_reference(u_percent: float | None, scene: Scene, error: Number) -> float | None:
+    """Expanded uncertainty of a quotient joined with that of the reference transformer's error; None where
+    either is not stated."""
+    u_reference = standard_uncertainty(scene, error.reading, error.value)
+    return None if u_percent is None or u_reference is None else math.hypot(u_percent, 2.0 * u_reference)
 
 
 def _by_instrument(scene: Scene, take: Take, tap: Tap) -> RatioReading:

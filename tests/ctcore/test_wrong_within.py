@@ -748,3 +748,25 @@ def test_a_table_by_limits_from_memory_says_so(worksheet: Any) -> None:
 
     assert found.limit_standing == "from memory"
     assert "check against the standard" in found.text
+
+
+def test_a_null_of_hardly_any_current_is_no_null(worksheet: Any) -> None:
+    """1 % of rated current injected. A quarter of rated is asked for by the trade's books."""
+    sheet = worksheet("5P20 15 VA")
+    sheet.key("injection", "two_phases", i_primary_a=6, i_secondary_a=0.01, i_residual_a=0)
+
+    assert sheet.found("injection.residual_two_phases").verdict == "refer"
+
+
+def test_a_reference_transformer_of_unstated_uncertainty_is_referred_by_a_guarded_rule(
+    worksheet: Any
+) -> None:
+    sheet = worksheet("0.5 10 VA")
+    sheet.instruments = (Instrument(instrument_id="m1", name_text="Meter 1", spec_reading_percent=0.05),)
+    sheet.references = References(decision_rule="guard_band")
+    sheet.key("ratio", **{**AT_BURDEN, "ratio_method": "comparison"})
+    sheet.key("ratio", k_reference_ratio=600, reference_error_percent=0.0)
+    sheet.add("ratio", "S1-S2", "i_reference_a", "1.0000", instrument_id="m1")
+    sheet.add("ratio", "S1-S2", "i_secondary_a", "1.0000", instrument_id="m1")
+
+    assert sheet.found("ratio.error").verdict == "refer"
