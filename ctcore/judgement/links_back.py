@@ -8,6 +8,7 @@ from typing import Final
 from ctcore.findings import Finding
 from ctcore.judgement.cells import Number, Trouble, number, value_of
 from ctcore.judgement.limit import Limit, against_limit, shown, standing_words
+from ctcore.judgement.meter import calibration_doubts
 from ctcore.judgement.sisters import departure_percent
 from ctcore.judgement.spot import Spot, told, troubled
 from ctcore.judgement.visual import earths
@@ -76,18 +77,23 @@ def _row(spot: Spot) -> Finding:
         sign = ">" if reading.over_range else "<"
         text = f"{sign} {shown('r_proof_ohm', reading.value)}: a bound cannot tell. Take another range."
         return told(spot, "r_proof_ohm", "refer", text, rule=rule, value=reading.value)
+    doubts = calibration_doubts(spot.scene, (reading.reading,))
     if spot.row == JOINT:
         if reading.over_range:
             return told(spot, "r_proof_ohm", "outside", "Open: the earth is not on.", rule=rule)
         limit = Limit(rule, None, JOINT_OHM, _CUSTOM, _CUSTOM)
-        return against_limit(spot, "r_proof_ohm", reading.value, limit, beyond="refer", guarded=False)
+        return against_limit(
+            spot, "r_proof_ohm", reading.value, limit, doubts=doubts, beyond="refer", guarded=False
+        )
     limit = Limit(rule, LIFTED_OHM, None, "1 Mohm by tradition", "from memory")
     if reading.over_range and reading.value >= LIFTED_OHM:
         bound = shown("r_proof_ohm", reading.value)
         text = f"> {bound}: the bound alone reaches 1 MΩ. {standing_words(limit)}"
-        return told(spot, "r_proof_ohm", "within", text, rule=rule, value=reading.value, source=limit.source,
-                    standing=limit.standing)  # fmt: skip
-    return against_limit(spot, "r_proof_ohm", reading.value, limit, guarded=False)
+        return told(
+            spot, "r_proof_ohm", "refer" if doubts else "within", " ".join((text, *doubts)), rule=rule,
+            value=reading.value, source=limit.source, standing=limit.standing,
+        )  # fmt: skip
+    return against_limit(spot, "r_proof_ohm", reading.value, limit, doubts=doubts, guarded=False)
 
 
 def _cannot_tell(row: str, reading: Number) -> bool:
@@ -114,7 +120,10 @@ def _loop(spot: Spot, reading: Number) -> Finding:
         text = f"{shown('r_proof_ohm', reading.value)}; no sister phase to compare with yet."
         return told(spot, "r_proof_ohm", "refer", text, rule=rule, value=reading.value)
     limit = Limit(rule, -LOOP_PERCENT, LOOP_PERCENT, _CUSTOM, _CUSTOM)
-    return against_limit(spot, "r_loop_spread_percent", spread, limit, beyond="refer", guarded=False)
+    doubts = calibration_doubts(spot.scene, (reading.reading,))
+    return against_limit(
+        spot, "r_loop_spread_percent", spread, limit, doubts=doubts, beyond="refer", guarded=False
+    )
 
 
 def _loop_ohm(take: Take | None) -> float | None:

@@ -770,3 +770,15 @@ def test_a_reference_transformer_of_unstated_uncertainty_is_referred_by_a_guarde
     sheet.add("ratio", "S1-S2", "i_secondary_a", "1.0000", instrument_id="m1")
 
     assert sheet.found("ratio.error").verdict == "refer"
+
+
+@pytest.mark.parametrize(
+    ("row", "ohm", "bound"),
+    [("earth_lifted", "2e9", {}), ("earth_lifted", "2e9", {"over_range": True}), ("earth_joint", "0.1", {})],
+)
+def test_an_expired_meter_proves_no_earth(worksheet: Any, row: str, ohm: str, bound: dict[str, bool]) -> None:
+    sheet = worksheet("5P20 15 VA")
+    sheet.instruments = (Instrument(instrument_id="m1", name_text="Meter 1", due_on="2026-01-31"),)
+    sheet.add("links_back", row, "r_proof_ohm", ohm, instrument_id="m1", **bound)
+
+    assert sheet.found(f"links_back.{row}").verdict == "refer"
