@@ -23,7 +23,8 @@ WORKSHEET: Final = (
     ("PgUp PgDn", "page"), ("Home End", "ends"), ("Del", "delete"), ("Esc", "escape"),
     ("F2", "f2"), ("F4", "f4"), ("F5", "f5"),
     ("F7", "f7"), ("F12", "f12"), ("Alt+1–9", "step"), ("Alt+← →", "sister"),
-    ("Ctrl+G", "finding"), ("Ctrl+V", "paste"), ("Ctrl+U", "again"), ("Ctrl+M", "instrument"),
+    ("Ctrl+G", "finding"), ("Ctrl+K", "offer"), ("Ctrl+L", "view"), ("Ctrl+V", "paste"),
+    ("Ctrl+U", "again"), ("Ctrl+M", "instrument"),
 )  # fmt: skip
 _NARROW: Final = 900
 ELSEWHERE: Final = (("Enter", "form_enter"), ("← → Space", "form_choice"), ("Tab", "tab"), ("Esc", "back"))

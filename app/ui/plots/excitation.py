@@ -6,7 +6,7 @@ ring around the point being keyed is drawn at each key.
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QPointF, QRect, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QPoint, QPointF, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPixmap, QRegion, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
@@ -139,7 +139,7 @@ class ExcitationPlot(QWidget):
         content = self._content
         for paper in (self.paper, self.near):
             paper.axis_x, paper.axis_y = content.axis_x, content.axis_y
-        self.legend, self.knees = Legend(content), KneeTable(content)
+        self.knees = KneeTable(content)
         self.paper.place(self.rect().adjusted(0, 2, -4, -4))
         has_table = content.has_knees and any(len(curve.points) for curve in content.curves)
         table = self.knees.size() if has_table else QSize(0, 0)
@@ -155,9 +155,11 @@ class ExcitationPlot(QWidget):
         if self.has_detail:
             self._set_near()
         taken = [self.table_box, self.detail_box]
-        self.legend_box = frame.legend_box(self.paper, self.legend, content, taken)
-        if self._enlarged:
-            self.legend_box = QRect()
+        self.legend_box = QRect()
+        for brief in (False, True):
+            if self.legend_box.isEmpty() and not self._enlarged:
+                self.legend = Legend(content, brief=brief)
+                self.legend_box = frame.legend_box(self.paper, self.legend, content, taken)
         self._front = None
         self._say()
         self.update()
@@ -187,7 +189,7 @@ class ExcitationPlot(QWidget):
             painter.drawPixmap(self.detail_box.topLeft(), self._back("near", self.near, self.detail_box))
             self._draw_near(painter, hand)
         if not self.legend_box.isEmpty():
-            self.legend.paint(painter, self.legend_box)
+            painter.drawPixmap(self.legend_box.topLeft(), self._legend())
         if not self.table_box.isEmpty():
             self.knees.paint(painter, self.table_box)
         return made
@@ -200,6 +202,20 @@ class ExcitationPlot(QWidget):
             layers.draw_curve(painter, self.near, hand)
         layers.draw_knees(painter, self.near, self._content.curves)
         painter.setClipping(False)
+
+    def _legend(self) -> QPixmap:
+        """The legend, drawn again only where its words or its curves changed."""
+        ratio, size = self.devicePixelRatioF(), self.legend_box.size()
+        wanted = (self.legend.look, size, ratio)
+        kept = self._backs.get("legend")
+        if kept is None or kept[0] != wanted:
+            made = QPixmap(size * ratio)
+            made.setDevicePixelRatio(ratio)
+            painter = QPainter(made)
+            self.legend.paint(painter, QRect(QPoint(), size))
+            painter.end()
+            kept = self._backs["legend"] = (wanted, made)
+        return kept[1]
 
     def _back(self, name: str, paper: Paper, box: QRect) -> QPixmap:
         """Paper and settled curves, drawn again only where any of it changed."""

@@ -210,10 +210,8 @@ def _draw_step(painter: QPainter, paper: Paper, mark: KneeMark) -> None:
 
 
 def _name_knee(painter: QPainter, paper: Paper, mark: KneeMark) -> None:
-    painter.setFont(theme.font("label", bold=True))
-    painter.setPen(theme.color("ink"))
+    words = dict(KNEES)[mark.name]
     if mark.name == "iec":
-        place = paper.at(mark.current_a, 1.1 * mark.voltage_v) + QPointF(2, -4)
+        _word(painter, paper.at(mark.current_a, 1.1 * mark.voltage_v) + QPointF(1, -21), words)
     else:
-        place = paper.at(mark.current_a, mark.voltage_v) + QPointF(12, 17)
-    painter.drawText(place, dict(KNEES)[mark.name])
+        _word(painter, paper.at(mark.current_a, mark.voltage_v) + QPointF(14, 6), words)

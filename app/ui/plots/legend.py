@@ -12,23 +12,36 @@ from app.ui.texts import text
 from ctcore import figures
 
 _ROW_PX = 21
-_SAMPLE_PX = 44
+_SAMPLE_PX = 38
+_MOST_LINES = 7
 
 
 class Legend:
     """One line per curve, the one in hand first."""
 
-    def __init__(self, content: PlotContent) -> None:
+    def __init__(self, content: PlotContent, *, brief: bool = False) -> None:
         self._content = content
+        self._brief = brief
 
     def _curves(self) -> list[CurveLine]:
-        return sorted(self._content.curves, key=lambda curve: curve.kind != "hand")
+        found = sorted(self._content.curves, key=lambda curve: curve.kind != "hand")
+        return found if len(found) <= _MOST_LINES else found[: _MOST_LINES - 1]
 
     def _lines(self) -> list[str]:
-        lines = [curve.words for curve in self._curves()]
+        """The words of each curve; in brief the phase alone."""
+        curves = self._curves()
+        lines = [(self._brief and curve.phase_text) or curve.words for curve in curves]
+        more = len(self._content.curves) - len(curves)
+        if more:
+            lines.append(text("plot.more", count=more))
         if self._content.left_out_count:
             lines.append(text("plot.left_out", count=self._content.left_out_count))
         return lines or [text("plot.empty")]
+
+    @property
+    def look(self) -> tuple[object, ...]:
+        """All that its picture depends on, but for the theme."""
+        return tuple((curve.kind, curve.phase_index) for curve in self._curves()), tuple(self._lines())
 
     def size(self) -> QSize:
         """As wide as the widest line."""
@@ -51,7 +64,7 @@ class Legend:
                 hand = curves[index].kind == "hand"
             painter.setPen(theme.color("ink"))
             painter.setFont(theme.font("second", bold=hand))
-            left = _SAMPLE_PX + 10 if curves else 4
+            left = _SAMPLE_PX + 8 if curves else 4
             box = QRectF(left, middle - 12, place.width() - left, 24)
             shown = painter.fontMetrics().elidedText(words, Qt.TextElideMode.ElideMiddle, int(box.width()))
             painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, shown)

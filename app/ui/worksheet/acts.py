@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject
 from PySide6.QtGui import QGuiApplication
 
+from app.desk.view import Address
 from app.exchange import tsv
 from app.ui.texts import text
 from app.ui.widgets.ask import Ask
@@ -179,6 +180,25 @@ class Acts(QObject):
         self._cursor.forget()
         self._cursor.follow()
         self._cursor.focus_row(0)
+
+    def take_offer(self) -> None:
+        """Key what the chosen notice offers, as one act and one undo; nothing without an offer."""
+        self._page.noticing.look_if_due()
+        offer = self._page.body.findings.chosen_offer()
+        if self._page.locked:
+            return
+        if offer is None:
+            self._page.body.hint.tell(text("hint.no_offer"))
+            return
+        comma = self._page.desk.settings.decimal_comma()
+        entries = [
+            (
+                Address(entry.core_id, entry.procedure_id, entry.take, entry.row, entry.quantity_id),
+                entry.text.replace(".", ",") if comma else entry.text,
+            )
+            for entry in offer.entries
+        ]
+        self._cursor.submit(self._page.desk.key_many, entries)
 
     def undo(self) -> None:
         """Undo the last act on the job; it becomes one more entry."""

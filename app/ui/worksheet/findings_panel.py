@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QFrame, QListView, QStyle, QStyledItemDelegate, QS
 from app.ui import marks, theme
 from app.ui.texts import text
 from ctcore.findings import Finding, Verdict, worst_first
+from ctcore.notices import Notice, Offer
 from ctcore.quantities import quantity
 
 _WORD_WIDTH = 122
@@ -23,17 +24,31 @@ Index = QModelIndex | QPersistentModelIndex
 
 @dataclass(frozen=True, slots=True)
 class FindingLine:
-    """One finding in words."""
+    """One finding in words, or one thing noticed, which is no verdict; at most an offer with it."""
 
-    verdict: Verdict
+    verdict: Verdict | None
     words: str
     standing: str
     row: str
+    offer: Offer | None = None
+
+    @property
+    def word(self) -> str:
+        """The verdict, or that something was noticed."""
+        return self.verdict or text("findings.noticed")
 
 
-def lines_of(findings: tuple[Finding, ...]) -> list[FindingLine]:
-    """The findings in words, worst first."""
-    return [_line(finding) for finding in worst_first(findings)]
+def lines_of(findings: tuple[Finding, ...], notices: tuple[Notice, ...] = ()) -> list[FindingLine]:
+    """The findings in words, worst first; what was noticed stands after what is outside."""
+    lines = [_line(finding) for finding in worst_first(findings)]
+    first = next((i for i, line in enumerate(lines) if line.verdict != "outside"), len(lines))
+    return [*lines[:first], *(_notice_line(notice) for notice in notices), *lines[first:]]
+
+
+def _notice_line(notice: Notice) -> FindingLine:
+    offer = notice.offer
+    beneath = text("findings.offer", offer=offer.words) if offer else text("findings.no_offer")
+    return FindingLine(None, notice.sentence, beneath, notice.row, offer)
 
 
 def _line(finding: Finding) -> FindingLine:
@@ -79,7 +94,7 @@ class FindingsModel(QAbstractListModel):
         if role == Qt.ItemDataRole.DisplayRole:
             return line.words
         if role == Qt.ItemDataRole.AccessibleTextRole:
-            return f"{line.verdict}: {line.words} {line.standing}".strip()
+            return f"{line.word}: {line.words} {line.standing}".strip()
         if role == LineRole:
             return line
         return None
@@ -98,13 +113,17 @@ class FindingsDelegate(QStyledItemDelegate):
         if index.row():
             painter.setPen(theme.color("hairline"))
             painter.drawLine(box.left() + 8, box.top(), box.right() - 8, box.top())
-        _paint_word(painter, QRect(box.left() + 10, box.top() + 6, _WORD_WIDTH, 24), line.verdict)
+        place = QRect(box.left() + 10, box.top() + 6, _WORD_WIDTH, 24)
+        if line.verdict is None:
+            _paint_noticed(painter, place, line.word)
+        else:
+            _paint_word(painter, place, line.verdict)
         words, standing = _boxes(line, box.width())
         painter.setPen(theme.color("ink"))
         painter.setFont(theme.font("finding"))
         painter.drawText(words.translated(box.topLeft()), int(_WRAP), line.words)
-        painter.setPen(theme.color("label"))
-        painter.setFont(theme.font("label"))
+        painter.setPen(theme.color("ink" if line.offer else "label"))
+        painter.setFont(theme.font("label", bold=line.offer is not None))
         painter.drawText(standing.translated(box.topLeft()), int(_WRAP), line.standing)
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
@@ -123,8 +142,18 @@ def _boxes(line: FindingLine, width: int) -> tuple[QRect, QRect]:
     box = QRect(_WORD_WIDTH + 16, 8, room.width(), words.height())
     if not line.standing:
         return box, QRect(box.left(), box.bottom(), 0, 0)
-    standing = QFontMetrics(theme.font("label")).boundingRect(room, int(_WRAP), line.standing)
+    font = theme.font("label", bold=line.offer is not None)
+    standing = QFontMetrics(font).boundingRect(room, int(_WRAP), line.standing)
     return box, QRect(box.left(), box.bottom() + 3, room.width(), standing.height())
+
+
+def _paint_noticed(painter: QPainter, box: QRect, word: str) -> None:
+    """A question mark in the place of a verdict's mark: something to answer, not a judgement."""
+    painter.setPen(theme.color("ink"))
+    painter.setFont(theme.font("heading", bold=True))
+    painter.drawText(QRect(box.left(), box.top(), 28, box.height()), Qt.AlignmentFlag.AlignCenter, "?")
+    painter.setFont(theme.font("value", bold=True))
+    painter.drawText(box.adjusted(30, 0, 40, 0), Qt.AlignmentFlag.AlignVCenter, word)
 
 
 def _paint_word(painter: QPainter, box: QRect, verdict: Verdict) -> None:
@@ -161,14 +190,21 @@ class FindingsPanel(QListView):
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setAccessibleName(text("findings.name"))
 
-    def show_findings(self, findings: tuple[Finding, ...]) -> None:
-        """Show other findings."""
-        self.findings.show_lines(lines_of(findings))
+    def show_findings(self, findings: tuple[Finding, ...], notices: tuple[Notice, ...] = ()) -> None:
+        """Show other findings, and what was noticed beside them."""
+        before = list(self.findings.lines)
+        self.findings.show_lines(lines_of(findings, notices))
+        if before == self.findings.lines:
+            return
         # Qt: laid out now, not by a timer later, so that one change is one repaint (6.11).
         self.executeDelayedItemsLayout()
-        self.setAccessibleDescription(
-            "; ".join(f"{line.verdict}: {line.words}" for line in self.findings.lines)
-        )
+        self.setAccessibleDescription("; ".join(f"{line.word}: {line.words}" for line in self.findings.lines))
+
+    def chosen_offer(self) -> Offer | None:
+        """The offer of the line that is chosen, else the first there is."""
+        at, lines = self.currentIndex().row(), self.findings.lines
+        chosen = lines[at].offer if 0 <= at < len(lines) else None
+        return chosen or next((line.offer for line in lines if line.offer), None)
 
     def choose_next(self) -> FindingLine | None:
         """Choose the next finding, from the worst down and round again."""

@@ -17,6 +17,7 @@ from app.ui.worksheet.body import Body
 from app.ui.worksheet.cautions import band_text, cautions_of
 from app.ui.worksheet.cursor import Cursor
 from app.ui.worksheet.curves import CurveStore
+from app.ui.worksheet.noticing import Noticing
 from app.ui.worksheet.page_keys import handle_key
 from app.ui.worksheet.plot_content import plot_content
 from app.ui.worksheet.readback import ReadBack
@@ -76,6 +77,7 @@ class WorksheetPage(QWidget):
         self._lay_out(corner, left)
         self.cursor_in_hand = Cursor(self)
         self.keys_held = KeyHold(writer, self)
+        self.noticing = Noticing(self)
         self._connect()
 
     # Opening and redrawing
@@ -143,12 +145,17 @@ class WorksheetPage(QWidget):
         body.method.show_lines(shown.method, decimal_mark=self.decimal_mark, locked=self.locked)
         body.table.show_sheet(shown)
         self.cursor_in_hand.follow()
-        body.findings.show_findings(self.cursor_in_hand.findings_now())
+        self.show_findings()
+        self.noticing.look_soon()
         body.fit_rows()
         self.show_steps()
         self._show_plot()
         self._show_buttons()
         self.status.tell(self.view.read_only_reason or "" if self.view else "")
+
+    def show_findings(self) -> None:
+        """Findings of the step, and what was noticed beside them."""
+        self.body.findings.show_findings(self.cursor_in_hand.findings_now(), self.noticing.notices)
 
     def show_steps(self) -> None:
         """Draw the strip of steps again."""

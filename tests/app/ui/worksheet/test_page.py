@@ -198,3 +198,35 @@ def test_a_touch_on_a_row_takes_it_in_hand(excitation, qtbot, type_keys):
     middle = table.visualRect(table.rows.index(0, 1)).center()
     qtbot.mouseClick(table.viewport(), Qt.MouseButton.LeftButton, pos=middle)
     assert (excitation.cursor_in_hand.row, excitation.cursor_in_hand.where()) == ("1", ("row", 0))
+
+
+def _curve_of_five(type_keys):
+    type_keys("20\n3.43\n80\n9.12\n160\n14.4\n240\n20.1\n300\n90\n")
+
+
+def test_a_slip_of_the_point_is_noticed_with_an_offer(excitation, qtbot, type_keys):
+    _curve_of_five(type_keys)
+    excitation.cursor_in_hand.travel.choose_row("3")
+    excitation.cursor_in_hand.focus_row(1)
+    type_keys("144\n")
+    qtbot.waitUntil(lambda: excitation.body.findings.chosen_offer() is not None)
+    line = next(line for line in excitation.body.findings.findings.lines if line.offer)
+    assert line.row == "3" and line.standing.startswith("Ctrl+K: Key exciting current of 1 row 10 times")
+
+
+def test_the_offer_is_taken_by_one_key_and_undone_by_one(excitation, qtbot, type_keys, press):
+    _curve_of_five(type_keys)
+    excitation.cursor_in_hand.travel.choose_row("3")
+    excitation.cursor_in_hand.focus_row(1)
+    type_keys("144\n")
+    qtbot.waitUntil(lambda: excitation.body.findings.chosen_offer() is not None)
+    press(Qt.Key.Key_K, Qt.KeyboardModifier.ControlModifier)
+    taken = excitation.sheet.rows[2].texts[2]
+    press(Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    assert (taken, excitation.sheet.rows[2].texts[2]) == ("14.4", "144")
+
+
+def test_without_an_offer_the_key_says_so(excitation, press, type_keys):
+    type_keys("20\n3.43\n")
+    press(Qt.Key.Key_K, Qt.KeyboardModifier.ControlModifier)
+    assert excitation.body.hint.text() == "Nothing is offered here to be keyed."

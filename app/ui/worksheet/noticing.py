@@ -1,0 +1,64 @@
+"""What the program notices by itself, looked for when the keys rest, so that no key waits for it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+from PySide6.QtCore import QObject, QTimer
+
+from ctcore.notices import Notice, notices_of_core
+
+if TYPE_CHECKING:
+    from app.ui.worksheet.page import WorksheetPage
+
+REST_MS: Final = 120
+
+
+class Noticing(QObject):
+    """Looks at the core on the page again after every change, and tells the panel of findings."""
+
+    def __init__(self, page: WorksheetPage) -> None:
+        super().__init__(page)
+        self._page = page
+        self._looked_at: object = None
+        self._core_id = ""
+        self._of_core: tuple[Notice, ...] = ()
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.setInterval(REST_MS)
+        self._timer.timeout.connect(self.look)
+
+    @property
+    def notices(self) -> tuple[Notice, ...]:
+        """What was noticed of the step on the page, as far as it was looked at."""
+        sheet = self._page.sheet
+        if sheet is None:
+            return ()
+        return tuple(
+            notice
+            for notice in self._of_core
+            if notice.procedure == sheet.procedure.procedure_id
+            and sheet.core.core_id in notice.cores
+            and notice.take in (0, sheet.take_number)
+        )
+
+    def look_soon(self) -> None:
+        """Look when the keys rest."""
+        self._timer.start()
+
+    def look(self) -> None:
+        """Look now, and show what was found."""
+        self._timer.stop()
+        sheet = self._page.sheet
+        if sheet is None:
+            return
+        view = sheet.view
+        if self._looked_at is not view or self._core_id != sheet.core.core_id:
+            self._looked_at, self._core_id = view, sheet.core.core_id
+            self._of_core = tuple(notices_of_core(view.job, sheet.place, view.takes))
+        self._page.show_findings()
+
+    def look_if_due(self) -> None:
+        """Look now where something changed since the last look."""
+        if self._timer.isActive():
+            self.look()
