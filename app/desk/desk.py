@@ -2,13 +2,26 @@
 
 from __future__ import annotations
 
+from app.desk.checking import CheckingVerbs
+from app.desk.office import OfficeVerbs
 from app.desk.outline import OutlineVerbs
+from app.desk.queue import QueueVerbs
+from app.desk.side_by_side import CompareVerbs
 from app.desk.trail import TrailVerbs
 from app.desk.travel import TravelVerbs
 from app.desk.undoing import UndoVerbs
 
 
-class Desk(OutlineVerbs, UndoVerbs, TravelVerbs, TrailVerbs):
+class Desk(
+    OutlineVerbs,
+    UndoVerbs,
+    TravelVerbs,
+    TrailVerbs,
+    QueueVerbs,
+    CompareVerbs,
+    OfficeVerbs,
+    CheckingVerbs,
+):
     """Every verb of the worksheet, over one store and one set of preferences.
 
     A verb runs to its end in the thread that calls it and returns a `Change`; the window calls all of them in

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -9,8 +10,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from app.desk.core import DeskCore
-from app.desk.view import Refusal
-from app.record.problem import Altered, CannotTell, KeyProblem, SigningProblem
+from app.desk.view import NotOpened, Refusal
+from app.record.problem import Altered, CannotTell, KeyProblem, SigningProblem, WrongPassphrase
 
 if TYPE_CHECKING:
     from app.record.certificates import Certificate
@@ -20,7 +21,10 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class KeyLine:
-    """A certificate as a person compares it: whose, until when, its fingerprint, and whether enrolled."""
+    """A certificate as a person compares it: whose, until when, its fingerprint, and whether enrolled.
+
+    `office_text` names the office that enrolled the person, where its certificate is known here.
+    """
 
     name_text: str
     person_id: str
@@ -29,6 +33,7 @@ class KeyLine:
     until_text: str
     enrolled: bool
     roles: tuple[str, ...]
+    office_text: str = ""
 
 
 class KeyVerbs(DeskCore):
@@ -52,7 +57,8 @@ class KeyVerbs(DeskCore):
             person_id = self.settings.me()[0]
             if not people_keys.has_key(self.key_folder, person_id):
                 return None
-            return key_line(people_keys.load_certificate(self.key_folder, person_id))
+            certificate = people_keys.load_certificate(self.key_folder, person_id)
+            return dataclasses.replace(key_line(certificate), office_text=self._office_of(certificate))
 
     def make_key(self, passphrase: str) -> KeyLine:
         """Make the key of who sits here; its certificate is believed on this computer at once."""
@@ -96,6 +102,27 @@ class KeyVerbs(DeskCore):
         with refusals():
             pem = signedfile.load(path)
             return key_line(people_keys.take_certificate(self.key_folder, self.settings.me()[0], pem))
+
+    def write_certificate(self, path: Path) -> Path:
+        """Write the own certificate for others to believe; no secret is in it."""
+        from app.exchange import signedfile
+        from app.record import people_keys
+        from app.record.certificates import pem_of
+
+        with refusals():
+            certificate = people_keys.load_certificate(self.key_folder, self.settings.me()[0])
+            signedfile.save(path, pem_of(certificate.der))
+        return path
+
+    def write_key(self, passphrase: str, file_passphrase: str, path: Path) -> Path:
+        """Write the own key for another program, sealed as weakly as that kind of file allows."""
+        from app.exchange import signedfile
+        from app.record import people_keys
+
+        with refusals():
+            data, _warning = people_keys.export_pkcs12(self._unlocked(passphrase), file_passphrase)
+            signedfile.save(path, data)
+        return path
 
     def believe(self, path: Path, fingerprint: str) -> KeyLine:
         """Believe a certificate of an office or a person, after its fingerprint was compared another way."""
@@ -151,6 +178,12 @@ class KeyVerbs(DeskCore):
         name = f"{certificate.fingerprint[:16]}.pem"
         signedfile.save(self.trust_folder / name, pem_of(certificate.der))
 
+    def _office_of(self, certificate: Certificate) -> str:
+        from app.record.certificates import is_issued_by
+
+        offices = (one for one in self.trust().offices if is_issued_by(certificate.der, one.der))
+        return next((one.name_text for one in offices), "")
+
     def _unlocked(self, passphrase: str) -> Unlocked:
         """The key of who sits here, able to sign."""
         from app.record import people_keys
@@ -177,6 +210,8 @@ def refusals() -> Iterator[None]:
     """What keys, signatures and papers refuse with, as the sentence of a verb."""
     try:
         yield
+    except WrongPassphrase as problem:
+        raise NotOpened(problem.sentence) from problem
     except (KeyProblem, SigningProblem, Altered, CannotTell) as problem:
         raise Refusal(problem.sentence) from problem
 

@@ -21,6 +21,10 @@ class Refusal(Exception):
         self.sentence = sentence
 
 
+class NotOpened(Refusal):
+    """A passphrase did not open a key. Which part was wrong is not said to whoever tries."""
+
+
 @dataclass(frozen=True, slots=True)
 class Address:
     """One field of the worksheet: a quantity in a row of a take of a test on a core."""
@@ -48,6 +52,7 @@ class RevisionLine:
 class View:
     """A job with everything derived from it. `derived` is by (core_id, procedure_id, take).
 
+    `stale_core_ids` are cores whose verdicts are those of an earlier judgement until they are judged again.
     `away_text` says with whom the job is, where it is not here: "with M. Oskarrin since 24 Nov 2031 17:05".
     """
 
@@ -60,6 +65,7 @@ class View:
     can_undo_text: str | None = None
     can_redo_text: str | None = None
     away_text: str = ""
+    stale_core_ids: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,0 +1,92 @@
+"""What waits for whom, why a step is held up and where, and what a decision looks at."""
+
+from __future__ import annotations
+
+import dataclasses
+
+from ctcore.job import ReferenceValue
+from tests.app.desk import making
+from tests.app.desk.making import Seat
+
+
+def test_a_job_taken_in_waits_for_who_decides(approver: Seat, waiting: str) -> None:
+    (line,) = approver.desk.waiting()
+
+    assert (line.job_id, line.tester_text, line.open_count, line.worst) == (waiting, "T. Adder", 1, "outside")
+    assert line.counts["outside"] == 1
+
+
+def test_nothing_waits_for_who_tested_it(tester: Seat, handed_in: tuple[str, object]) -> None:
+    assert tester.desk.waiting() == ()
+
+
+def test_a_job_frozen_without_a_signature_waits_for_nobody(approver: Seat) -> None:
+    job_id = making.complete_job(approver.desk)
+    approver.desk.freeze(job_id)
+
+    assert approver.desk.waiting() == ()
+
+
+def test_a_job_leaves_the_queue_when_it_is_sent_back(approver: Seat, waiting: str) -> None:
+    (line,) = approver.desk.exceptions(waiting)
+    approver.desk.decide(waiting, line.key, "sent_back", "clean link 7")
+    approver.desk.send_back(waiting, making.PASSPHRASE)
+
+    assert approver.desk.waiting() == ()
+
+
+def test_an_approved_job_waits_for_its_issue(approver: Seat, waiting: str) -> None:
+    (line,) = approver.desk.exceptions(waiting)
+    approver.desk.decide(waiting, line.key, "concession", "lead known")
+    approver.desk.approve(waiting, making.PASSPHRASE)
+
+    assert [(one.state, one.open_count) for one in approver.desk.waiting()] == [("approved", 0)]
+
+
+def test_a_reason_leads_to_the_test_where_it_is_mended(tester: Seat) -> None:
+    job_id = making.complete_job(tester.desk)
+    core = tester.desk.view(job_id).job.positions[0].cts[0].cores[0]
+    tester.desk.key(job_id, making.ohms_cell(tester.desk, job_id), "3o.9")
+
+    reason = tester.desk.reasons(job_id, "hand_in")[0]
+    assert (reason.core_id, reason.procedure_id) == (core.core_id, "resistance")
+    assert "“3o.9” is kept, but it gives no value" in reason.text
+
+
+def test_a_reason_of_the_job_as_a_whole_leads_nowhere(tester: Seat) -> None:
+    job_id = tester.desk.new_job(
+        dataclasses.replace(tester.desk.view(making.complete_job(tester.desk)).job.header, number_text="78")
+    ).view.job.job_id
+
+    (reason,) = tester.desk.reasons(job_id, "hand_in")
+    assert (reason.text, reason.core_id) == ("there are no readings yet", "")
+
+
+def test_a_line_to_decide_is_shown_beside_plate_and_certificate(tester: Seat) -> None:
+    job_id = making.complete_job(tester.desk, ohms="2.90")
+    job = tester.desk.view(job_id).job
+    core = job.positions[0].cts[0].cores[0]
+    known = ReferenceValue(
+        core_id=core.core_id, row=core.taps[0].tap_id, quantity_id="r_winding_75degc_ohm",
+        kind="certificate", value=2.63, source_text="works certificate",
+    )  # fmt: skip
+    tester.desk.set_references(job_id, dataclasses.replace(job.references, values=(known,)))
+    found = tester.desk.compare(job_id, core.core_id, "resistance")
+
+    assert found is not None
+    assert (found.title_text, found.phases, found.here) == (
+        "Line side L1 core 1, resistance",
+        ("L1",),
+        0,
+    )
+    row = found.drawn
+    assert row is not None
+    assert (row.values, row.limit_text, row.verdicts) == (("3.527",), "3 at most", ("outside",))
+    assert row.certificate_text.startswith("2.63")
+    assert row.limit_high == 3.0
+
+
+def test_a_core_that_is_not_there_has_no_comparison(tester: Seat) -> None:
+    job_id = making.complete_job(tester.desk)
+
+    assert tester.desk.compare(job_id, "nobody", "resistance") is None
