@@ -38,6 +38,16 @@ SAMPLES: Final[tuple[Sample, ...]] = (
         file_name="steel_toroid.json",
         words="Two toroids of 120 turns; excitation computed from measured B-H points of two steels.",
     ),
+    Sample(
+        name="clean_bay",
+        file_name="clean_bay.json",
+        words="Two feeders, two cores (5P20, 0.5 FS5) at 600-300/1, the plan of a whole day; all in order.",
+    ),
+    Sample(
+        name="faulty_bay",
+        file_name="faulty_bay.json",
+        words="The same two feeders with ten faults put in on purpose, for the notices to find.",
+    ),
 )
 FIRST: Final = SAMPLES[0]
 
