@@ -185,6 +185,87 @@ def knee_for_high_impedance_v(v_setting_v: float) -> float:
     return 2.0 * positive_scalar("setting voltage", v_setting_v)
 
 
+def stabilising_resistor_ohm(v_setting_v: float, i_setting_a: float, *, r_relay_ohm: float = 0.0) -> float:
+    """Return the resistor in series with a current relay that makes it stable at a voltage.
+
+    Formula: R_st = V_s/I_s - R_relay.
+    Args: setting voltage in V and setting current in A, above zero; resistance of the relay in ohm.
+    Result: ohm.
+    Valid for a relay that works on current.
+    Raises BadInput where the relay alone has more resistance than is needed.
+    Source: common practice, no source.
+
+    >>> stabilising_resistor_ohm(100.0, 0.05, r_relay_ohm=200.0)
+    1800.0
+    """
+    whole = positive_scalar("setting voltage", v_setting_v) / positive_scalar("setting current", i_setting_a)
+    relay = float(not_negative("resistance of the relay", scalar("resistance of the relay", r_relay_ohm)))
+    if relay > whole:
+        raise BadInput("resistance of the relay", r_relay_ohm, "the relay alone has more than is needed")
+    return whole - relay
+
+
+def knee_required_v(
+    factor_k_ratio: float,
+    i_fault_primary_a: float,
+    *,
+    ns_over_np: float,
+    r_winding_ohm: float,
+    r_loop_ohm: float,
+    r_relay_ohm: float = 0.0,
+) -> float:
+    """Return the knee voltage that a relay asks for, with the factor of its maker.
+
+    Formula: V_k = K I_f/n (R_ct + R_loop + R_relay).
+    Args: the factor K, which belongs to one relay and one setting and is the user's to enter; fault current
+    in A; turns ratio in use; winding resistance at 75 degC, loop of the leads and relay in ohm.
+    Result: V, by the knee definition that the maker names.
+    Valid where the maker states his requirement in this form.
+    Raises BadInput for values of zero or less, or negative resistances.
+    Source: common practice, no source; the factor is the user's.
+
+    >>> knee_required_v(2.0, 12000.0, ns_over_np=600.0, r_winding_ohm=3.0, r_loop_ohm=2.0)
+    200.0
+    """
+    factor = positive_scalar("factor", factor_k_ratio)
+    relay = float(not_negative("resistance of the relay", scalar("resistance of the relay", r_relay_ohm)))
+    loop = float(not_negative("resistance of the loop", scalar("resistance of the loop", r_loop_ohm)))
+    return factor * stabilising_voltage_v(
+        i_fault_primary_a, ns_over_np, r_winding_ohm=r_winding_ohm, r_loop_ohm=loop + relay
+    )
+
+
+def saturation_free_voltage_v(
+    i_fault_primary_a: float,
+    x_over_r_ratio: float,
+    *,
+    ns_over_np: float,
+    z_total_ohm: float,
+    remanence_ratio: float = 0.0,
+) -> float:
+    """Return the saturation voltage that passes a fully offset fault without saturating.
+
+    Formula: V_x = I_f/n Z (1 + X/R) / (1 - remanence).
+    Args: symmetrical fault current in A; X/R of the fault, zero or more; turns ratio in use; burden and
+    winding together in ohm; remanence as a share of saturation flux, 0 to below 1.
+    Result: V r.m.s.
+    Valid for a resistive burden and full offset; remanence in the worst direction.
+    Raises BadInput for impossible values.
+    Source: IEEE C37.110-2007 (from memory).
+
+    >>> saturation_free_voltage_v(12000.0, 11.0, ns_over_np=600.0, z_total_ohm=5.0, remanence_ratio=0.5)
+    2400.0
+    """
+    secondary = positive_scalar("fault current", i_fault_primary_a) / positive_scalar(
+        "turns ratio", ns_over_np
+    )
+    offset = 1.0 + float(not_negative("X/R", scalar("X/R", x_over_r_ratio)))
+    remanence = float(not_negative("remanence", scalar("remanence", remanence_ratio)))
+    if remanence >= 1.0:
+        raise BadInput("remanence", remanence_ratio, "it lies below 1, the saturation flux")
+    return secondary * positive_scalar("burden and winding", z_total_ohm) * offset / (1.0 - remanence)
+
+
 def peak_voltage_v(v_knee_v: float, v_fault_v: float) -> float | None:
     """Return the peak voltage across a high-impedance relay in an internal fault, without a limiter.
 

@@ -1,0 +1,79 @@
+"""The tests of a day for one core, in their order, by its class, its duty and how far the job goes.
+
+A plan is offered; what is chosen is kept in `Core.procedures`, and a core that names none is measured by the
+usual four tests.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Final
+
+from ctcore.job import Core, Job
+from ctcore.judgement.cells import Trouble
+from ctcore.judgement.plate import classes_of
+from ctcore.procedures import PROCEDURES
+
+# Practice: words of the work that tell a first energising; common practice, no source.
+_NEW_WORDS: Final = ("new", "install", "commission", "replac", "first")
+_SPARE_WORDS: Final = ("spare", "unused")
+# What goes wrong with a core turned round even where nothing was rewired on purpose.
+_DIRECTION_WORDS: Final = ("differential", "distance", "directional", "restricted")
+
+
+@dataclass(frozen=True, slots=True)
+class PlanLine:
+    """One test of a plan, and why it stands where it does."""
+
+    procedure_id: str
+    why: str
+
+
+_WHY: Final = {
+    "visual": "Before anything is touched: plate, links as found, earths counted.",
+    "insulation": "The cheapest proof that it is safe to put volts on.",
+    "resistance": "Direct current magnetises, so that it comes before demagnetising.",
+    "kick": "Polarity where no ratio test tells it; it magnetises too.",
+    "demagnetising": "After all direct current, before ratio and excitation.",
+    "ratio": "Every tap, polarity with it.",
+    "excitation": "Upwards only; running it down to zero demagnetises again.",
+    "burden": "With the circuit restored towards the relay.",
+    "links_back": "Every link and one earth, counted and proved.",
+    "injection": "The whole circuit to the relay, which the parts cannot prove.",
+    "load": "Direction with real voltages, once it is in service.",
+}
+
+
+def plan_of(job: Job, core: Core) -> tuple[PlanLine, ...]:
+    """The tests offered for one core, in the order of the day.
+
+    Source: the order is common practice, no source; demagnetising before the excitation test, and that gapped
+    cores seldom need it, is IEC 61869-2:2012, Annex 2B.2.1 (seen).
+    """
+    duty = core.duty_text.casefold()
+    wanted = {"visual", "insulation", "resistance", "ratio", "excitation", "links_back"}
+    if not _is_gapped(core):
+        wanted |= {"demagnetising"}
+    if not any(word in duty for word in _SPARE_WORDS):
+        wanted |= {"burden"}
+        if any(word in job.header.work_type_text.casefold() for word in _NEW_WORDS):
+            wanted |= {"injection", "load"}
+        elif any(word in duty for word in _DIRECTION_WORDS):
+            wanted |= {"load"}
+    return tuple(
+        PlanLine(test.procedure_id, _WHY[test.procedure_id])
+        for test in PROCEDURES
+        if test.procedure_id in wanted
+    )
+
+
+def with_plan(job: Job, core: Core) -> Core:
+    """The core with the offered plan taken."""
+    return replace(core, procedures=tuple(line.procedure_id for line in plan_of(job, core)))
+
+
+def _is_gapped(core: Core) -> bool:
+    classes = classes_of(core)
+    if isinstance(classes, Trouble):
+        return False
+    return all(accuracy.class_name in ("TPY", "TPZ") for accuracy in classes)
