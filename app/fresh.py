@@ -22,6 +22,7 @@ NEEDED_BY_TESTS: Final = (
     ("bin/pdftotext", "poppler-utils"),
     ("bin/pdffonts", "poppler-utils"),
     ("bin/Xvfb", "xvfb"),
+    ("bin/ngspice", "ngspice"),
     ("lib/libEGL.so.1", "libegl1"),
     ("lib/libGL.so.1", "libgl1"),
     ("lib/libglib-2.0.so.0", "libglib2.0-0"),
