@@ -16,6 +16,7 @@ MODULES = (
     "cold_start",
     "commit_cell",
     "curve_three_knees",
+    "judge_job_90",
     "judging",
     "sheet_one_core",
     "sign",
