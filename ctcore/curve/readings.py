@@ -16,6 +16,8 @@ Floats = NDArray[np.float64]
 FEWEST_READINGS_COUNT = 3
 # Practice: a difference of two readings scatters by sqrt2 u; three times that is beyond chance.
 FALL_FACTOR = 3.0 * sqrt(2.0)
+# Voltages apart by their last binary digits alone have one logarithm, and no slope between them.
+_SAME_VOLTAGE = 1.0 + 1e-12
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,13 +154,13 @@ def _pooled(voltage: Floats, current: Floats, u_rel: float | None) -> tuple[list
     blocks: list[_Block] = []
     for v, i in zip(voltage.tolist(), current.tolist(), strict=True):
         fallen = False
-        if blocks and v <= blocks[-1].voltage_v:
+        if blocks and v <= blocks[-1].voltage_v * _SAME_VOLTAGE:
             fallen = u_rel is None or v < blocks[-1].voltage_v * (1.0 - FALL_FACTOR * u_rel)
         marks.append(fallen)
         if fallen:
             continue
         here = _Block(v, i, 1)
-        while blocks and here.voltage_v <= blocks[-1].voltage_v:
+        while blocks and here.voltage_v <= blocks[-1].voltage_v * _SAME_VOLTAGE:
             here = blocks.pop().with_(here)
         blocks.append(here)
     return marks, blocks

@@ -782,3 +782,12 @@ def test_an_expired_meter_proves_no_earth(worksheet: Any, row: str, ohm: str, bo
     sheet.add("links_back", row, "r_proof_ohm", ohm, instrument_id="m1", **bound)
 
     assert sheet.found(f"links_back.{row}").verdict == "refer"
+
+
+def test_two_voltages_apart_by_a_last_binary_digit_are_one(worksheet: Any) -> None:
+    """Such a pair has no slope between its logarithms, and a curve through it would be no number."""
+    sheet = cored(worksheet, "PX Ek 200 V Ie 30 mA Rct 2.5 ohm")
+    sheet.points([50, 100, 150, 200, 200.00000000000003, 220], [0.004, 0.008, 0.012, 0.018, 0.018, 0.024])
+
+    assert sheet.found("excitation.ie_at_ek").value == pytest.approx(0.018)
+    assert sheet.found("excitation.reversed").verdict == "refer"
