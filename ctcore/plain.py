@@ -6,11 +6,13 @@ import dataclasses
 import functools
 import math
 import types
+from collections.abc import Callable
 from typing import Any, Literal, TypeVar, Union, cast, get_args, get_origin, get_type_hints
 
 from ctcore.errors import BadInput
 
 T = TypeVar("T")
+Converter = Callable[[object, str], object]
 
 
 def build(kind: type[T], data: object, where: str) -> T:
@@ -28,50 +30,64 @@ def flatten(value: object) -> Any:
 
 
 @functools.cache
-def _hints(kind: type) -> dict[str, Any]:
-    return get_type_hints(kind)
+def _plan(kind: type) -> dict[str, tuple[Converter, bool]]:
+    """How each field of a dataclass is made from plain data, and whether it must be there; found once."""
+    hints = get_type_hints(kind)
+    return {
+        entry.name: (
+            _converter(hints[entry.name]),
+            entry.default is dataclasses.MISSING and entry.default_factory is dataclasses.MISSING,
+        )
+        for entry in dataclasses.fields(kind)
+    }
 
 
 def _build_dataclass(kind: type, data: object, where: str) -> object:
     if not isinstance(data, dict):
         raise BadInput(where, data, "a group of named values is wanted here")
-    hints = _hints(kind)
-    fields = {entry.name: entry for entry in dataclasses.fields(kind)}
-    unknown = sorted(str(key) for key in data.keys() - fields.keys())
-    if unknown:
-        raise BadInput(f"{where}.{unknown[0]}", data.get(unknown[0]), "unknown name")
+    plan = _plan(kind)
+    if not data.keys() <= plan.keys():
+        unknown = min(str(key) for key in data.keys() - plan.keys())
+        raise BadInput(f"{where}.{unknown}", data.get(unknown), "unknown name")
     values = {}
-    for name, entry in fields.items():
+    for name, (convert, required) in plan.items():
         if name in data:
-            values[name] = _convert(hints[name], data[name], f"{where}.{name}")
-        elif entry.default is dataclasses.MISSING and entry.default_factory is dataclasses.MISSING:
+            values[name] = convert(data[name], f"{where}.{name}")
+        elif required:
             raise BadInput(f"{where}.{name}", None, "is missing")
     return kind(**values)
 
 
-def _convert(hint: Any, value: object, where: str) -> object:
+@functools.cache
+def _converter(hint: Any) -> Converter:
+    """What makes a value of that type hint out of plain data."""
     origin = get_origin(hint)
     if origin in (Union, types.UnionType):
-        return _convert_optional(hint, value, where)
+        (inner,) = (entry for entry in get_args(hint) if entry is not type(None))
+        return functools.partial(_convert_optional, _converter(inner))
     if origin is Literal:
-        if value not in get_args(hint) or isinstance(value, bool):
-            raise BadInput(where, value, f"one of {', '.join(map(str, get_args(hint)))} is wanted")
-        return value
+        return functools.partial(_convert_choice, get_args(hint))
     if origin is tuple:
-        if not isinstance(value, list | tuple):
-            raise BadInput(where, value, "a list is wanted here")
-        element = get_args(hint)[0]
-        return tuple(_convert(element, entry, f"{where}[{index}]") for index, entry in enumerate(value))
+        return functools.partial(_convert_list, _converter(get_args(hint)[0]))
     if dataclasses.is_dataclass(hint):
-        return _build_dataclass(cast(type, hint), value, where)
-    return _convert_scalar(hint, value, where)
+        return functools.partial(_build_dataclass, cast(type, hint))
+    return functools.partial(_convert_scalar, hint)
 
 
-def _convert_optional(hint: Any, value: object, where: str) -> object:
-    if value is None:
-        return None
-    (inner,) = (entry for entry in get_args(hint) if entry is not type(None))
-    return _convert(inner, value, where)
+def _convert_optional(inner: Converter, value: object, where: str) -> object:
+    return None if value is None else inner(value, where)
+
+
+def _convert_choice(choices: tuple[object, ...], value: object, where: str) -> object:
+    if value not in choices or isinstance(value, bool):
+        raise BadInput(where, value, f"one of {', '.join(map(str, choices))} is wanted")
+    return value
+
+
+def _convert_list(element: Converter, value: object, where: str) -> object:
+    if not isinstance(value, list | tuple):
+        raise BadInput(where, value, "a list is wanted here")
+    return tuple(element(entry, f"{where}[{index}]") for index, entry in enumerate(value))
 
 
 def _convert_scalar(hint: Any, value: object, where: str) -> object:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import time
 import uuid
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
@@ -11,18 +12,16 @@ from typing import Final
 
 from app.desk.exceptions import exceptions_of
 from app.desk.journey import Away, Journey, journey_of
+from app.desk.results import CoreResult, DerivedByTake, FindingsByCore, InputDigests
 from app.desk.states import Case, row_of, sentence, why_not, words_of_verb
-from app.desk.view import Change, Refusal, RevisionLine, TakeKey, View
+from app.desk.view import Change, Refusal, RevisionLine, View
 from app.jobstore import JobLine, Part, Store, changes, part_id_of, parts_of
 from app.record.act import Act
-from app.record.canonical import canonical, digest
 from app.record.revision import Record, from_bytes
 from app.settings import Settings
-from ctcore import plain
 from ctcore.findings import Finding
-from ctcore.job import Job, JobState, Person, Place, Reading, places
-from ctcore.judge import RULES_VERSION, derived, judge_core, touched_by
-from ctcore.procedure import Derived
+from ctcore.job import Job, JobState, Person, Reading, places
+from ctcore.judge import RULES_VERSION, touched_by
 from ctcore.takes import Take, renewed, takes_of
 
 
@@ -51,8 +50,9 @@ class OpenJob:
 
     job: Job
     takes: dict[tuple[str, str], tuple[Take, ...]]
-    findings: dict[str, tuple[Finding, ...]]
-    derived: dict[TakeKey, tuple[Derived, ...]]
+    results: dict[str, CoreResult] = field(default_factory=dict)
+    digests: dict[str, str] = field(default_factory=dict)
+    input_digests: InputDigests = field(default_factory=InputDigests)
     revisions: tuple[RevisionLine, ...] = ()
     unsaved_findings: set[str] = field(default_factory=set)
     undo: list[Step] = field(default_factory=list)
@@ -61,7 +61,19 @@ class OpenJob:
     last_record: Record | None = None
     journey: Journey = field(default_factory=Journey)
 
+    @property
+    def findings(self) -> FindingsByCore:
+        """Findings by core."""
+        return FindingsByCore(dict(self.results))
 
+    @property
+    def derived(self) -> DerivedByTake:
+        """Derived values by core, test and take."""
+        return DerivedByTake(dict(self.results))
+
+
+# So many cores are judged before an answer is given; of more the rest is judged between other verbs.
+AT_ONCE: Final = 60
 # What people say about a job: no judgement looks at it.
 _NOT_JUDGED: Final = ("acknowledgement", "remark", "deviation", "person")
 
@@ -94,11 +106,13 @@ class DeskCore:
     def view(self, job_id: str) -> View:
         """The present picture of an open job."""
         its = self._of(job_id)
+        findings = its.findings
         return View(
             job=its.job,
             takes=dict(its.takes),
-            findings=dict(its.findings),
-            derived=dict(its.derived),
+            findings=findings,
+            derived=its.derived,
+            stale_core_ids=findings.stale(),
             read_only_reason=self._why_locked(its),
             away_text=away.words if (away := self._away(its)) else "",
             revisions=its.revisions,
@@ -111,17 +125,17 @@ class DeskCore:
         its = self._of(job_id)
         if self.store.read_only:
             return
-        for place in places(its.job):
-            core_id = place.core.core_id
-            if core_id in its.unsaved_findings:
-                self.store.save_findings(
-                    job_id,
-                    core_id,
-                    its.findings[core_id],
-                    input_digest=self._input_digest(its, place),
-                    rules_version=RULES_VERSION,
-                )
-        its.unsaved_findings.clear()
+        if its.unsaved_findings:
+            # What still waits for its judgement is saved after it; the digest stored tells that it is stale.
+            waiting = its.findings.stale()
+            its.digests = its.input_digests.of(its.job)
+            judged = [
+                (core_id, result.findings, its.digests[core_id])
+                for core_id, result in its.results.items()
+                if core_id in its.unsaved_findings and core_id not in waiting
+            ]
+            self.store.save_many_findings(job_id, judged, rules_version=RULES_VERSION)
+            its.unsaved_findings &= waiting
 
     def close_job(self, job_id: str) -> None:
         """Save what is judged and let go of the job; its undo ends here."""
@@ -265,27 +279,43 @@ class DeskCore:
 
     def _load(self, job_id: str) -> OpenJob:
         job = self.store.load(job_id)
-        its = OpenJob(job, takes_of(job.readings), {}, {})
+        its = OpenJob(job, takes_of(job.readings))
         for entry in job.readings:
             if entry.instrument_id:
                 its.instruments[(entry.procedure_id, entry.quantity_id)] = entry.instrument_id
         self._read_revisions(its)
         stored = self.store.findings(job_id)
-        for place in places(job):
+        its.digests = its.input_digests.of(job)
+        takes, all_places = dict(its.takes), places(job)
+        for place in all_places:
             core_id = place.core.core_id
             kept = stored.get(core_id)
             fresh = (
                 kept is not None
                 and kept.rules_version == RULES_VERSION
-                and kept.input_digest == self._input_digest(its, place)
+                and kept.input_digest == its.digests[core_id]
             )
-            if kept is not None and fresh:
-                its.findings[core_id] = tuple(kept.findings)
-            else:
-                its.findings[core_id] = tuple(judge_core(job, place, its.takes))
+            its.results[core_id] = CoreResult(job, place, takes=takes, stored=kept, stale=not fresh)
+            if not fresh:
                 its.unsaved_findings.add(core_id)
-            its.derived.update(derived(job, place, its.takes))
+        if len(all_places) <= AT_ONCE:
+            self._judge_stale(its)
         return its
+
+    def judge_stale(self, job_id: str, *, seconds: float = 0.1) -> Change:
+        """Judge again some of what changed since it was last judged: as much as fits into that time."""
+        its = self._of(job_id)
+        return self._changed(its, self._judge_stale(its, until=time.monotonic() + seconds))
+
+    def _judge_stale(self, its: OpenJob, until: float | None = None) -> frozenset[str]:
+        judged: set[str] = set()
+        for core_id in sorted(its.findings.stale()):
+            if judged and until is not None and time.monotonic() > until:
+                break
+            # Asking for the findings is what judges them.
+            _ = its.results[core_id].findings
+            judged.add(core_id)
+        return frozenset(judged)
 
     def _read_revisions(self, its: OpenJob) -> None:
         """Learn what is frozen and signed of the job, and where it is."""
@@ -310,22 +340,42 @@ class DeskCore:
     def _rejudge(self, its: OpenJob, touched: set[tuple[str, str]] | None) -> Change:
         """Judge again what readings of the (core, procedure) pairs can reach; everything where it is None."""
         if touched is None:
-            its.takes = takes_of(its.job.readings)
-            judged = places(its.job)
-            its.findings.clear()
-            its.derived.clear()
-        else:
-            entries = [entry for entry in its.job.readings if (entry.core_id, entry.procedure_id) in touched]
-            for key, takes in takes_of(entries).items():
-                its.takes[key] = renewed(its.takes.get(key, ()), takes)
-            reached = frozenset[str]().union(*(touched_by(its.job, core_id) for core_id, _ in touched))
-            judged = [place for place in places(its.job) if place.core.core_id in reached]
+            return self._changed(its, self._outline_judged(its), outline_changed=True)
+        entries = [entry for entry in its.job.readings if (entry.core_id, entry.procedure_id) in touched]
+        for key, takes in takes_of(entries).items():
+            its.takes[key] = renewed(its.takes.get(key, ()), takes)
+        reached = frozenset[str]().union(*(touched_by(its.job, core_id) for core_id, _ in touched))
+        judged = [place for place in places(its.job) if place.core.core_id in reached]
+        now = dict(its.takes)
         for place in judged:
-            its.findings[place.core.core_id] = tuple(judge_core(its.job, place, its.takes))
-            its.derived.update(derived(its.job, place, its.takes))
+            its.results[place.core.core_id] = result = CoreResult(its.job, place, takes=now)
+            # What a reading changed is judged here, on the thread that writes, not by the one that draws.
+            _ = result.findings, result.derived
         core_ids = frozenset(place.core.core_id for place in judged)
         its.unsaved_findings |= core_ids
-        return self._changed(its, core_ids, outline_changed=touched is None)
+        return self._changed(its, core_ids)
+
+    def _outline_judged(self, its: OpenJob) -> frozenset[str]:
+        """Judge again every core whose plate or terms changed; of many at once the rest waits its turn."""
+        its.takes = takes_of(its.job.readings)
+        before, old = its.digests, its.results
+        its.digests = its.input_digests.of(its.job)
+        now = dict(its.takes)
+        its.results = {}
+        changed = set()
+        for place in places(its.job):
+            core_id = place.core.core_id
+            known = old.get(core_id)
+            if known is not None and before.get(core_id) == its.digests[core_id]:
+                its.results[core_id] = known
+                continue
+            changed.add(core_id)
+            new = CoreResult(its.job, place, takes=now, stale=True)
+            its.results[core_id] = new if known is None else known.aged(its.job, place, takes=now)
+        its.unsaved_findings = (its.unsaved_findings & its.results.keys()) | changed
+        if len(changed) <= AT_ONCE:
+            self._judge_stale(its)
+        return frozenset(changed)
 
     def _changed(
         self, its: OpenJob, core_ids: frozenset[str], *, outline_changed: bool = False, note_text: str = ""
@@ -338,27 +388,9 @@ class DeskCore:
             saved_at_text=self._clock().strftime("%H:%M:%S"),
         )
 
-    def _input_digest(self, its: OpenJob, place: Place) -> str:
-        """Digest of everything that a judgement of this core looks at."""
-        reached = {place.core.core_id, *(other.core.core_id for other in _same_set(its.job, place))}
-        entries = [entry.reading_id for entry in its.job.readings if entry.core_id in reached]
-        looked_at = {
-            "position": plain.flatten(place.position),
-            "core": place.core.core_id,
-            "frequency": its.job.frequency_rated_hz,
-            "references": plain.flatten(its.job.references),
-            "instruments": plain.flatten(its.job.instruments),
-            "readings": entries,
-        }
-        return digest(canonical(looked_at))
-
 
 def _ids(parts: Sequence[Part]) -> list[str]:
     return [part.part_id for part in parts]
-
-
-def _same_set(job: Job, place: Place) -> list[Place]:
-    return [other for other in places(job) if other.position.position_id == place.position.position_id]
 
 
 def new_id() -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from app.record.act import Event
@@ -45,11 +46,20 @@ class Receipt:
 
 @dataclass(frozen=True, slots=True)
 class StoredFindings:
-    """The findings of one core with the digest of what they were judged from and the version of the rules."""
+    """The findings of one core with the digest of what they were judged from and the version of the rules.
 
-    findings: tuple[Finding, ...]
+    `verdicts` has the worst verdict of each test; the findings themselves are read when they are asked for.
+    """
+
+    verdicts: Mapping[str, Verdict]
     input_digest: str
     rules_version: str
+    read: Callable[[], tuple[Finding, ...]]
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """The findings; raises BadInput where what is stored of them is no finding."""
+        return self.read()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

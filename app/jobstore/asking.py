@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 from collections import defaultdict
+from functools import partial
 from typing import Final, cast
 
 from sqlalchemy import Connection, bindparam, desc, func, select, tuple_
@@ -27,7 +28,12 @@ _READINGS: Final = (
 )
 _JUDGEMENTS: Final = select(tables.judgement).where(tables.judgement.c.job_id == bindparam("job_id"))
 _FINDINGS: Final = (
-    select(tables.finding)
+    select(
+        tables.finding.c.core_id,
+        tables.finding.c.procedure_id,
+        tables.finding.c.verdict,
+        tables.finding.c.body,
+    )
     .where(tables.finding.c.job_id == bindparam("job_id"))
     .order_by(tables.finding.c.core_id, tables.finding.c.sort)
 )
@@ -83,15 +89,25 @@ def load(connection: Connection, job_id: str) -> Job:
 def findings(connection: Connection, job_id: str) -> dict[str, StoredFindings]:
     """The stored findings by core."""
     about = {"job_id": job_id}
-    by_core: dict[str, list[Finding]] = defaultdict(list)
-    for row in connection.execute(_FINDINGS, about).mappings():
-        by_core[row["core_id"]].append(finding_of(row))
+    bodies: dict[str, list[str]] = defaultdict(list)
+    verdicts: dict[str, dict[str, Verdict]] = defaultdict(dict)
+    for core_id, procedure_id, verdict, body in connection.execute(_FINDINGS, about):
+        bodies[core_id].append(body)
+        its = verdicts[core_id]
+        its[procedure_id] = worst((its.get(procedure_id, verdict), verdict))
     return {
         row["core_id"]: StoredFindings(
-            tuple(by_core[row["core_id"]]), row["input_digest"], row["rules_version"]
+            verdicts[row["core_id"]],
+            row["input_digest"],
+            row["rules_version"],
+            partial(_read_findings, tuple(bodies[row["core_id"]])),
         )
         for row in connection.execute(_JUDGEMENTS, about).mappings()
     }
+
+
+def _read_findings(bodies: tuple[str, ...]) -> tuple[Finding, ...]:
+    return tuple(finding_of(body) for body in bodies)
 
 
 def revisions(connection: Connection, job_id: str) -> list[StoredRevision]:

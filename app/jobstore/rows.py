@@ -100,12 +100,12 @@ def finding_row(finding: Finding, *, job_id: str, core_id: str, sort: int) -> di
     }
 
 
-def finding_of(row: RowMapping) -> Finding:
-    """The finding of a row.
+def finding_of(spelled: str) -> Finding:
+    """The finding of a row's body.
 
     Format: the canonical form writes 1.0 as 1, so numbers come back as float where the finding holds a float.
     """
-    body = parse(row["body"].encode(), where="finding")
+    body = parse(spelled.encode(), where="finding")
     values: dict[str, Any] = {name: _as_float(name, value) for name, value in body.items()}
     return Finding(**values)
 

@@ -205,8 +205,15 @@ class Store:
         self, job_id: str, core_id: str, findings: Sequence[Finding], *, input_digest: str, rules_version: str
     ) -> None:
         """Put the findings of a core in place of those stored before; they are no part of the trail."""
-        kept = StoredFindings(tuple(findings), input_digest, rules_version)
-        self._write(lambda connection: put_findings(connection, job_id, core_id=core_id, kept=kept))
+        self.save_many_findings(job_id, [(core_id, findings, input_digest)], rules_version=rules_version)
+
+    def save_many_findings(
+        self, job_id: str, judged: Sequence[tuple[str, Sequence[Finding], str]], *, rules_version: str
+    ) -> None:
+        """As `save_findings` for many cores in one transaction: core, findings, digest of their input."""
+        self._write(
+            lambda connection: put_findings(connection, job_id, judged=judged, rules_version=rules_version)
+        )
 
     # Plumbing
 

@@ -12,14 +12,14 @@ from sqlalchemy import Connection, bindparam, delete, desc, func, insert, select
 from sqlalchemy.dialects.sqlite import insert as insert_or_replace
 
 from app.jobstore import tables
-from app.jobstore.answers import Attachment, Receipt, StoredFindings, StoreProblem
+from app.jobstore.answers import Attachment, Receipt, StoreProblem
 from app.jobstore.parts import Part
 from app.jobstore.rows import READING_FIELDS, event_row, finding_row, part_row, reading_row
 from app.record.act import Act, Event
 from app.record.canonical import canonical, canonical_unfractioned, digest, parse
 from app.record.chain import FIRST_PREV, spelled_event
 from ctcore import plain
-from ctcore.findings import worst
+from ctcore.findings import Finding, worst
 from ctcore.job import JobState, Reading
 
 _HEAD: Final = (
@@ -122,22 +122,29 @@ def readings_digest(readings: Sequence[Reading]) -> str:
     return digest(canonical_unfractioned(spelled))
 
 
-def put_findings(connection: Connection, job_id: str, *, core_id: str, kept: StoredFindings) -> None:
-    """Put the findings of a core in place of those stored before."""
-    about = {"job_id": job_id, "core_id": core_id}
-    connection.execute(_DROP_JUDGEMENT, {"the_job": job_id, "the_core": core_id})
-    connection.execute(
-        _ADD_JUDGEMENT,
-        {
-            **about,
-            "worst": worst(finding.verdict for finding in kept.findings),
-            "input_digest": kept.input_digest,
-            "rules_version": kept.rules_version,
-        },
-    )
-    if kept.findings:
-        rows = [finding_row(entry, **about, sort=index) for index, entry in enumerate(kept.findings)]
-        connection.execute(_ADD_FINDING, rows)
+def put_findings(
+    connection: Connection,
+    job_id: str,
+    *,
+    judged: Sequence[tuple[str, Sequence[Finding], str]],
+    rules_version: str,
+) -> None:
+    """Put the findings of cores in place of those stored before: core, findings, digest of their input."""
+    for core_id, findings, input_digest in judged:
+        about = {"job_id": job_id, "core_id": core_id}
+        connection.execute(_DROP_JUDGEMENT, {"the_job": job_id, "the_core": core_id})
+        connection.execute(
+            _ADD_JUDGEMENT,
+            {
+                **about,
+                "worst": worst(finding.verdict for finding in findings),
+                "input_digest": input_digest,
+                "rules_version": rules_version,
+            },
+        )
+        if findings:
+            rows = [finding_row(entry, **about, sort=index) for index, entry in enumerate(findings)]
+            connection.execute(_ADD_FINDING, rows)
 
 
 def settle_device(connection: Connection, device_id: str | None) -> str:
