@@ -11,7 +11,7 @@ from ctcore.errors import BadInput
 from ctcore.findings import Finding
 from ctcore.job import Tap
 from ctcore.judgement.cells import Number, Trouble, number, value_of
-from ctcore.judgement.limit import Limit, against_limit, shown, standing_of
+from ctcore.judgement.limit import Limit, against_limit, shown, standing_of, to_four_digits
 from ctcore.judgement.meter import calibration_doubts, standard_uncertainty
 from ctcore.judgement.plate import class_applies, classes_of
 from ctcore.judgement.spot import Spot, told, troubled
@@ -173,6 +173,8 @@ def _leads(scene: Scene, take: Take, tap: Tap) -> list[Finding]:
     if isinstance(leads, Trouble) or isinstance(by_length, Trouble):
         return []
     spot = Spot(scene, take, LEADS)
-    limit = Limit("burden.leads", None, LEADS_OVER * by_length, "IEC 60228 class 2, and joints", "seen")
+    limit = Limit(
+        "burden.leads", None, to_four_digits(LEADS_OVER * by_length), "IEC 60228 class 2, and joints", "seen"
+    )
     found = against_limit(spot, "z_burden_ohm", abs(leads[0]), limit, beyond="refer", guarded=False)
     return [replace(found, text=f"{found.text} By length: {shown('r_wire_ohm', by_length)}.")]

@@ -13,7 +13,7 @@ from ctcore.findings import Finding
 from ctcore.judgement.cells import Number, Trouble, choice, number
 from ctcore.judgement.excitation_curve import CurveView, current_at, measured
 from ctcore.judgement.excitation_targets import voltage_wanted_v
-from ctcore.judgement.limit import Limit, against_limit, shown
+from ctcore.judgement.limit import Limit, against_limit, shown, to_four_digits
 from ctcore.judgement.plate import tap_fed
 from ctcore.judgement.sisters import departure_percent
 from ctcore.judgement.spot import Spot, told, troubled
@@ -93,7 +93,7 @@ def _start(spot: Spot, method: str) -> Finding:
     if least is None:
         text = f"Started from {shown(quantity_id, level.value)}; no knee of this core to hold it against yet."
         return told(spot, quantity_id, "refer", text, rule=rule, value=level.value)
-    limit = Limit(rule, least, None, f"{_CUSTOM}: past saturation", _CUSTOM)
+    limit = Limit(rule, to_four_digits(least), None, f"{_CUSTOM}: past saturation", _CUSTOM)
     return against_limit(spot, quantity_id, level.value, limit, beyond="refer", guarded=False)
 
 

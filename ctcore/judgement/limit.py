@@ -118,6 +118,15 @@ def shown(quantity_id: str, value: float) -> str:
     return digits.with_unit(value, quantity(quantity_id))
 
 
+def to_four_digits(value: float) -> float:
+    """A limit that is computed, as it is printed: what is shown is what is judged by.
+
+    >>> to_four_digits(424.35452)
+    424.4
+    """
+    return float(f"{value:.4g}")
+
+
 # One reading changes, all others of the core are judged again: what did not change is remembered.
 _decided = lru_cache(maxsize=8192)(decide)
 

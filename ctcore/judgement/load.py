@@ -9,7 +9,7 @@ from typing import Final
 from ctcore.findings import Finding, Verdict
 from ctcore.judgement.burden import tap_in_use
 from ctcore.judgement.cells import Trouble, number, value_of
-from ctcore.judgement.limit import Limit, against_limit, shown
+from ctcore.judgement.limit import Limit, against_limit, shown, to_four_digits
 from ctcore.judgement.spot import Spot, told, troubled
 from ctcore.procedure import Derived, FixedRow, Scene
 from ctcore.takes import Take
@@ -72,7 +72,8 @@ def _against_load(spot: Spot) -> Finding:
         return told(spot, "i_secondary_a", "refer", text, rule=rule, value=secondary.value)
     expected = known.value / tap.k_rated_ratio
     limit = Limit(
-        rule, expected * (1.0 - LOAD_PERCENT / 100.0), expected * (1.0 + LOAD_PERCENT / 100.0),
+        rule, to_four_digits(expected * (1.0 - LOAD_PERCENT / 100.0)),
+        to_four_digits(expected * (1.0 + LOAD_PERCENT / 100.0)),
         f"{_CUSTOM}: load within 10 %", _CUSTOM,
     )  # fmt: skip
     return against_limit(

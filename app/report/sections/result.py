@@ -14,8 +14,8 @@ from ctcore.findings import VERDICTS, Finding, Verdict
 from ctcore.procedure import Procedure
 from ctcore.procedures import PROCEDURES
 
-# So many tests have the words of their heads at full size.
-_ROOMY = 5
+# So many tests have room beside the names of set and core.
+_ABREAST = 5
 _ORDER: tuple[Verdict, ...] = ("outside", "refer", "not tested", "within", "not applicable")
 
 
@@ -41,28 +41,37 @@ def sentence(findings: Sequence[Finding]) -> str:
 
 
 def build(sheet: Sheet) -> list[Block]:
-    """The sentence, the table of boxes and the key of the marks."""
+    """The sentence, the table of boxes and the key of the marks; many tests take several tables."""
     phases = ", ".join(sheet.job.phase_names)
     blocks: list[Block] = [Heading(sentence(sheet.given.findings), f"marks: {phases}")]
     if not sheet.outline.sets:
         return [*blocks, words("The job holds no current transformer yet.")]
     tests = _tests(sheet)
+    count = -(-len(tests) // _ABREAST) or 1
+    share = -(-len(tests) // count)
+    for start in range(0, len(tests), share):
+        blocks += [_table(sheet, tests[start : start + share]), Space(3.0)]
+    return [*blocks, _key()]
+
+
+def _table(sheet: Sheet, tests: Sequence[Procedure]) -> Grid:
     columns = [
         Column(share=0.5),
         Column(share=0.5),
-        *(Column(width=3 * (MARK_WIDTH + 1.5) + (7.0 if len(tests) <= _ROOMY else 3.0)),) * len(tests),
+        *(Column(width=3 * (MARK_WIDTH + 1.5) + 7.0),) * len(tests),
     ]
+    size = 8.0 if len(tests) < _ABREAST else 7.0
     head = GridRow(
         (
             words("Set", font=BOLD),
             words("Core", font=BOLD),
-            *(words(row.short_name, font=BOLD, size=8.0 if len(tests) <= _ROOMY else 6.0) for row in tests),
+            *(words(row.short_name, font=BOLD, size=size) for row in tests),
         ),
         rule=0.7,
         rule_white=0.0,
     )
     rows = [_row(sheet, core_set, number, tests) for number, core_set in enumerate(sheet.outline.sets)]
-    return [*blocks, Grid(columns, [head, *rows], heads=1), Space(3.0), _key()]
+    return Grid(columns, [head, *rows], heads=1)
 
 
 def _tests(sheet: Sheet) -> list[Procedure]:
