@@ -90,6 +90,8 @@ class TravelVerbs(SigningVerbs):
             raise Refusal(
                 "You tested this job yourself. The file is for who decides about it; nothing was taken in."
             )
+        if job.sheet is not None:
+            _demand_sheet_of(job.sheet, coming)
         handed = dataclasses.replace(coming.record.job, state="handed_in")
         if job_id not in {line.job_id for line in self.store.jobs()}:
             act = self._act(journey.TAKE_IN, handed, *_said_of(coming))
@@ -258,6 +260,16 @@ def _coming(file_text: str, data: bytes, tested: bytes, events_data: bytes | Non
         events=events,
         events_data=events_data,
     )
+
+
+def _demand_sheet_of(sheet: bytes, coming: _Coming) -> None:
+    """Refuse an altered sheet, or one signed for another record: it is what will be countersigned."""
+    from app.record.sheet_reading import read
+
+    with refusals():
+        attached = read(sheet).attached
+    if (attached.get("record.json"), attached.get("record.p7s")) != (coming.data, coming.tested):
+        raise Refusal("The sheet that came along is that of another record. Nothing was taken in.")
 
 
 def _said_of(coming: _Coming) -> tuple[dict[str, object], object, object]:

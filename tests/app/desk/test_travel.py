@@ -429,3 +429,87 @@ def test_a_pack_that_is_no_pack_is_refused(tester: Seat, tmp_path: Path) -> None
     (tmp_path / "bad.zip").write_bytes(pack.ZIP_MARK + b"nothing")
     with pytest.raises(Refusal, match="damaged"):
         tester.desk.take_in(tmp_path / "bad.zip")
+
+
+def test_a_store_for_reading_only_takes_no_step(approver: Seat, waiting: str, sent_back: Path) -> None:
+    approver.store.read_only_reason = "This store was opened for reading only."
+    (line,) = approver.desk.exceptions(waiting)
+
+    for act in (
+        lambda: approver.desk.take_in(sent_back),
+        lambda: approver.desk.decide(waiting, line.key, "concession", "x"),
+        lambda: approver.desk.comment(waiting, line.key, "x"),
+        lambda: approver.desk.approve(waiting, PASSPHRASE),
+    ):
+        with pytest.raises(Refusal, match="for reading only"):
+            act()
+
+
+def test_a_sheet_that_is_gone_is_not_countersigned(approver: Seat, handed_in: tuple[str, Path]) -> None:
+    job_id, path = handed_in
+    import dataclasses
+
+    job = signed_job.from_bytes(path.read_bytes())
+    path.write_bytes(signed_job.to_bytes(dataclasses.replace(job, sheet=None)))
+    approver.desk.take_in(path)
+    decide_all(approver, job_id, "concession", "lead known")
+
+    with pytest.raises(Refusal, match="the sheet that the tester signed is missing"):
+        approver.desk.approve(job_id, PASSPHRASE)
+
+
+def test_the_other_record_under_a_known_number_is_refused(
+    tester: Seat, approver: Seat, waiting: str, sent_back: Path, tmp_path: Path, keys: Path, clock: Clock
+) -> None:
+    """Two computers of one tester went on from the same revision."""
+    twin = making.seat(tmp_path / "twin", making.TESTER, clock, keys)
+    twin.desk.import_job(tester.desk.export_job(waiting, tmp_path / "copy.json"))
+    twin.desk.revise(waiting, "from the copy")
+    twin.desk.hand_in(waiting, PASSPHRASE, APPROVER, tmp_path / "twin-file")
+    twin.close()
+
+    with pytest.raises(Refusal, match="Revision 1 of this job is here already and says something else"):
+        approver.desk.take_in(tmp_path / "twin-file")
+
+
+def test_a_pack_that_went_from_the_store_is_missed(approver: Seat, waiting: str, issued: Path) -> None:
+    from app.desk.chains import papers_of
+    from app.desk.journey import Journey
+    from app.record.problem import Altered, CannotTell
+
+    (stored,) = approver.store.revisions(waiting)
+    with pytest.raises(CannotTell, match="is missing from the store"):
+        papers_of(approver.store, waiting, stored, Journey(packs={1: "00"}))
+    import dataclasses
+
+    with pytest.raises(Altered, match="that of another record"):
+        papers_of(approver.store, waiting, dataclasses.replace(stored, record_bytes=b"{}"))
+
+
+def test_the_sheet_of_another_record_is_refused(
+    tester: Seat, approver: Seat, handed_in: tuple[str, Path], tmp_path: Path
+) -> None:
+    import dataclasses
+
+    other_id = making.complete_job(tester.desk)
+    tester.desk.hand_in(other_id, PASSPHRASE, APPROVER, tmp_path / "other")
+    other = signed_job.from_bytes((tmp_path / "other").read_bytes())
+    swapped = dataclasses.replace(signed_job.from_bytes(handed_in[1].read_bytes()), sheet=other.sheet)
+    handed_in[1].write_bytes(signed_job.to_bytes(swapped))
+
+    with pytest.raises(Refusal, match="The sheet that came along is that of another record"):
+        approver.desk.take_in(handed_in[1])
+    assert approver.desk.jobs() == []
+
+
+def test_an_altered_sheet_is_refused(approver: Seat, handed_in: tuple[str, Path]) -> None:
+    import dataclasses
+
+    job = signed_job.from_bytes(handed_in[1].read_bytes())
+    assert job.sheet is not None
+    sheet = bytearray(job.sheet)
+    sheet[len(sheet) // 3] ^= 1
+    handed_in[1].write_bytes(signed_job.to_bytes(dataclasses.replace(job, sheet=bytes(sheet))))
+
+    with pytest.raises(Refusal, match="The sheet no longer matches its signature"):
+        approver.desk.take_in(handed_in[1])
