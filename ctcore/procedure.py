@@ -95,6 +95,7 @@ class Procedure:
     derive: Callable[[Scene, Take], list[Derived]]
     judge: Callable[[Scene, Take], list[Finding]]
     fixed_rows: tuple[FixedRow, ...] = ()
+    rows_heading: str = "Between"
     cautions: tuple[str, ...] = ()
     curve: Literal["excitation", "none"] = "none"
     per_subject: Callable[[Take], str] | None = None

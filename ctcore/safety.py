@@ -5,8 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ctcore import figures, insulation, taps
+from ctcore.curve import stored_energy_j
 from ctcore.job import Core, Tap
 from ctcore.judgement.cells import value_of
+from ctcore.judgement.excitation_curve import measured
 from ctcore.judgement.excitation_targets import ceiling_on_tap_v, voltage_wanted_v
 from ctcore.judgement.plate import plate_trouble, tap_fed
 from ctcore.procedure import Scene
@@ -22,7 +24,8 @@ class SafetyFigures:
 
     `v_applied_v` are the highest volts applied so far, `v_full_v` the volts that they put across all turns,
     `v_primary_v` those on the primary. `v_highest_v` is the suggested highest excitation voltage at the
-    terminals fed, `v_ceiling_v` the ceiling of the job across all turns. `over_ceiling` blocks nothing: it
+    terminals fed, `v_ceiling_v` the ceiling of the job across all turns, `w_stored_j` the energy that the
+    direct current of a resistance test leaves in the core. `over_ceiling` blocks nothing: it
     asks for an acknowledgement.
     """
 
@@ -33,6 +36,7 @@ class SafetyFigures:
     v_highest_v: float | None = None
     v_ceiling_v: float | None = None
     discharge_s: float | None = None
+    w_stored_j: float | None = None
     over_ceiling: bool = False
 
 
@@ -106,6 +110,7 @@ def figures_of(scene: Scene, procedure_id: str, take: Take | None, row: str = ""
         v_highest_v=suggested_highest_v(scene, tap),
         v_ceiling_v=ceiling,
         discharge_s=discharge,
+        w_stored_j=_stored_j(scene, procedure_id, take, tap, row),
         over_ceiling=full is not None and ceiling is not None and full > ceiling,
     )
 
@@ -127,11 +132,30 @@ def placeholders(known: SafetyFigures) -> dict[str, str]:
         **shown,
         "terminals": known.terminals_text or "the terminals fed",
         "discharge_s": _shown(known.discharge_s, "s"),
+        "w_stored_j": _joules(known.w_stored_j),
     }
 
 
 def _shown(value: float | None, unit: str) -> str:
     return NOT_KNOWN if value is None else figures.with_unit(value, unit, significant=4 if value < 1e4 else 5)
+
+
+def _joules(value: float | None) -> str:
+    return NOT_KNOWN if value is None else f"{figures.text(value, '1', significant=2)}{figures.UNIT_GAP}J"
+
+
+def _stored_j(scene: Scene, procedure_id: str, take: Take | None, tap: Tap, row: str) -> float | None:
+    """Energy in the core at the direct current of a resistance test, by the curve of the same tap; None where
+    either is missing, or the current lies beyond the curve."""
+    if take is None or procedure_id != "resistance":
+        return None
+    rows = (take.row(row),) if row else (take.row(tap.tap_id),)
+    direct = [amperes for amperes in (value_of(entry, "i_test_a") for entry in rows) if amperes]
+    for entry in reversed(scene.takes.get((scene.core.core_id, "excitation"), ())):
+        view = measured(scene, entry) if tap_fed(scene.core, entry) is tap else None
+        if view is not None and view.curve is not None and direct and max(direct) > 0.0:
+            return stored_energy_j(view.curve, max(direct), scene.job.frequency_rated_hz)
+    return None
 
 
 def _tap(scene: Scene, procedure_id: str, take: Take | None, row: str) -> Tap | None:

@@ -5,6 +5,7 @@
 
 from ctcore.curve.comparison import Comparison, Deviation, TakenAs, compare, refusals
 from ctcore.curve.curve import Curve
+from ctcore.curve.energy import stored_energy_j
 from ctcore.curve.envelope import EnvelopePoint, envelope
 from ctcore.curve.inductance import Inductance, inductance, unsaturated
 from ctcore.curve.knee import DEFINITIONS, RULES, Definition, Knee, KneeRule
@@ -41,5 +42,6 @@ __all__ = [
     "on_one_line",
     "refusals",
     "remanence",
+    "stored_energy_j",
     "unsaturated",
 ]

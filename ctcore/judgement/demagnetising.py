@@ -88,7 +88,9 @@ def _start(spot: Spot, method: str) -> Finding:
     quantity_id = "v_start_v" if method == "ac_ramp" else "i_start_a"
     level = number(spot.take.row(ROW), quantity_id)
     if isinstance(level, Trouble):
-        return troubled(spot, quantity_id, level, rule=rule)
+        plan = plan_words(spot.scene) if quantity_id == "v_start_v" else ""
+        missing = Trouble(level.verdict, f"{level.text} {plan}".strip())
+        return troubled(spot, quantity_id, missing, rule=rule)
     least = _least_start(spot.scene, quantity_id)
     if least is None:
         text = f"Started from {shown(quantity_id, level.value)}; no knee of this core to hold it against yet."
@@ -116,8 +118,8 @@ def _end(spot: Spot) -> Finding:
         text = "Interrupted above zero: the core may be magnetised more than before. Start again."
         return told(spot, "demagnetising_end", "outside", text, rule=rule, value=end)
     told_in = [
-        shown(name, found.value)
-        for name in ("time_to_zero_s", "steps_count")
+        f"{shown(name, found.value)}{words}"
+        for name, words in (("time_to_zero_s", ""), ("steps_count", " steps"))
         if isinstance(found := number(spot.take.row(ROW), name), Number)
     ]
     text = f"Ended at zero ({', '.join(told_in) or 'time and steps not recorded'})."

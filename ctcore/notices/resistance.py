@@ -6,7 +6,6 @@ import numpy as np
 
 from ctcore.judgement.cells import Number, Trouble, number, value_of
 from ctcore.judgement.limit import shown
-from ctcore.judgement.winding import winding_of
 from ctcore.notices.notice import Answer, Figure, Notice, NoticeRow
 from ctcore.notices.sight import Sight, listed, phase_words
 from ctcore.takes import Take
@@ -34,7 +33,7 @@ def leads_not_subtracted(sight: Sight) -> Answer:
     pairs = [
         (tap.ns_over_np_ratio, found.r_winding_ohm)
         for tap in sight.core.taps
-        if (found := winding_of(sight.scene, sight.core, take, tap.tap_id)).r_winding_ohm is not None
+        if (found := sight.winding(tap)) is not None and found.r_winding_ohm is not None
     ]
     if len({turns for turns, _ in pairs}) < 2:
         return sight.not_judged(LEADS, "Two taps of unlike turns are needed, and one has a resistance.")

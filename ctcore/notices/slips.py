@@ -174,14 +174,15 @@ def _point_notice(sight: Sight, take: Take, slip: tuple[str, str, int]) -> Notic
 
 def _against_sisters(sight: Sight) -> Iterator[tuple[Take, Tap, float, float]]:
     """Take, tap, own resistance as read and the middle of the sisters'."""
-    take = sight.scene.of_record("resistance")
-    if take is None:
-        return
     for tap in sight.core.taps:
+        take = sight.scene.of_row("resistance", tap.tap_id)
+        if take is None:
+            return
         own = value_of(take.row(tap.tap_id), OHMS)
         others = []
         for sister in sight.sisters():
-            its, twin = sister.scene.of_record("resistance"), same_tap(sister.core, tap)
+            twin = same_tap(sister.core, tap)
+            its = None if twin is None else sister.scene.of_row("resistance", twin.tap_id)
             found = None if its is None or twin is None else value_of(its.row(twin.tap_id), OHMS)
             others += [] if found is None or found <= 0.0 else [found]
         if own is not None and own > 0.0 and others:

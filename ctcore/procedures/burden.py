@@ -22,6 +22,7 @@ BURDEN = Procedure(
         FieldSpec(quantity_id="phase_burden_deg"),
     ),
     fixed_rows=judgement.ROWS,
+    rows_heading="Measured on",
     derived=("z_burden_ohm", "r_burden_ohm", "x_burden_ohm", "burden_connected_va", "r_wire_ohm"),
     derive=judgement.derive,
     judge=judgement.judge,

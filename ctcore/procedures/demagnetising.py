@@ -22,6 +22,7 @@ DEMAGNETISING = Procedure(
         FieldSpec(quantity_id="demagnetising_end", required=True),
     ),
     fixed_rows=judgement.ROWS,
+    rows_heading="Winding",
     derived=("v_start_wanted_v", "i_low_end_change_percent"),
     derive=judgement.derive,
     judge=judgement.judge,

@@ -17,6 +17,7 @@ INJECTION = Procedure(
         FieldSpec(quantity_id="i_residual_a", required=True),
     ),
     fixed_rows=judgement.ROWS,
+    rows_heading="Current through",
     derived=("ratio_error_percent", "i_residual_share_percent"),
     derive=judgement.derive,
     judge=judgement.judge,

@@ -17,6 +17,7 @@ LINKS_BACK = Procedure(
     ),
     columns=(FieldSpec(quantity_id="r_proof_ohm", required=True),),
     fixed_rows=judgement.ROWS,
+    rows_heading="Proof of",
     derived=("r_loop_spread_percent",),
     derive=judgement.derive,
     judge=judgement.judge,

@@ -19,6 +19,7 @@ LOAD = Procedure(
         FieldSpec(quantity_id="phase_to_reference_deg", required=True),
     ),
     fixed_rows=judgement.ROWS,
+    rows_heading="Phase",
     derived=("load_percent", "i_residual_vector_a"),
     derive=judgement.derive,
     judge=judgement.judge,

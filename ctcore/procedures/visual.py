@@ -22,6 +22,7 @@ VISUAL = Procedure(
         FieldSpec(quantity_id="check_text"),
     ),
     fixed_rows=judgement.ROWS,
+    rows_heading="Look at",
     derived=(),
     derive=judgement.derive,
     judge=judgement.judge,

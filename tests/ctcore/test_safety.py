@@ -91,3 +91,23 @@ def test_with_neither_class_nor_ceiling_no_volts_are_suggested(worksheet: Any) -
     scene = scene_of(sheet.job, sheet.place(), {})
 
     assert suggested_highest_v(scene, sheet.cores[0].taps[0]) is None
+
+
+def test_the_energy_of_a_resistance_test_is_known_by_the_curve_of_its_tap(worksheet: Any) -> None:
+    """A straight curve of 1000 ohm at 50 Hz is 3.183 H; half L I^2 at 0.05 A is 3.98 mJ; arithmetic."""
+    sheet = worksheet()
+    sheet.key("resistance", "S1-S2", r_measured_ohm=3.0, i_test_a=0.05)
+    sheet.key("excitation", frequency_hz=50)
+    sheet.points([20.0, 40.0, 80.0], [0.02, 0.04, 0.08])
+
+    assert figures(sheet, "resistance").w_stored_j == pytest.approx(3.979e-3, rel=1e-3)
+
+
+def test_energy_beyond_the_curve_or_without_one_is_not_known(worksheet: Any) -> None:
+    sheet = worksheet()
+    sheet.key("resistance", "S1-S2", r_measured_ohm=3.0, i_test_a=5.0)
+    alone = figures(sheet, "resistance").w_stored_j
+    sheet.points([20.0, 40.0, 80.0], [0.02, 0.04, 0.08])
+
+    assert (alone, figures(sheet, "resistance").w_stored_j) == (None, None)
+    assert placeholders(SafetyFigures())["w_stored_j"] == "not known yet"

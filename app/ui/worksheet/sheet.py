@@ -219,7 +219,7 @@ class _Maker:
 
     def columns(self) -> tuple[Column, ...]:
         typed = [self._column("typed", spec.quantity_id) for spec in asked(self.procedure.columns, self.take)]
-        first = Column("row", "Row" if self.procedure.row_kind == "points" else "Between")
+        first = Column("row", "Row" if self.procedure.row_kind == "points" else self.procedure.rows_heading)
         if self.procedure.row_kind == "points":
             unit = typed[-1].quantity.unit if typed and typed[-1].quantity else ""
             sisters = [
