@@ -16,6 +16,8 @@ from ctcore.procedures import PROCEDURES, planned
 from ctcore.takes import Take, holders, takes_of
 
 RULES_VERSION = "2"
+# Tests that are judged whatever the plate says of currents and turns.
+_WITHOUT_PLATE = ("visual", "insulation", "kick", "links_back")
 
 Takes = Mapping[tuple[str, str], tuple[Take, ...]]
 
@@ -111,7 +113,9 @@ def _trouble(scene: Scene, procedure: Procedure) -> Trouble | None:
     """What on the plate or of the job keeps a whole test from being judged, or None."""
     if procedure.row_kind == "points" and scene.job.frequency_rated_hz <= 0.0:
         return Trouble("refer", "The rated frequency of the job is above zero.")
-    return None if procedure.row_kind == "fixed" else plate_trouble(scene.core)
+    if procedure.row_kind == "fixed" and (procedure.procedure_id in _WITHOUT_PLATE or not scene.core.taps):
+        return None
+    return plate_trouble(scene.core)
 
 
 def not_tested(scene: Scene, procedure: Procedure) -> Finding:
