@@ -106,7 +106,8 @@ def class_table(
     sides
     of a limit) or "not tested" (e.m.f. outside the readings).
     Valid as the indirect method; to be called calculated, not a substitute for the direct test.
-    Raises BadInput for a class without a table, or without output or burden on its plate.
+    Raises BadInput for a class without a table, or without output or burden on its plate, or an impossible
+    winding.
     Source: IEC 61869-2:2012, Tables 201 to 205 and Annex 2E; IEEE C57.13-2016.
 
     >>> from ctcore.nameplate import parse_class
@@ -117,6 +118,10 @@ def class_table(
     (8, {'within'})
     """
     positive_scalar("frequency", f_hz)
+    positive_scalar("rated transformation ratio", winding.k_rated_ratio)
+    positive_scalar("turns ratio", winding.ns_over_np_ratio)
+    positive_scalar("rated secondary current", winding.i_secondary_rated_a)
+    not_negative("winding resistance", scalar("winding resistance", winding.r_winding_ohm))
     places = _places(accuracy, winding, f_hz)
     return tuple(_cell(accuracy, winding, exciting_a, place, angle_known) for place in places)
 

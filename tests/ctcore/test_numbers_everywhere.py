@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 import math
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -15,6 +16,7 @@ from hypothesis import strategies as st
 from ctcore import (
     budgets,
     burden,
+    classtable,
     decision,
     duty,
     envelope,
@@ -29,7 +31,11 @@ from ctcore import (
     uncertainty,
     wire,
 )
+from ctcore.curve import Curve, inductance
 from ctcore.errors import BadInput
+from ctcore.nameplate import parse_class
+
+CURVE = Curve([10.0, 20.0, 40.0, 50.0], [0.001, 0.002, 0.006, 0.1])
 
 # Sizes that instruments show, and all that no instrument shows.
 NUMBERS = st.one_of(
@@ -109,6 +115,45 @@ CASES: list[tuple[Callable[..., Any], int, int]] = [
     ),
     (
         lambda a, b, c, u, v: budgets.ratio_error(a, b, c, u_primary_rel=u, u_secondary_rel=v).u_combined,
+        5,
+        0,
+    ),
+    (
+        lambda a, b, c, d, e, f, g: transfer.from_excitation_components(
+            a, b, turns_secondary_count=c, i_secondary_a=d, i_magnetising_a=e, i_loss_a=f, burden_angle_deg=g
+        ),
+        7,
+        0,
+    ),
+    (
+        lambda a, b, c, d: transfer.turns_to_remove_count(
+            a, i_magnetising_a=b, i_loss_a=c, burden_angle_deg=d
+        ),
+        4,
+        0,
+    ),
+    (lambda v, u, f: budgets.knee_voltage(v, u, u_frequency_rel=f).u_combined, 3, 0),
+    (lambda a, b, c, u, z: budgets.limiting_emf(a, b, c, z, u_r_ohm=u).u_combined, 4, 1),
+    (lambda r, t, u, v: budgets.insulation_resistance(r, t, u_r_rel=u, u_t_k=v).u_combined, 4, 0),
+    (
+        lambda v, i, a, u: budgets.burden(
+            v, i, a, u_voltage_v=u, u_current_a=u, u_angle_rad=u
+        ).r_ohm.u_combined,
+        4,
+        0,
+    ),
+    (lambda a, b, c, z: limiting.composite_error_percent(CURVE, a, b, c, z), 3, 1),
+    (lambda a, b, limit, z: limiting.operating_factor(CURVE, a, b, z, limit), 3, 1),
+    (lambda v: CURVE.current_a(v), 1, 0),
+    (lambda i: CURVE.voltage_v(i), 1, 0),
+    (lambda f: inductance(CURVE, f), 1, 0),
+    (
+        lambda k, n, i, r, va: classtable.class_table(
+            replace(parse_class("0.5 10 VA"), output_va=va),
+            classtable.Winding(k, n, i, r),
+            CURVE.current_a,
+            angle_known=False,
+        ),
         5,
         0,
     ),
