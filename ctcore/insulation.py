@@ -108,9 +108,9 @@ CORRECTION_TABLES = (
 LIMIT_SETS = (
     LimitSet(
         "tradition_1_mohm",
-        "1 MOhm tradition",
+        "1 MΩ tradition",
         (LimitRow(math.inf, 500, 1.0),),
-        "1 MOhm tradition",
+        "custom of the trade for secondary circuits",
         "from memory",
     ),
     LimitSet(
@@ -131,7 +131,7 @@ LIMIT_SETS = (
         "ANSI/NETA MTS-2019, Table 100.1",
         "seen",
     ),
-    LimitSet("kv_plus_1_mohm", "(kV + 1) MOhm", (), "(kV + 1) MOhm guideline", "seen"),
+    LimitSet("kv_plus_1_mohm", "(kV + 1) MΩ", (), "guideline of the trade", "seen"),
     LimitSet("client", "client", (), "limit stated by the client", "common practice, no source"),
 )
 
@@ -167,7 +167,7 @@ def limit_set(set_id: str) -> LimitSet:
     Source: stands in each set.
 
     >>> limit_set("tradition_1_mohm").name
-    '1 MOhm tradition'
+    '1 MΩ tradition'
     """
     for found in LIMIT_SETS:
         if found.set_id == set_id:

@@ -88,7 +88,7 @@ def _factors(
     rated = complex(
         burden.from_rating(accuracy.output_va, i_rated, power_factor_of_test(accuracy.output_va))
     )
-    by_curve = _by_curve(view.curve, i_rated, r_ohm, z, _limit_percent(accuracy))
+    by_curve = _by_curve(view.curve, i_rated, r_ohm, z, limit_percent(accuracy))
     try:
         by_plate = float(limiting.operating_factor_from_plate(emf.limit_factor, r_ohm, rated, z))
     except BadInput:
@@ -106,7 +106,8 @@ def _factors(
     ]
 
 
-def _limit_percent(accuracy: AccuracyClass) -> float:
+def limit_percent(accuracy: AccuracyClass) -> float:
+    """Exciting current that a class allows at its e.m.f., in percent of limit factor times rated current."""
     row = row_of(accuracy)
     if isinstance(row, ProtectionRow) and row.composite_error_percent is not None:
         return row.composite_error_percent

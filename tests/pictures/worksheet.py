@@ -18,7 +18,7 @@ TITLE_PX: Final = 52
 FRAME_PX: Final = 38
 SIZES: Final = ((1366, 768), (1920, 1080))
 SCALES: Final = ("1", "1.25", "2")
-# name, core, test, keys typed at the end ("\n" is Enter), and whether cautions count as read
+# name, core, test, keys typed at the end ("\n" is Enter, "~" another view), and whether cautions count as read
 CASES: Final = (
     ("excitation", "L3-core-1", "excitation", "520.3\n112.", True),
     ("excitation_start", "L2-core-2", "excitation", "", False),
@@ -26,6 +26,11 @@ CASES: Final = (
     ("ratio", "L1-core-2", "ratio", "", True),
     ("insulation", "L1-core-1", "insulation", "", True),
     ("resistance", "L2-core-1", "resistance", "", True),
+    ("taps", "L1-core-1", "excitation", "~", True),
+    ("errors", "L1-core-2", "excitation", "~~", True),
+    ("turns", "L2-core-1", "resistance", "~", True),
+    ("limits_insulation", "L2-core-1", "insulation", "~", True),
+    ("limits_ratio", "L1-core-2", "ratio", "~", True),
 )
 
 
@@ -117,7 +122,9 @@ def _type(widget, sign: str) -> None:  # noqa: ANN001
     from PySide6.QtCore import Qt
     from PySide6.QtTest import QTest
 
-    if sign == "\n":
+    if sign == "~":
+        QTest.keyClick(widget, Qt.Key.Key_L, Qt.KeyboardModifier.ControlModifier)
+    elif sign == "\n":
         QTest.keyClick(widget, Qt.Key.Key_Enter)
     else:
         QTest.keyClicks(widget, sign)

@@ -169,8 +169,10 @@ class ExcitationPlot(QWidget):
         wide, tall = self.near.area_px()
         px_per_decade = self.paper.area_px()[0] / self.paper.x.decades * ENLARGEMENT_RATIO
         # In steps, so that a knee that moves by a hair does not shake the detail.
-        at = (round(place / _STEP_DECADES) * _STEP_DECADES for place in frame.detail_middle(self._content))
-        self.near.set_ranges(*logscale.around(*at, px_per_decade, wide, tall))
+        at_x, at_y = (
+            round(place / _STEP_DECADES) * _STEP_DECADES for place in frame.detail_middle(self._content)
+        )
+        self.near.set_ranges(*logscale.around(at_x, at_y, px_per_decade, wide, tall))
 
     # Drawing
 

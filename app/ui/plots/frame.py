@@ -24,12 +24,10 @@ _CORNER_PX = np.array([0.0, 15.0, 30.0])
 
 
 def extent(content: PlotContent) -> tuple[logscale.Span, logscale.Span]:
-    """The ranges that hold everything drawn, with a little room around."""
+    """The ranges that hold curves, plate and next volts; a duty point far off does not make them small."""
     parts = [pairs for curve in content.curves for pairs in (curve.points, curve.struck, curve.doubtful)]
     volts = [v for pairs in parts for v in pairs.voltage_v]
     amperes = [i for pairs in parts for i in pairs.current_a]
-    volts += [point.voltage_v for point in content.duty]
-    amperes += [point.current_a for point in content.duty]
     if content.plate_limit is not None:
         amperes.append(content.plate_limit[0])
         volts.append(content.plate_limit[1])

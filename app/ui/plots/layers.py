@@ -10,7 +10,7 @@ from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath, QPen, Q
 
 from app.ui import theme
 from app.ui.plots import markers
-from app.ui.plots.content import KNEES, CurveLine, DutyPoint, KneeMark, Pairs, PlotContent
+from app.ui.plots.content import KNEES, CurveLine, KneeMark, Pairs, PlotContent
 from app.ui.plots.paper import Paper
 from app.ui.texts import text
 from ctcore import figures
@@ -28,9 +28,9 @@ def pen_of(role: str | QColor, width_px: float) -> QPen:
 
 
 def phase_pen(phase_index: int, width_px: float) -> QPen:
-    """The line of a phase: solid, dashed or dotted."""
+    """The line of a phase: solid, dashed or dotted; what is no phase counts down from -1 and takes ink."""
     pen = pen_of(theme.current().phase_color(phase_index), width_px)
-    dashes = DASHES[phase_index % 3] if phase_index >= 0 else []
+    dashes = DASHES[(phase_index if phase_index >= 0 else -1 - phase_index) % 3]
     if dashes and dashes[0] > 1:
         pen.setDashPattern([entry / width_px for entry in dashes])
     elif dashes:
@@ -69,7 +69,7 @@ def draw_curve(painter: QPainter, paper: Paper, curve: CurveLine) -> None:
     painter.drawPolyline(QPolygonF(line))
     symbol, outline, filled, size = marker(curve)
     if curve.kind == "certificate":
-        markers.draw(painter, _along(line, _TICK_EVERY_PX), symbol, size, pen_of(outline, 1.4))
+        markers.draw(painter, along(line, _TICK_EVERY_PX), symbol, size, pen_of(outline, 1.4))
     else:
         markers.draw(painter, _places(paper, curve.points), symbol, size, pen_of(outline, 2.0), filled)
     crossed = _places(paper, curve.struck)
@@ -95,7 +95,7 @@ def _places(paper: Paper, pairs: Pairs) -> list[QPointF]:
     return paper.points(pairs.current_a, pairs.voltage_v)
 
 
-def _along(line: list[QPointF], every_px: float) -> list[QPointF]:
+def along(line: list[QPointF], every_px: float) -> list[QPointF]:
     """Places along a line at equal distances."""
     found: list[QPointF] = []
     gone = 0.0
@@ -114,7 +114,7 @@ def _along(line: list[QPointF], every_px: float) -> list[QPointF]:
 
 def draw_settled(painter: QPainter, paper: Paper, content: PlotContent, *, named: bool) -> None:
     """What stays while one types: the envelope, the plate's corner, the curves beside, the duty points."""
-    _draw_envelope(painter, paper, content.envelope)
+    _draw_envelope(painter, paper, content.envelope, named=named)
     for curve in content.settled:
         draw_curve(painter, paper, curve)
     if content.plate_limit is not None:
@@ -123,28 +123,27 @@ def draw_settled(painter: QPainter, paper: Paper, content: PlotContent, *, named
         if named:
             _word(painter, place + QPointF(10, 10), text("plot.plate_limit"))
     for point in content.duty:
-        _draw_duty(painter, paper, point, named=named)
+        if paper.holds(point.current_a, point.voltage_v):
+            paint_duty(painter, paper.at(point.current_a, point.voltage_v))
 
 
-def _draw_envelope(painter: QPainter, paper: Paper, edge: Pairs) -> None:
+def _draw_envelope(painter: QPainter, paper: Paper, edge: Pairs, *, named: bool) -> None:
     """A band of hatching on the forbidden side of the edge: lower right of it."""
     if len(edge) < 2:
         return
     line = _places(paper, edge)
     painter.setPen(pen_of("ink", 1.2))
     painter.drawPolyline(QPolygonF(line))
-    for place in _along(line, _HATCH_EVERY_PX):
+    for place in along(line, _HATCH_EVERY_PX):
         painter.drawLine(place, place + QPointF(_HATCH_PX, _HATCH_PX))
-
-
-def _draw_duty(painter: QPainter, paper: Paper, point: DutyPoint, *, named: bool) -> None:
-    if not paper.holds(point.current_a, point.voltage_v):
-        return
-    place = paper.at(point.current_a, point.voltage_v)
-    markers.draw(painter, [place], markers.SQUARE, 13.0, pen_of("ink", 2.0))
-    markers.draw(painter, [place], markers.PLUS, 24.0, pen_of("ink", 2.0))
     if named:
-        _word(painter, place + QPointF(14, 8), point.words)
+        _word(painter, line[len(line) // 4] + QPointF(16, 12), text("plot.envelope"))
+
+
+def paint_duty(painter: QPainter, place: QPointF, scale: float = 1.0) -> None:
+    """A cross in a square."""
+    markers.draw(painter, [place], markers.SQUARE, 13.0 * scale, pen_of("ink", 2.0 * scale))
+    markers.draw(painter, [place], markers.PLUS, 24.0 * scale, pen_of("ink", 2.0 * scale))
 
 
 def _word(painter: QPainter, place: QPointF, words: str, *, role: str = "ink") -> None:

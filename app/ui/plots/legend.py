@@ -34,20 +34,28 @@ class Legend:
         more = len(self._content.curves) - len(curves)
         if more:
             lines.append(text("plot.more", count=more))
+        return lines
+
+    def _marks(self) -> list[str]:
+        """Lines for what is no curve: duty points with their figures, and readings that were left out."""
+        lines = [] if self._brief else [point.words for point in self._content.duty]
         if self._content.left_out_count:
             lines.append(text("plot.left_out", count=self._content.left_out_count))
-        return lines or [text("plot.empty")]
+        return lines
+
+    def _all_lines(self) -> list[str]:
+        return [*self._lines(), *self._marks()] if self._content.curves else [text("plot.empty")]
 
     @property
     def look(self) -> tuple[object, ...]:
         """All that its picture depends on, but for the theme."""
-        return tuple((curve.kind, curve.phase_index) for curve in self._curves()), tuple(self._lines())
+        return tuple((curve.kind, curve.phase_index) for curve in self._curves()), tuple(self._all_lines())
 
     def size(self) -> QSize:
         """As wide as the widest line."""
         metrics = QFontMetrics(theme.font("second", bold=True))
-        wide = max(metrics.horizontalAdvance(line) for line in self._lines())
-        return QSize(_SAMPLE_PX + 14 + wide, 4 + (_ROW_PX + 2) * len(self._lines()))
+        wide = max(metrics.horizontalAdvance(line) for line in self._all_lines())
+        return QSize(_SAMPLE_PX + 14 + wide, 4 + (_ROW_PX + 2) * len(self._all_lines()))
 
     def paint(self, painter: QPainter, place: QRect) -> None:
         """Draw samples and words on the sheet."""
@@ -56,12 +64,14 @@ class Legend:
         painter.fillRect(place, theme.color("sheet"))
         painter.translate(place.topLeft())
         curves = self._curves()
-        for index, words in enumerate(self._lines()):
+        for index, words in enumerate(self._all_lines()):
             middle = 2 + (index + 0.5) * (_ROW_PX + 2)
             hand = False
             if index < len(curves):
                 _sample(painter, curves[index], middle)
                 hand = curves[index].kind == "hand"
+            elif 0 <= index - len(self._lines()) < len(self._content.duty) and not self._brief:
+                layers.paint_duty(painter, QPointF((_SAMPLE_PX + 3) / 2, middle), 0.8)
             painter.setPen(theme.color("ink"))
             painter.setFont(theme.font("second", bold=hand))
             left = _SAMPLE_PX + 8 if curves else 4

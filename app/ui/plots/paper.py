@@ -128,7 +128,7 @@ class Paper:
         area = self.area
         bold = theme.font(self._role, bold=True)
         words = self.axis_x.words
-        unit = QRectF(area.right() - 160, area.bottom() + 1, 164, self.below_px)
+        unit = QRectF(area.right() - 260, area.bottom() + 1, 264, self.below_px)
         quiet = area.right() - 24
         if self._role == "axis":
             font = painter.font()

@@ -322,8 +322,7 @@ class Cursor(QObject):
             self.page.desk.settings,
         )  # fmt: skip
         self.page.read_back.show_values(*typing_now.place_words(sheet, now.row), now.said)
-        if self.page.plot is not None and sheet.procedure.curve == "excitation":
-            self.page.plot.show_keyed(now.point)
+        self.page.views.show_keyed(now.point)
 
     def _focus_seen(self) -> None:
         if self._quiet_count:
@@ -391,8 +390,7 @@ class Cursor(QObject):
 
     def enlarge_knee(self) -> None:
         """The knee fills the plot, or goes back to its corner."""
-        if self.page.plot is not None:
-            self.page.plot.toggle_enlarged()
+        self.page.views.toggle_enlarged()
 
     def next_finding(self) -> None:
         """Choose the next finding and take its row in hand."""

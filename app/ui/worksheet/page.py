@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QHideEvent, QKeyEvent, QPainter, QPaintEvent, QResizeEvent
@@ -19,17 +19,16 @@ from app.ui.worksheet.cursor import Cursor
 from app.ui.worksheet.curves import CurveStore
 from app.ui.worksheet.noticing import Noticing
 from app.ui.worksheet.page_keys import handle_key
-from app.ui.worksheet.plot_content import plot_content
 from app.ui.worksheet.readback import ReadBack
 from app.ui.worksheet.sheet import Sheet, sheet
 from app.ui.worksheet.status import StatusLine
 from app.ui.worksheet.step_lines import step_lines
 from app.ui.worksheet.steps import StepsStrip
+from app.ui.worksheet.views_shown import ViewsShown
 from app.ui.writer import Writer
 
 if TYPE_CHECKING:
     from app.desk import Desk
-    from app.ui.plots.excitation import ExcitationPlot
 
 SETS_WIDTH = 216
 KEEP_WIDTH = 236
@@ -60,7 +59,6 @@ class WorksheetPage(QWidget):
         self.view: View | None = None
         self.sheet: Sheet | None = None
         self.curves = CurveStore()
-        self._plot: ExcitationPlot | None = None
         self.steps = StepsStrip()
         self.body = Body()
         self.read_back = ReadBack()
@@ -68,6 +66,7 @@ class WorksheetPage(QWidget):
         self.buttons = {
             "strike": KeyButton(text("rows.strike"), text("key.del")),
             "remark": KeyButton(text("rows.remark"), "F4"),
+            "view": KeyButton(text("rows.view"), "Ctrl+L"),
             "again": KeyButton(text("rows.again"), "Ctrl+U"),
             "keep": KeyButton(text("rows.keep_next"), text("key.enter"), main=True),
         }
@@ -78,6 +77,7 @@ class WorksheetPage(QWidget):
         self.cursor_in_hand = Cursor(self)
         self.keys_held = KeyHold(writer, self)
         self.noticing = Noticing(self)
+        self.views = ViewsShown(self)
         self._connect()
 
     # Opening and redrawing
@@ -125,9 +125,14 @@ class WorksheetPage(QWidget):
         return "," if self.desk.settings.decimal_comma() else "."
 
     @property
-    def plot(self) -> ExcitationPlot | None:
-        """The plot, once it was needed."""
-        return self._plot
+    def plot(self) -> Any | None:
+        """What draws the view beside the table, once it was needed."""
+        return self.views.widget
+
+    def switch_view(self) -> None:
+        """Show another view of the same readings."""
+        self.views.switch()
+        self._show()
 
     def _make_sheet(self, core_id: str, procedure_id: str, take_number: int | None) -> None:
         assert self.view is not None
@@ -140,7 +145,7 @@ class WorksheetPage(QWidget):
         assert self.sheet is not None
         shown = self.sheet
         body = self.body
-        body.set_has_plot(shown.procedure.curve == "excitation")
+        body.set_has_plot(self.views.row is not None)
         body.caution.show_lines(cautions_of(shown), band_text(shown))
         body.method.show_lines(shown.method, decimal_mark=self.decimal_mark, locked=self.locked)
         body.table.show_sheet(shown)
@@ -149,7 +154,8 @@ class WorksheetPage(QWidget):
         self.noticing.look_soon()
         body.fit_rows()
         self.show_steps()
-        self._show_plot()
+        self.views.show()
+        self.cursor_in_hand.tell_typed()
         self._show_buttons()
         self.status.tell(self.view.read_only_reason or "" if self.view else "")
 
@@ -162,27 +168,13 @@ class WorksheetPage(QWidget):
         if self.sheet is not None:
             self.steps.show_lines(step_lines(self.sheet, self.cursor_in_hand.row, locked=self.locked))
 
-    def _show_plot(self) -> None:
-        if self.sheet is None or self.sheet.procedure.curve != "excitation":
-            return
-        self._make_plot()
-
-    def _make_plot(self) -> None:
-        if self._plot is None:
-            from app.ui.plots.excitation import ExcitationPlot
-
-            self._plot = ExcitationPlot()
-            self.body.plot_place.hold(self._plot)
-        if self.sheet is not None and self.sheet.procedure.curve == "excitation":
-            self._plot.show_content(plot_content(self.sheet, self.curves))
-            self.cursor_in_hand.tell_typed()
-
     def _show_buttons(self) -> None:
-        reason = text("page.locked") if self.locked else ""
+        frozen = text("page.locked") if self.locked else ""
         entered = self.sheet is not None and any(row.entered for row in self.sheet.rows)
         for name, button in self.buttons.items():
+            reason = "" if name == "view" else frozen
             button.set_reason(
-                reason or ("" if entered or name in ("keep", "remark") else text("page.no_row_yet"))
+                reason or ("" if entered or name in ("keep", "remark", "view") else text("page.no_row_yet"))
             )
 
     # Parts
@@ -221,6 +213,7 @@ class WorksheetPage(QWidget):
         self.buttons["keep"].clicked.connect(self.cursor_in_hand.keep_here)
         self.buttons["strike"].clicked.connect(self.cursor_in_hand.ask_strike)
         self.buttons["remark"].clicked.connect(self.cursor_in_hand.ask_remark)
+        self.buttons["view"].clicked.connect(self.switch_view)
         self.buttons["again"].clicked.connect(self.cursor_in_hand.ask_again)
         theme.current().changed.connect(self._dress)
 
@@ -256,7 +249,7 @@ class WorksheetPage(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """The read-back stays whole: buttons that have a key give way to it on a narrow screen."""
         super().resizeEvent(event)
-        for name, least in (("again", 1000), ("remark", 860), ("strike", 860)):
+        for name, least in (("view", 1200), ("again", 1000), ("remark", 860), ("strike", 860)):
             self.buttons[name].setVisible(self.width() >= least)
         self.buttons["keep"].setMinimumWidth(KEEP_WIDTH if self.width() >= 860 else 0)
 

@@ -8,14 +8,18 @@ from functools import lru_cache, partial
 
 import numpy as np
 
+from app.ui.plots.axes import AMPERE_TURNS, VOLTS_PER_TURN
 from app.ui.plots.content import KNEES, CurveKind, CurveLine, KneeMark, Pairs, PlotContent
 from app.ui.plots.logscale import drawable
 from app.ui.texts import text
 from app.ui.worksheet.curves import CurveStore
+from app.ui.worksheet.plot_duty import duty_points, envelope_edge
 from app.ui.worksheet.sheet import Sheet
 from ctcore.errors import BadInput
-from ctcore.job import Job, ReferenceCurve
+from ctcore.job import Job, ReferenceCurve, Tap
+from ctcore.judge import takes_of_record
 from ctcore.judgement.excitation_curve import CurveView, Point
+from ctcore.judgement.plate import tap_fed
 from ctcore.nameplate import parse_class
 from ctcore.procedure import Scene
 from ctcore.takes import Take
@@ -39,6 +43,8 @@ def plot_content(sheet: Sheet, curves: CurveStore) -> PlotContent:
     return PlotContent(
         curves=tuple(lines),
         plate_limit=plate_limit(sheet.core.class_text),
+        duty=duty_points(sheet),
+        envelope=envelope_edge(sheet),
         next_voltage_v=hand.next_voltage_v,
         left_out_count=left_out,
     )
@@ -96,7 +102,8 @@ def _columns(points: Sequence[Point]) -> tuple[list[float], list[float]]:
 
 def _pairs(points: Sequence[Point]) -> Pairs:
     good = [point for point in points if point.voltage_v > 0.0 and point.current_a > 0.0]
-    return Pairs(*map(tuple, _columns(good)), tuple(point.row for point in good))
+    volts, amperes = _columns(good)
+    return Pairs(tuple(volts), tuple(amperes), tuple(point.row for point in good))
 
 
 def _through(view: CurveView) -> Pairs:
@@ -134,3 +141,40 @@ def _taken_at(take: Take) -> str:
         return ""
     at, offset = max((entry.at_utc, entry.utc_offset_minutes) for entry in entered)
     return (datetime.fromisoformat(at) + timedelta(minutes=offset)).strftime("%H:%M")
+
+
+def per_turn_content(sheet: Sheet, curves: CurveStore) -> PlotContent:
+    """All taps of the core as volts per turn over ampere-turns, where they fall on one line."""
+    taken: list[tuple[Take, CurveView, Tap]] = []
+    for take in takes_of_record(
+        sheet.view.takes.get((sheet.core.core_id, "excitation"), ()), sheet.procedure
+    ):
+        view, tap = curves.view(sheet.scene, take), tap_fed(sheet.core, take)
+        if view.curve is not None and tap is not None:
+            taken.append((take, view, tap))
+    lines = [_turn_line(sheet, index, *entry) for index, entry in enumerate(taken)]
+    lines.sort(key=lambda line: line.kind == "hand")
+    return PlotContent(curves=tuple(lines), axis_x=AMPERE_TURNS, axis_y=VOLTS_PER_TURN, has_knees=False)
+
+
+def _turn_line(sheet: Sheet, index: int, take: Take, view: CurveView, tap: Tap) -> CurveLine:
+    turns = tap.ns_over_np_ratio
+    through, kept = _through(view), _pairs(view.kept)
+    hand = take.take == sheet.take_number
+    return CurveLine(
+        key=tap.tap_id,
+        kind="hand" if hand else "sister",
+        words=text("plot.tap", terminals=tap.terminals_text, take=take.take),
+        # Taps are no phases: ink, each with its own line and marker.
+        phase_index=-1 - index,
+        points=_of_turns(kept, turns),
+        line=_of_turns(through, turns),
+    )
+
+
+def _of_turns(pairs: Pairs, turns_count: float) -> Pairs:
+    return Pairs(
+        tuple(volts / turns_count for volts in pairs.voltage_v),
+        tuple(amperes * turns_count for amperes in pairs.current_a),
+        pairs.rows,
+    )

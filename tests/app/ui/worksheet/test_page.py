@@ -211,7 +211,8 @@ def test_a_slip_of_the_point_is_noticed_with_an_offer(excitation, qtbot, type_ke
     type_keys("144\n")
     qtbot.waitUntil(lambda: excitation.body.findings.chosen_offer() is not None)
     line = next(line for line in excitation.body.findings.findings.lines if line.offer)
-    assert line.row == "3" and line.standing.startswith("Ctrl+K: Key exciting current of 1 row 10 times")
+    assert line.row == "3"
+    assert line.standing.startswith("Ctrl+K: Key exciting current of 1 row 10 times")
 
 
 def test_the_offer_is_taken_by_one_key_and_undone_by_one(excitation, qtbot, type_keys, press):

@@ -1,0 +1,95 @@
+from __future__ import annotations
+
+import pytest
+from PySide6.QtCore import QPointF, Qt
+
+from app.ui.plots.axes import Axis
+from app.ui.plots.limits import LimitRow, LimitRows, Spot
+
+PERCENT = Axis(unit="percent", words="%", is_log=False)
+
+
+@pytest.fixture
+def chart(qtbot):
+    from app.ui.plots.chart import Chart, ChartContent, LimitLine, Series
+
+    content = ChartContent(
+        title="Errors",
+        axis_x=PERCENT,
+        axis_y=PERCENT,
+        series=(
+            Series(words="L1", phase_index=0, x=(5.0, 100.0), y=(-0.4, 0.1), rows=("a", "b"), in_hand=True),
+        ),
+        limits=(LimitLine((5.0, 100.0), (1.5, 0.5), above=True),),
+    )
+    made = Chart(content)
+    qtbot.addWidget(made)
+    made.resize(600, 320)
+    made.show()
+    made.grab()
+    return made
+
+
+def test_a_chart_holds_its_points_and_limits(chart):
+    assert [chart.paper.holds(x, y) for x, y in ((5.0, -0.4), (100.0, 0.1), (5.0, 1.5))] == [True] * 3
+
+
+def test_equal_steps_are_equally_long(chart):
+    low, middle, high = (chart.paper.at(value, 0.0).x() for value in (0.0, 50.0, 100.0))
+    assert high - middle == pytest.approx(middle - low)
+
+
+def test_a_touch_on_a_point_of_a_chart_tells_its_row(chart, qtbot):
+    with qtbot.waitSignal(chart.picked) as told:
+        qtbot.mouseClick(chart, Qt.MouseButton.LeftButton, pos=chart.paper.at(100.0, 0.1).toPoint())
+    assert told.args == ["b"]
+
+
+def test_a_chart_is_drawn_once_for_each_content(chart):
+    before = chart._picture.cacheKey()
+    chart.grab()
+    assert chart._picture.cacheKey() == before
+
+
+def test_without_readings_a_chart_says_what_comes_first(qtbot):
+    from app.ui.plots.chart import Chart, ChartContent
+
+    made = Chart(ChartContent(title="Errors", axis_x=PERCENT, axis_y=PERCENT, empty_words="No readings yet."))
+    qtbot.addWidget(made)
+    made.grab()
+    assert made.accessibleDescription() == "No readings yet."
+
+
+def _row(**given) -> LimitRow:
+    return LimitRow(**{"words": "a", "shown": "1", "spots": (), **given})
+
+
+def test_a_value_between_two_limits_lies_between_the_brackets():
+    row = _row(low=-5.0, high=5.0)
+    assert row.share(-5.0) < row.share(0.0) < row.share(5.0)
+    assert [row.side(value) for value in (-5.0, 5.0, 5.1)] == ["between", "between", "beyond"]
+
+
+def test_a_value_under_its_least_lies_left_of_the_bracket():
+    row = _row(low=1e6, is_log=True)
+    assert row.share(0.5e6) < row.share(1e6) < row.share(5e6)
+
+
+def test_a_value_far_off_stays_on_the_line():
+    assert [_row(low=1e6, is_log=True).share(value) for value in (1e-3, 1e30)] == [0.02, 0.98]
+
+
+def test_equal_decades_are_equally_long_on_a_line_of_insulation():
+    row = _row(low=1e6, is_log=True)
+    assert row.share(1e7) - row.share(1e6) == pytest.approx(row.share(1e8) - row.share(1e7))
+
+
+def test_a_touch_on_a_line_tells_its_row(qtbot):
+    from app.ui.plots.limits import LimitLines
+
+    rows = tuple(_row(row=name, high=2.0, spots=(Spot(0, 1.0, True),)) for name in ("first", "second"))
+    made = LimitLines(LimitRows(title="Value against limit", rows=rows))
+    qtbot.addWidget(made)
+    made.resize(400, 300)
+    made.grab()
+    assert (made.row_at(QPointF(50, 40)), made.row_at(QPointF(50, 100))) == ("first", "second")
