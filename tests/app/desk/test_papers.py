@@ -104,3 +104,39 @@ def test_stored_findings_serve_when_a_job_is_opened_again(
 
     assert store.findings(job_id)[core_id].findings == shown
     assert desk.open_job(job_id).findings[core_id] == shown
+
+
+def test_only_a_frozen_job_is_revised_and_with_a_reason(desk: Desk, job_id: str, frozen: str) -> None:
+    with pytest.raises(Refusal, match="has a reason"):
+        desk.revise(frozen, " ")
+    desk.revise(frozen, "retest after repair")
+
+    with pytest.raises(Refusal, match="not frozen yet"):
+        desk.revise(frozen, "again")
+
+
+def test_freezing_needs_a_name(desk: Desk, job_id: str, key_point: Callable[[str, str, str], Change]) -> None:
+    key_point("1", "20", "3.4")
+    desk.settings.change(person_name_text="")
+    with pytest.raises(Refusal, match="Say first who you are"):
+        desk.freeze(job_id)
+
+
+def test_what_is_frozen_without_a_key_is_nowhere_called_signed(
+    desk: Desk, store: Store, frozen: str, tmp_path: Path
+) -> None:
+    view = desk.view(frozen)
+    kinds = [event.act.kind for event in store.events(frozen)]
+
+    assert [line.signed for line in view.revisions] == [False]
+    assert "sign" not in kinds
+    assert not desk.sheet_input(frozen).signed
+    assert desk.trail(frozen)[-1].what_text == "frozen, not signed"
+
+
+def test_who_freezes_under_a_new_name_stands_among_the_people(desk: Desk, store: Store, frozen: str) -> None:
+    desk.revise(frozen, "named wrong")
+    desk.settings.change(person_name_text="T. Adder-Snow")
+    desk.freeze(frozen)
+
+    assert "T. Adder-Snow" in {person.name_text for person in store.load(frozen).people}

@@ -513,3 +513,70 @@ def test_an_altered_sheet_is_refused(approver: Seat, handed_in: tuple[str, Path]
 
     with pytest.raises(Refusal, match="The sheet no longer matches its signature"):
         approver.desk.take_in(handed_in[1])
+
+
+def test_a_file_that_cannot_be_written_leaves_the_job_signed_to_be_written_again(
+    tester: Seat, tmp_path: Path
+) -> None:
+    job_id = making.complete_job(tester.desk)
+    with pytest.raises(JobFileProblem, match="cannot be written"):
+        tester.desk.hand_in(job_id, PASSPHRASE, APPROVER, tmp_path / "nowhere" / "file")
+
+    assert tester.store.load(job_id).state == "handed_in"
+    assert tester.desk.write_signed_file(job_id, tmp_path / "file").stat().st_size > 0
+
+
+def test_an_answer_about_an_earlier_revision_is_refused(
+    tester: Seat, waiting: str, sent_back: Path, tmp_path: Path
+) -> None:
+    tester.desk.take_back(waiting, "forgot a tap")
+    tester.desk.hand_in(waiting, PASSPHRASE, APPROVER)
+
+    with pytest.raises(Refusal, match="about revision 1, which is not the last one here"):
+        tester.desk.take_in(sent_back)
+
+
+def test_a_new_revision_is_not_taken_in_over_an_approval(
+    tester: Seat, approver: Seat, waiting: str, tmp_path: Path
+) -> None:
+    decide_all(approver, waiting, "concession", "lead known")
+    approver.desk.approve(waiting, PASSPHRASE)
+    tester.desk.take_back(waiting, "forgot a tap")
+    tester.desk.hand_in(waiting, PASSPHRASE, APPROVER, tmp_path / "second")
+
+    with pytest.raises(Refusal, match="The job is approved here"):
+        approver.desk.take_in(tmp_path / "second")
+
+
+def test_an_answer_that_the_tester_made_alone_is_refused(
+    tester: Seat, handed_in: tuple[str, Path], tmp_path: Path, clock: Clock
+) -> None:
+    """A program of ours makes no such answer; somebody else's might."""
+    import dataclasses
+
+    from app.desk.approval_texts import sent_back_text
+    from app.record import cms
+    from app.record.canonical import canonical
+
+    job_id, path = handed_in
+    job = signed_job.from_bytes(path.read_bytes())
+    key = tester.desk._unlocked(PASSPHRASE)
+    answer = canonical(
+        {
+            "format": "coreleaf-sent-back",
+            "version": 1,
+            "record_digest": digest(job.record),
+            "revision": 1,
+            "reason_text": sent_back_text(tester.desk.view(job_id).job, [], "to myself"),
+            "person_id": "t-adder",
+            "name_text": "T. Adder",
+            "at_utc": "2031-05-04T09:00:00Z",
+        }
+    )
+    signature = cms.sign(answer, key, meaning="sent back", at=clock())
+    alone = dataclasses.replace(job, sent_back=answer, sent_back_signature=signature)
+    path.write_bytes(signed_job.to_bytes(alone))
+
+    with pytest.raises(Refusal, match=r"one person|same person"):
+        tester.desk.take_in(path)
+    assert tester.store.load(job_id).state == "handed_in"
