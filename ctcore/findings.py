@@ -28,9 +28,9 @@ class Finding:
 
     `value`, `limit` and `margin` are in the base unit named by `unit`; `margin` is what is in hand, negative
     when the limit is passed. A two-sided limit carries both `limit_low` and `limit_high`, and `limit` is the
-    one nearer to the value. `limit_standing` says how well the limit is founded; "from memory" is printed with
-    the words "check against the standard". `text` says all in sentences; `reason` only what the figures beside
-    it do not say, and is empty where they say all.
+    one nearer to the value. `limit_standing` says how well the limit is founded; "from memory" is printed
+    with the words "check against the standard". `text` says all in sentences; `reason` only what the figures
+    beside it do not say, and is empty where they say all.
 
     >>> Finding("c1", "r_winding_75degc_ohm", 2.63, 3.0, 0.37, "within", "plate", "resistance.limit").verdict
     'within'

@@ -61,7 +61,7 @@ class Scene:
         return found[-1] if found else None
 
     def of_row(self, procedure_id: str, row: str, core_id: str | None = None) -> Take | None:
-        """The take of record of one row where a test goes row by row: the last one that has it, else the last."""
+        """The take of record of one row of a test that goes row by row: the last one that has it."""
         found = self.takes.get((core_id or self.core.core_id, procedure_id), ())
         return holders(found).get(row, found[-1]) if found else None
 

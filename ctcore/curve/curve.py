@@ -28,7 +28,8 @@ from ctcore.errors import BadInput, NoKnee
 _EDGE = 1e-12
 _STEP_NODE_COUNT = 17
 _MOST_TANGENTS_COUNT = 60
-_SETTLED_SHARE = 1e-15
+# The tangent squares the error: a step of this size leaves none that a double could hold.
+_SETTLED_SHARE = 1e-8
 
 
 class Curve:

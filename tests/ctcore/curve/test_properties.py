@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from ctcore.curve import (
@@ -30,9 +30,15 @@ def rising_curves(draw: st.DrawFn) -> Curve:
     return Curve(10.0 * np.exp(x), 1e-3 * np.exp(y), **stated)
 
 
+def rises(curve: Curve) -> bool:
+    """Where smoothing levels a piece off, the voltage of a current is refused, as is documented."""
+    return bool(np.all(np.diff(curve.log_curve.ln_current_node) > 0.0))
+
+
 @settings(max_examples=40, deadline=None)
 @given(rising_curves(), st.floats(0.0, 1.0))
 def test_voltage_and_current_are_inverse(curve: Curve, share: float) -> None:
+    assume(rises(curve))
     voltage = curve.voltage_first_v + share * (curve.voltage_last_v - curve.voltage_first_v)
     assert curve.voltage_v(curve.current_a(voltage)) == pytest.approx(voltage, rel=1e-7)
 
@@ -62,6 +68,7 @@ def test_every_reading_gets_its_side_of_the_knee(curve: Curve, share: float) -> 
 @settings(max_examples=40, deadline=None)
 @given(rising_curves(), st.integers(1, 2000))
 def test_a_tap_lies_on_its_own_line(curve: Curve, turns: int) -> None:
+    assume(rises(curve))
     (line,) = on_one_line([Tap(curve, turns)])
     assert line.furthest_percent == pytest.approx(0.0, abs=1e-6)
 

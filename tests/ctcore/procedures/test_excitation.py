@@ -668,7 +668,8 @@ def test_a_reference_that_is_unlike_is_not_compared(worksheet: Any, change: Any,
     sheet = taken(worksheet, "0.5 10 VA")
     fields: dict[str, Any] = {
         "core_id": "c1", "tap_id": "S1-S2", "kind": "previous", "source_text": "sheet 7",
-        "frequency_hz": 50, "voltage_response": "mean", "current_response": "true_rms", "points": (), **change,
+        "frequency_hz": 50, "voltage_response": "mean", "current_response": "true_rms", "points": (),
+        **change,
     }  # fmt: skip
     sheet.references = References(curves=(ReferenceCurve(**fields),))
 
