@@ -130,3 +130,21 @@ def test_times_that_are_none_are_shown_as_they_stand() -> None:
 
 def test_every_word_is_said_once() -> None:
     assert len(set(WHAT.values())) == len(WHAT)
+
+
+def test_every_act_that_a_verb_writes_has_its_word() -> None:
+    import re
+    from pathlib import Path
+
+    import app.desk
+    from app.desk import journey
+
+    folder = Path(str(app.desk.__file__)).parent
+    written = {
+        kind
+        for path in folder.glob("*.py")
+        for kind in re.findall(r'_act\(\s*"(\w+)"', path.read_text(encoding="utf-8"))
+    }
+    moved = {journey.SIGN, journey.TAKE_IN, journey.SEND_BACK, journey.ANSWER, journey.TAKE_BACK}
+
+    assert written | moved | {journey.APPROVE, journey.ISSUE} <= set(WHAT)
