@@ -94,16 +94,16 @@ def choice(row: Row, quantity_id: str) -> str | Trouble:
 
 
 def _trouble(cell: Cell, quantity_id: str) -> Trouble | None:
+    if cell.current is not None:
+        return None
     name = _capital(quantity(quantity_id).name)
     if cell.empty:
         return Trouble("not tested", f"{name} is not recorded.")
     if cell.disputed:
         both = " and ".join(_shown(reading, quantity_id) for reading in cell.standing)
         return Trouble("refer", f"{name} stands twice, as {both}. Which one holds?")
-    if cell.current is None:
-        reason = cell.standing[0].reason_text.rstrip(".") or "no reason given"
-        return Trouble("not tested", f"{name} was struck out: {reason}.")
-    return None
+    reason = cell.standing[0].reason_text.rstrip(".") or "no reason given"
+    return Trouble("not tested", f"{name} was struck out: {reason}.")
 
 
 def _shown(reading: Reading, quantity_id: str) -> str:
