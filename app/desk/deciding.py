@@ -10,6 +10,7 @@ from app.desk.exceptions import ExceptionLine, exceptions_of
 from app.desk.states import row_of, why_not
 from app.desk.view import Change, Refusal, StepLine
 from app.record.act import Act
+from ctcore.findings import Finding
 from ctcore.job import DECISION_WORDS, Decision, Deviation, Job, JobState, Remark
 
 
@@ -20,6 +21,10 @@ class DecisionVerbs(DeskCore):
         """Every line that wants a decision, worst first; of a frozen job as its record has them."""
         its = self._of(job_id)
         return exceptions_of(its.job, self._findings_to_decide(its))
+
+    def findings_to_decide(self, job_id: str) -> tuple[Finding, ...]:
+        """Every finding that a decision looks at: of a frozen job those of its record."""
+        return self._findings_to_decide(self._of(job_id))
 
     def steps(self, job_id: str) -> tuple[StepLine, ...]:
         """The steps out of the present state, each with every reason why it is not possible yet."""

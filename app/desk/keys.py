@@ -153,6 +153,20 @@ class KeyVerbs(DeskCore):
         with refusals():
             return key_line(_signer(signedfile.load(path)))
 
+    def stranger_in(self, path: Path) -> KeyLine | None:
+        """Who signed a file, where nobody known here vouches for it; else None."""
+        from app.exchange import signedfile
+        from app.record.certificates import is_issued_by
+
+        data = signedfile.load(path)
+        if signedfile.kind_of(data) == "job file":
+            return None
+        with refusals():
+            certificate, trust = _signer(data), self.trust()
+        known = certificate.fingerprint in {one.fingerprint for one in trust.people}
+        vouched = any(is_issued_by(certificate.der, one.der) for one in trust.offices)
+        return None if known or vouched else key_line(certificate)
+
     def believe_signer(self, path: Path, fingerprint: str) -> KeyLine:
         """Believe who signed a file, after the fingerprint was compared another way."""
         from app.exchange import signedfile

@@ -14,6 +14,7 @@ from app.ui import theme
 from app.ui.pages.jobs import JobsPage
 from app.ui.shell.deeds import Deeds
 from app.ui.shell.message_bar import MessageBar
+from app.ui.shell.passphrase import TriesBook
 from app.ui.shell.session import Session
 from app.ui.shell.status_line import StatusLine
 from app.ui.shell.title_block import TitleBlock
@@ -26,12 +27,20 @@ if TYPE_CHECKING:
 # Qt: only Qt may be imported before the first paint, so a page's module is loaded when it is first opened.
 PAGES: Final = {
     "worksheet": ("app.ui.pages.worksheet", "WorksheetHolder"),
+    "board": ("app.ui.pages.board", "BoardPage"),
     "plate": ("app.ui.pages.plate", "PlatePage"),
     "title": ("app.ui.pages.title", "TitlePage"),
     "people": ("app.ui.pages.people", "PeoplePage"),
     "keys": ("app.ui.pages.keys", "KeysPage"),
+    "review": ("app.ui.pages.review", "ReviewPage"),
+    "trail": ("app.ui.pages.trail", "TrailPage"),
+    "check": ("app.ui.pages.check", "CheckPage"),
+    "my_key": ("app.ui.pages.my_key", "MyKeyPage"),
+    "office": ("app.ui.pages.office", "OfficePage"),
 }
 
+# Pages that show more than one core of a job, or none of it.
+APART: Final = ("review", "trail", "check", "my_key", "office")
 
 # A screen of 1366 x 768 at 200 %, less the frame of the window.
 SMALLEST: Final = (640, 340)
@@ -47,6 +56,7 @@ class MainWindow(QWidget):
         self.settings = settings
         self.session = Session(settings, self)
         self.deeds = Deeds(self)
+        self.tries = TriesBook()
         self.title = TitleBlock()
         self.bar = MessageBar()
         self.status = StatusLine()
@@ -99,8 +109,10 @@ class MainWindow(QWidget):
         """From a page beside the work back to the worksheet, or to the list of jobs."""
         if self.page_id == "keys":
             self.show_page(self._before)
-        elif self.page_id in ("plate", "title", "people") and self.session.view is not None:
+        elif self.page_id in ("plate", "title", "people", *APART) and self.session.view is not None:
             self.show_page("worksheet" if self.place[0] else "jobs")
+        elif self.page_id in APART:
+            self.show_page("jobs")
 
     def open_job(self, job_id: str) -> None:
         """Put a job on the table; one that is there already is only shown again."""
@@ -165,6 +177,8 @@ class MainWindow(QWidget):
 
     def _open_first(self) -> None:
         """A job that was just put on the table opens at its worksheet; one without cores at its plates."""
+        if self.page_id == "review":
+            return
         if self.place[0]:
             self.go_to(*self.place)
         else:
@@ -200,8 +214,9 @@ class MainWindow(QWidget):
         else:
             from app.ui.shell.titles import limits_words, title_cells
 
-            self.title.show_cells(**title_cells(view, self.place[0]))
-            self.status.show_limits(limits_words(view))
+            core_id = "" if self.page_id in APART else self.place[0]
+            self.title.show_cells(**title_cells(view, core_id))
+            self.status.show_limits(view.read_only_reason or limits_words(view))
         self.title.buttons["undo"].set_reason("" if view and view.can_undo_text else text("title.no_undo"))
         self.title.buttons["redo"].set_reason("" if view and view.can_redo_text else text("title.no_redo"))
 

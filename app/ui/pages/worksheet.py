@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING, Final
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QApplication, QGridLayout, QVBoxLayout, QWidget
 
-from app.desk import Change
+from app.desk import Address, Change
+from app.ui.shell.faces import Faces
 from app.ui.shell.part import Part
-from app.ui.shell.sets_panel import WIDTH, SetsHead, SetsPanel
+from app.ui.shell.sets_panel import WIDTH, SetsPanel
 from app.ui.worksheet.page import WorksheetPage
-from ctcore.job import places
+from ctcore.job import METHOD_ROW, places
 from ctcore.procedures import planned
 
 if TYPE_CHECKING:
@@ -30,7 +31,8 @@ class WorksheetHolder(QWidget):
         assert window.session.desk is not None
         self._window = window
         self._drawn: Change | None = None
-        self._head, self.sets = SetsHead(), SetsPanel()
+        self._head, self.sets = Faces("sets"), SetsPanel()
+        self._head.asked.connect(lambda face: window.deeds.board() if face == "board" else self.show_sets())
         self.sets.core_asked.connect(window.go_to)
         self.sets.ct_asked.connect(window.go_to_plate)
         self.page = WorksheetPage(
@@ -84,6 +86,10 @@ class WorksheetHolder(QWidget):
             Part(self.sets, self.show_sets),
         ]
 
+    def in_sets(self) -> bool:
+        """Whether the sets have the focus."""
+        return self.sets.grid.hasFocus()
+
     def show_sets(self) -> None:
         """The sets take the focus; on a narrow screen they come and go."""
         if self.width() < NARROW:
@@ -92,6 +98,15 @@ class WorksheetHolder(QWidget):
             self.sets.first_focus()
         else:
             self.first_focus()
+
+    def address_here(self) -> Address | None:
+        """The field in hand; None where the focus is elsewhere."""
+        cursor = self.page.cursor_in_hand
+        here = cursor.field_here() if self.page.sheet is not None else None
+        if here is None:
+            return None
+        row = METHOD_ROW if cursor.where()[0] == "method" else cursor.row
+        return cursor.address(row, here[1].quantity.quantity_id)
 
     def undo(self, verb: str) -> None:
         """Undo or redo with the cursor where it is."""

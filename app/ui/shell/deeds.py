@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPoint
@@ -73,6 +72,10 @@ class Deeds:
 
     def find(self) -> None:
         """Find a job in the list, or a place in the job."""
+        self.find_letters("")
+
+    def find_letters(self, letters: str) -> None:
+        """The same, with letters that were typed already."""
         view = self.window.session.view
         if self.window.page_id == "jobs" or view is None:
             self.window.show_page("jobs")
@@ -81,6 +84,7 @@ class Deeds:
         from app.ui.dialogs.find import FindDialog
 
         dialog = FindDialog(view, self.window)
+        dialog.search.setText(letters)
         dialog.core_chosen.connect(self.window.go_to)
         dialog.ct_chosen.connect(self.window.go_to_plate)
         dialog.open()
@@ -101,10 +105,19 @@ class Deeds:
             parts[(here + 1) % len(parts)].go()
 
     def sets(self) -> None:
-        """The grid of sets; on a narrow screen it comes up in place of the page, and goes again."""
-        if self.window.page_id not in ("worksheet", "plate"):
+        """The grid of sets; from there the board, and back again."""
+        front = self.window.front
+        if self.window.page_id == "worksheet" and front.in_sets():
+            self.board()
+            return
+        if self.window.page_id not in ("worksheet", "plate", "board"):
             self.worksheet()
         self.window.front.show_sets()
+
+    def board(self) -> None:
+        """Every box of the job."""
+        self.window.show_page("board")
+        self.window.front.go_to_worksheet_box()
 
     def menu(self) -> None:
         """Every verb with its key."""
@@ -122,26 +135,10 @@ class Deeds:
         NewJobDialog(self.window).open()
 
     def take_in(self) -> None:
-        """Take a job in from a file."""
-        from app.ui.dialogs.path import PathDialog
+        """Take in a job, a job handed in, an answer, what was issued."""
+        from app.ui.dialogs.take_in import TakeInDialog
 
-        dialog = PathDialog(
-            text("take_in.heading"),
-            text("take_in.intro"),
-            main=text("take_in.main"),
-            saving=False,
-            parent=self.window,
-        )
-
-        def take(path: Path) -> None:
-            self.window.session.start(
-                lambda desk: desk.import_job(path),
-                refused=dialog.refuse,
-                done=lambda _change: dialog.accept(),
-            )
-
-        dialog.path_chosen.connect(take)
-        dialog.open()
+        TakeInDialog(self.window).open()
 
     def training(self) -> None:
         """Take the sample job in, or open it where it is here already."""
@@ -159,10 +156,14 @@ class Deeds:
     # Papers
 
     def hand_in(self) -> None:
-        """Freeze the revision as tested."""
-        from app.ui.dialogs.hand_in import HandInDialog
+        """Sign the revision as tested, or freeze it."""
+        from app.ui.dialogs.hand_in import HandInDialog, standing
 
-        HandInDialog(self.window).open()
+        job_id = self.window.session.job_id or ""
+        self.window.session.fetch(
+            lambda desk: standing(desk, job_id),
+            done=lambda found: HandInDialog(self.window, found).open(),
+        )
 
     def revise(self) -> None:
         """Open a frozen job for a new revision, with a reason."""
@@ -191,6 +192,53 @@ class Deeds:
         from app.ui.dialogs.papers import open_job_file_dialog
 
         open_job_file_dialog(self.window)
+
+    # Record
+
+    def review(self) -> None:
+        """What waits for a decision; again: the list of it where the screen is narrow."""
+        if self.window.page_id == "review":
+            self.window.front.show_queue()
+        else:
+            self.window.show_page("review")
+
+    def trail(self) -> None:
+        """What was done to the job; from a field of the worksheet also what was done in it."""
+        page = self.window.page("trail")
+        if self.window.page_id == "worksheet":
+            page.address = self.window.front.address_here()
+        self.window.show_page("trail")
+
+    def check(self) -> None:
+        """Whether a file is what was signed."""
+        self.window.show_page("check")
+
+    def my_key(self) -> None:
+        """The own key, and whom this computer believes."""
+        self.window.show_page("my_key")
+
+    def office(self) -> None:
+        """The office that enrols people."""
+        self.window.show_page("office")
+
+    def take_back(self) -> None:
+        """Take a job back that was handed in, with a reason."""
+        from app.ui.dialogs.reason import ReasonDialog
+
+        dialog = ReasonDialog(
+            text("take_back.heading"),
+            text("take_back.intro"),
+            main=text("take_back.main"),
+            parent=self.window,
+        )
+        dialog.given.connect(
+            lambda reason: self.window.session.do(
+                lambda desk, job_id: desk.take_back(job_id, reason),
+                refused=dialog.say,
+                done=lambda _change: dialog.accept(),
+            )
+        )
+        dialog.open()
 
     # Undo
 

@@ -1,0 +1,108 @@
+"""What was done, act by act, as a table model: fewer lines as letters are typed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any, Final
+
+from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
+
+from app.ui.texts import text
+
+if TYPE_CHECKING:
+    from app.desk.trail import TrailLine
+
+Index = QModelIndex | QPersistentModelIndex
+COLUMNS: Final = ("when", "who", "what", "where", "from", "to", "device")
+
+
+def cells_of(line: TrailLine) -> tuple[str, ...]:
+    """The cells of one act, in the order of the columns."""
+    device = f"{line.device_id[:8]} · {line.n}"
+    return (
+        line.when_text,
+        line.who_text,
+        line.what_text,
+        line.where_text,
+        line.from_text,
+        line.to_text,
+        device,
+    )
+
+
+class TrailModel(QAbstractTableModel):
+    """Acts, the latest first."""
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._all: tuple[TrailLine, ...] = ()
+        self._searched: list[str] = []
+        self._shown: list[TrailLine] = []
+        self._letters = ""
+
+    @property
+    def act_count(self) -> int:
+        """How many acts there are, shown or not."""
+        return len(self._all)
+
+    def put(self, lines: Sequence[TrailLine]) -> None:
+        """Show another trail; what was typed still cuts it down."""
+        self._all = tuple(reversed(lines))
+        self._searched = [" ".join((*cells_of(line), line.note_text)).casefold() for line in self._all]
+        self._fill()
+
+    def search(self, letters: str) -> None:
+        """Keep the acts that hold every word typed."""
+        self._letters = letters
+        self._fill()
+
+    def line(self, row: int) -> TrailLine | None:
+        """The act of a row."""
+        return self._shown[row] if 0 <= row < len(self._shown) else None
+
+    def _fill(self) -> None:
+        words = self._letters.casefold().split()
+        kept = [
+            line
+            for line, searched in zip(self._all, self._searched, strict=True)
+            if all(word in searched for word in words)
+        ]
+        if self._shown:
+            self.beginRemoveRows(QModelIndex(), 0, len(self._shown) - 1)
+            self._shown = []
+            self.endRemoveRows()
+        if kept:
+            self.beginInsertRows(QModelIndex(), 0, len(kept) - 1)
+            self._shown = kept
+            self.endInsertRows()
+
+    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
+        """Acts shown."""
+        return 0 if parent.isValid() else len(self._shown)
+
+    def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
+        """When, who, what, where, from, to, device."""
+        return 0 if parent.isValid() else len(COLUMNS)
+
+    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
+        """Words of a cell."""
+        if not index.isValid() or not 0 <= index.row() < len(self._shown):
+            return None
+        words = cells_of(self._shown[index.row()])[index.column()]
+        if role == Qt.ItemDataRole.DisplayRole:
+            return words
+        if role == Qt.ItemDataRole.AccessibleTextRole:
+            return f"{text(f'trail.{COLUMNS[index.column()]}')}: {words}"
+        return None
+
+    def headerData(
+        self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
+    ) -> Any:
+        """Heads of the columns."""
+        if orientation is not Qt.Orientation.Horizontal or not 0 <= section < len(COLUMNS):
+            return None
+        if role == Qt.ItemDataRole.DisplayRole:
+            return text(f"trail.{COLUMNS[section]}")
+        if role == Qt.ItemDataRole.TextAlignmentRole:
+            return int(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
+        return None

@@ -1,0 +1,150 @@
+"""The phases of a set side by side: what was measured, what is judged, plate and certificate."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, Final
+
+from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QRectF, QSize, Qt
+from PySide6.QtGui import QFontMetricsF, QPainter
+from PySide6.QtWidgets import QHeaderView, QStyledItemDelegate, QStyleOptionViewItem, QWidget
+
+from app.ui import marks, theme
+from app.ui.shell.lines_view import Index
+from app.ui.shell.ruled_table import RuledTable
+from app.ui.texts import text
+
+if TYPE_CHECKING:
+    from app.desk.side_by_side import CompareRow, Comparison
+
+ROW_ROLE: Final = int(Qt.ItemDataRole.UserRole) + 1
+VERDICT_ROLE: Final = int(Qt.ItemDataRole.UserRole) + 2
+_ROW: Final = 30
+
+
+class CompareModel(QAbstractTableModel):
+    """A row per quantity; columns: its name, one per phase, limit, certificate."""
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._rows: tuple[CompareRow, ...] = ()
+        self._phases: tuple[str, ...] = ()
+        self._here = 0
+
+    def put(self, found: Comparison | None) -> None:
+        """Show another comparison; None shows nothing."""
+        self.beginResetModel()
+        self._rows = found.rows if found is not None else ()
+        self._phases = found.phases if found is not None else ()
+        self._here = found.here if found is not None else 0
+        self.endResetModel()
+
+    @property
+    def here_column(self) -> int:
+        """The column of the phase in hand."""
+        return 1 + self._here
+
+    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
+        """Quantities."""
+        return 0 if parent.isValid() else len(self._rows)
+
+    def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
+        """Name, phases, limit, certificate."""
+        return 0 if parent.isValid() or not self._phases else len(self._phases) + 3
+
+    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
+        """Words of a cell; the verdict that stands on a value."""
+        if not index.isValid() or not 0 <= index.row() < len(self._rows):
+            return None
+        row, phase = self._rows[index.row()], index.column() - 1
+        of_phase = 0 <= phase < len(self._phases)
+        if role == Qt.ItemDataRole.DisplayRole:
+            return self._words(row, index.column())
+        if role == Qt.ItemDataRole.AccessibleTextRole:
+            head = self.headerData(index.column(), Qt.Orientation.Horizontal)
+            verdict = row.verdicts[phase] if of_phase else None
+            return f"{row.label}, {head}: {self._words(row, index.column())} {verdict or ''}".strip()
+        if role == Qt.ItemDataRole.TextAlignmentRole:
+            side = Qt.AlignmentFlag.AlignLeft if index.column() == 0 else Qt.AlignmentFlag.AlignRight
+            return int(side | Qt.AlignmentFlag.AlignVCenter)
+        if role == VERDICT_ROLE:
+            return row.verdicts[phase] if of_phase else None
+        return row if role == ROW_ROLE else None
+
+    def headerData(
+        self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
+    ) -> Any:
+        """Heads: phases by name."""
+        if orientation is not Qt.Orientation.Horizontal or not 0 <= section < self.columnCount():
+            return None
+        if role == Qt.ItemDataRole.TextAlignmentRole:
+            side = Qt.AlignmentFlag.AlignLeft if section == 0 else Qt.AlignmentFlag.AlignRight
+            return int(side | Qt.AlignmentFlag.AlignVCenter)
+        if role != Qt.ItemDataRole.DisplayRole:
+            return None
+        heads = ("", *self._phases, text("review.limit"), text("review.certificate"))
+        return heads[section]
+
+    def _words(self, row: CompareRow, column: int) -> str:
+        return (row.label, *row.values, row.limit_text or "–", row.certificate_text or "–")[column]
+
+
+class CompareDelegate(QStyledItemDelegate):
+    """Values right-aligned; outside as a filled block, refer in a heavy frame, the phase in hand bold."""
+
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
+        """One cell."""
+        painter.save()
+        box = QRectF(option.rect)
+        painter.fillRect(box, theme.color("band" if index.row() % 2 else "sheet"))
+        verdict = index.data(VERDICT_ROLE)
+        model: Any = index.model()
+        row: CompareRow = index.data(ROW_ROLE)
+        mine = index.column() == model.here_column and row.in_hand
+        font = theme.font("value" if index.column() else "finding", bold=mine or verdict == "outside")
+        painter.setFont(font)
+        ink = theme.color("ink")
+        words = str(index.data() or "")
+        if verdict == "outside":
+            painter.fillRect(box.adjusted(2, 2, -2, -2), ink)
+            ink = theme.color("sheet")
+        elif verdict == "refer":
+            marks.outline(painter, box.adjusted(2, 2, -2, -2), ink)
+        painter.setPen(ink)
+        left = index.column() == 0
+        room = box.adjusted(12 if left else 4, 0, -8, 0)
+        side = Qt.AlignmentFlag.AlignLeft if left else Qt.AlignmentFlag.AlignRight
+        shown = QFontMetricsF(font).elidedText(words, Qt.TextElideMode.ElideRight, room.width())
+        painter.drawText(room, side | Qt.AlignmentFlag.AlignVCenter, shown)
+        painter.restore()
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:  # noqa: ARG002
+        """As wide as its words."""
+        wide = QFontMetricsF(theme.font("value", bold=True)).horizontalAdvance(str(index.data() or ""))
+        return QSize(int(wide) + 20, _ROW)
+
+
+class CompareTable(RuledTable):
+    """The table; it is read, nothing in it is chosen."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setItemDelegate(CompareDelegate(self))
+        self.verticalHeader().setDefaultSectionSize(_ROW)
+        self.horizontalHeader().setFixedHeight(34)
+        self.setAccessibleName(text("review.side_by_side"))
+
+    def fit(self, *, narrow: bool) -> None:
+        """Give every column what it wants, the name what is left; on a narrow screen no certificate."""
+        model = self.model()
+        count = model.columnCount() if model is not None else 0
+        if not count:
+            return
+        head = self.horizontalHeader()
+        for column in range(count):
+            fixed = QHeaderView.ResizeMode.Stretch if column == 0 else QHeaderView.ResizeMode.Fixed
+            head.setSectionResizeMode(column, fixed)
+            if column:
+                least = 76 if column <= count - 3 else 96
+                wide = max((self.sizeHintForColumn(column), least))
+                self.setColumnWidth(column, min(wide, 190))
+        self.setColumnHidden(count - 1, narrow)

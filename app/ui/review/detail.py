@@ -1,0 +1,134 @@
+"""The line in hand: phases side by side, its limit drawn, what was said about it, and what can be done."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+
+from app.ui.models.jobs import local_time_text
+from app.ui.review.compare_table import CompareModel, CompareTable
+from app.ui.review.scale import ValueScale
+from app.ui.review.to_decide import DecideLine
+from app.ui.shell.key_button import VerbButton
+from app.ui.shell.lettering import Line, Panel, Words
+from app.ui.shell.scroll import Scroll
+from app.ui.texts import text
+
+if TYPE_CHECKING:
+    from app.desk.side_by_side import Comparison
+    from ctcore.job import Remark
+
+ACTS: Final = (("sent_back", "Ctrl+B"), ("accepted", "Ctrl+A"), ("concession", "Ctrl+D"), ("comment", "F4"))
+
+
+class Detail(Panel):
+    """What a decision is made upon."""
+
+    asked = Signal(str)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__("sheet", parent=parent)
+        self.model = CompareModel(self)
+        self.table = CompareTable()
+        self.table.setModel(self.model)
+        self.heading = Line(role="heading", bold=True)
+        self.place = Line(role="second")
+        self.standing = Words(role="second")
+        self.scale = ValueScale()
+        self.said = Words(role="finding")
+        self.comments = Words(role="finding")
+        self.buttons: dict[str, VerbButton] = {}
+        self.hint = Words(role="second")
+        self._narrow = False
+        self._lay_out()
+        self.put(None, None, [], (0, 0), "")
+
+    def put(
+        self,
+        line: DecideLine | None,
+        found: Comparison | None,
+        comments: list[tuple[str, Remark]],
+        place: tuple[int, int],
+        why_not: str,
+    ) -> None:
+        """Show a line; `why_not` says why nothing can be decided about it now."""
+        self.heading.set_text(line.place_text if line is not None else "")
+        self.place.set_text(text("review.place", row=place[0], all=place[1]) if line is not None else "")
+        self.model.put(found)
+        self.table.setVisible(found is not None and bool(found.rows))
+        self._fit()
+        drawn = found.drawn if found is not None else None
+        phases, here = (found.phases, found.here) if found is not None else ((), 0)
+        self.scale.put(drawn, phases, here)
+        limit = drawn.standing_text if drawn is not None else ""
+        self.standing.setText(text("review.limit_from", source=limit) if limit else "")
+        self.standing.setVisible(bool(limit))
+        self.said.setText(_said(line))
+        self.comments.setText("\n".join(_comment(name, one) for name, one in comments))
+        self.comments.setVisible(bool(comments))
+        for act, button in self.buttons.items():
+            reason = why_not
+            if line is None:
+                reason = text("review.no_line")
+            elif not reason and act != "comment" and act not in line.allowed:
+                reason = text("review.not_as_it_is")
+            button.set_reason(reason)
+        outside = line is not None and "accepted" not in line.allowed
+        calibration = line is not None and not line.core_id
+        words = text("review.calibration_hint" if calibration else "review.outside_hint") if outside else ""
+        self.hint.setText(words)
+
+    def fold(self, *, narrow: bool) -> None:
+        """On a narrow screen certificate and hint give way."""
+        self._narrow = narrow
+        self.hint.setVisible(not narrow)
+        self._fit()
+
+    def _fit(self) -> None:
+        self.table.fit(narrow=self._narrow)
+        rows = self.model.rowCount()
+        self.table.setFixedHeight(36 + 30 * min(max(rows, 1), 9))
+
+    def _lay_out(self) -> None:
+        inner = QWidget()
+        column = QVBoxLayout(inner)
+        column.setContentsMargins(12, 10, 8, 8)
+        column.setSpacing(8)
+        head = QHBoxLayout()
+        head.addWidget(self.heading, 1)
+        self.place.setFixedWidth(70)
+        head.addWidget(self.place)
+        for widget in (self.table, self.standing, self.scale, self.said, self.comments):
+            column.addWidget(widget)
+        column.insertLayout(0, head)
+        column.addStretch(1)
+        foot = QHBoxLayout()
+        foot.setContentsMargins(12, 4, 12, 8)
+        foot.setSpacing(8)
+        for act, key in ACTS:
+            button = VerbButton(text(f"review.{act}"), key)
+            button.setFixedHeight(52)
+            button.clicked.connect(lambda act=act: self.asked.emit(act))
+            self.buttons[act] = button
+            foot.addWidget(button)
+        foot.addWidget(self.hint, 1)
+        foot.addStretch(0)
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(0, 0, 0, 0)
+        outer.setSpacing(0)
+        outer.addWidget(Scroll(inner), 1)
+        outer.addLayout(foot)
+        self.table.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+
+
+def _said(line: DecideLine | None) -> str:
+    if line is None:
+        return ""
+    decided = text("review.because", decided=line.decided_text, reason=line.reason_text)
+    return f"{line.found_text}\n{decided}" if line.settled and line.reason_text else line.found_text
+
+
+def _comment(name: str, one: Remark) -> str:
+    return f"{name}, {local_time_text(one.at_utc)}: {one.text}"

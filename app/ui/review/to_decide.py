@@ -1,0 +1,85 @@
+"""The lines to decide, worst first: what was found, and the decision that stands or is wanted."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QFontMetrics, QFontMetricsF, QPainter
+from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem
+
+from app.ui import theme
+from app.ui.review.queue_list import paint_counted
+from app.ui.shell.lines_view import LINE_ROLE, Index, LinesModel, paint_ground, width_of
+from ctcore.findings import Verdict
+
+_WRAP = int(Qt.TextFlag.TextWordWrap)
+_HEAD = 26
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DecideLine:
+    """One line: where, what was found, what is decided about it and by whom."""
+
+    key: str
+    core_id: str
+    procedure_id: str
+    verdict: Verdict
+    place_text: str
+    found_text: str
+    decided_text: str
+    settled: bool
+    allowed: tuple[str, ...]
+    reason_text: str
+
+
+class ToDecideModel(LinesModel):
+    """Lines outside, refer, not tested; calibrations that had ended."""
+
+    def words(self, line: DecideLine) -> str:
+        """Verdict, place, what was found, the decision."""
+        return f"{line.verdict}: {line.place_text}. {line.found_text} {line.decided_text}"
+
+    def next_open(self, after: int) -> int:
+        """The next row without a decision, going round; -1 where all are settled."""
+        count = len(self.lines)
+        order = [(after + step) % count for step in range(1, count + 1)] if count else []
+        return next((row for row in order if not self.lines[row].settled), -1)
+
+
+class ToDecideDelegate(QStyledItemDelegate):
+    """Draws one line: mark and decision, place in bold, what was found."""
+
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
+        """Three parts."""
+        line: DecideLine = index.data(LINE_ROLE)
+        painter.save()
+        room = paint_ground(painter, option, index)
+        painter.setPen(theme.color("ink"))
+        right = paint_counted(
+            painter, QPointF(room.left(), room.top() + 11), line.verdict, None, room.right()
+        )
+        font = theme.font("second", bold=not line.settled)
+        painter.setFont(font)
+        head = QRectF(right, room.top(), room.right() - right, 22)
+        shown = QFontMetricsF(font).elidedText(line.decided_text, Qt.TextElideMode.ElideRight, head.width())
+        painter.drawText(head, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, shown)
+        place, found = self._heights(line, int(room.width()))
+        painter.setFont(theme.font("value", bold=True))
+        painter.drawText(QRectF(room.left(), room.top() + _HEAD, room.width(), place), _WRAP, line.place_text)
+        painter.setFont(theme.font("finding"))
+        under = QRectF(room.left(), room.top() + _HEAD + place + 2, room.width(), found)
+        painter.drawText(under, _WRAP, line.found_text)
+        painter.restore()
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
+        """As tall as its words at the width of the list."""
+        wide = width_of(option)
+        place, found = self._heights(index.data(LINE_ROLE), wide - 28)
+        return QSize(wide, 8 + _HEAD + place + 2 + found + 10)
+
+    def _heights(self, line: DecideLine, wide: int) -> tuple[int, int]:
+        flow = QRectF(0, 0, max(wide, 120), 9999).toRect()
+        place = QFontMetrics(theme.font("value", bold=True)).boundingRect(flow, _WRAP, line.place_text)
+        found = QFontMetrics(theme.font("finding")).boundingRect(flow, _WRAP, line.found_text)
+        return place.height(), found.height()
