@@ -31,6 +31,7 @@ def _figures(excess: Excess) -> tuple[Figure, ...]:
         Figure("current over that of the sisters, 0.5 to 0.9 of the knee", excess.middle_ratio, "1"),
         Figure("current over that of the sisters, low end", excess.low_ratio, "1"),
         Figure("conductance of the path", excess.conductance_s, "S"),
+        Figure("cosine of the path's current to the rest", excess.cosine, "1"),
     )
 
 
