@@ -26,8 +26,7 @@ CASES: Final = (
     ("ratio", "L1-core-2", "ratio", "", True),
     ("insulation", "L1-core-1", "insulation", "", True),
     ("resistance", "L2-core-1", "resistance", "", True),
-    ("taps", "L1-core-1", "excitation", "~", True),
-    ("errors", "L1-core-2", "excitation", "~~", True),
+    ("errors", "L1-core-2", "excitation", "~", True),
     ("turns", "L2-core-1", "resistance", "~", True),
     ("limits_insulation", "L2-core-1", "insulation", "~", True),
     ("limits_ratio", "L1-core-2", "ratio", "~", True),
@@ -79,7 +78,7 @@ def draw(out: str, only: str, scale: str) -> None:
         store.close()
 
 
-def _draw_case(desk, writer, job_id: str, case, size: tuple[int, int]):  # noqa: ANN001, ANN202
+def _draw_case(desk, writer, job_id: str, case, size: tuple[int, int]):
     from PySide6.QtWidgets import QApplication, QWidget
 
     from app.ui.worksheet.page import WorksheetPage
@@ -109,7 +108,7 @@ def _draw_case(desk, writer, job_id: str, case, size: tuple[int, int]):  # noqa:
     return picture
 
 
-def _read_cautions(desk, job_id: str, core_id: str, procedure_id: str) -> None:  # noqa: ANN001
+def _read_cautions(desk, job_id: str, core_id: str, procedure_id: str) -> None:
     from ctcore.procedures import procedure
 
     read = {(a.core_id, a.procedure_id, a.caution_id) for a in desk.view(job_id).job.acknowledgements}
@@ -118,7 +117,7 @@ def _read_cautions(desk, job_id: str, core_id: str, procedure_id: str) -> None: 
             desk.acknowledge(job_id, core_id, procedure_id, caution_id, "")
 
 
-def _type(widget, sign: str) -> None:  # noqa: ANN001
+def _type(widget, sign: str) -> None:
     from PySide6.QtCore import Qt
     from PySide6.QtTest import QTest
 
@@ -130,7 +129,7 @@ def _type(widget, sign: str) -> None:  # noqa: ANN001
         QTest.keyClicks(widget, sign)
 
 
-def _settle(writer) -> None:  # noqa: ANN001
+def _settle(writer) -> None:
     from PySide6.QtWidgets import QApplication
 
     for _ in range(6):

@@ -25,6 +25,7 @@ from app.ui.plots.logscale import Span
 from app.ui.plots.paper import Paper
 
 _TITLE_PX = 26
+_LEGEND_PX = 22
 _PICK_PX = 16.0
 _LEAST_SPAN = 1e-12
 
@@ -159,7 +160,7 @@ class Chart(QWidget):
             painter.end()
             return made
         self.paper.axis_x, self.paper.axis_y = content.axis_x, content.axis_y
-        self.paper.place(self.rect().adjusted(0, _TITLE_PX, -4, -4))
+        self.paper.place(self.rect().adjusted(0, _TITLE_PX + _LEGEND_PX, -4, -4))
         self.paper.set_ranges(*_ranges(content))
         self.paper.paint(painter)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
@@ -194,30 +195,22 @@ class Chart(QWidget):
             painter.drawLine(place, place + QPointF(7.0, side))
 
     def _draw_legend(self, painter: QPainter) -> None:
-        """One line in the headline: sample and words of every series, from the right."""
+        """One line under the headline: sample and words of every series."""
         font = theme.font("second")
         metrics = QFontMetricsF(font)
         painter.setFont(font)
-        left = self.width() - 16.0
-        for series in reversed(self._content.series):
-            wide = metrics.horizontalAdvance(series.words)
-            left -= wide
-            painter.setPen(theme.color("ink"))
-            box = QRectF(left, 4, wide + 4, _TITLE_PX - 4)
-            painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, series.words)
-            left -= 22
+        left, middle = 12.0, _TITLE_PX + _LEGEND_PX / 2 - 2
+        for series in self._content.series:
             outline = theme.current().phase_color(series.phase_index)
             filled = outline if series.in_hand else theme.color("sheet")
             symbol = layers.SYMBOLS[series.phase_index % 3]
-            markers.draw(
-                painter,
-                [QPointF(left + 10, 4 + (_TITLE_PX - 4) / 2)],
-                symbol,
-                10.0,
-                QPen(outline, 2.0),
-                filled,
-            )
-            left -= 14
+            place = [QPointF(left + 6, middle)]
+            markers.draw(painter, place, symbol, 10.0, QPen(outline, 2.0), filled)
+            painter.setPen(theme.color("ink"))
+            wide = metrics.horizontalAdvance(series.words)
+            box = QRectF(left + 17, middle - 12, wide + 4, 24)
+            painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, series.words)
+            left += wide + 36
 
 
 def _ranges(content: ChartContent) -> tuple[Span, Span]:

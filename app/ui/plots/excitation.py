@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QWidget
 from app.ui import theme
 from app.ui.plots import frame, layers, logscale
 from app.ui.plots.content import CurveLine, PlotContent
-from app.ui.plots.legend import KneeTable, Legend
+from app.ui.plots.legend import LEGEND_DETAILS, KneeTable, Legend
 from app.ui.plots.paper import Paper
 from app.ui.texts import text
 
@@ -156,9 +156,9 @@ class ExcitationPlot(QWidget):
             self._set_near()
         taken = [self.table_box, self.detail_box]
         self.legend_box = QRect()
-        for brief in (False, True):
+        for detail in LEGEND_DETAILS:
             if self.legend_box.isEmpty() and not self._enlarged:
-                self.legend = Legend(content, brief=brief)
+                self.legend = Legend(content, detail=detail)
                 self.legend_box = frame.legend_box(self.paper, self.legend, content, taken)
         self._front = None
         self._say()

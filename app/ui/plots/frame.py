@@ -76,7 +76,7 @@ def legend_box(paper: Paper, legend: Legend, content: PlotContent, taken: Sequen
     beyond = float(x.max(initial=left)) + 24
     for place_x, place_y in ((left, top), (beyond, top), (right, low), (beyond, low), (left, low)):
         box = QRectF(place_x, place_y, size.width(), size.height())
-        wide = box.adjusted(-10, -10, 10, 10)
+        wide = box.adjusted(-6, -6, 6, 6)
         inside = (x > wide.left()) & (x < wide.right()) & (y > wide.top()) & (y < wide.bottom())
         if (
             area.contains(box)

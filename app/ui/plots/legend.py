@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Final, Literal, get_args
+
 from PySide6.QtCore import QPointF, QRect, QRectF, QSize, Qt
 from PySide6.QtGui import QFontMetrics, QPainter, QPen, QTransform
 
@@ -16,12 +18,17 @@ _SAMPLE_PX = 38
 _MOST_LINES = 7
 
 
+LegendDetail = Literal["all", "curves", "phases"]
+LEGEND_DETAILS: Final[tuple[LegendDetail, ...]] = get_args(LegendDetail)
+
+
 class Legend:
     """One line per curve, the one in hand first."""
 
-    def __init__(self, content: PlotContent, *, brief: bool = False) -> None:
+    def __init__(self, content: PlotContent, *, detail: LegendDetail = "all") -> None:
         self._content = content
-        self._brief = brief
+        self._brief = detail == "phases"
+        self._has_duty = detail == "all"
 
     def _curves(self) -> list[CurveLine]:
         found = sorted(self._content.curves, key=lambda curve: curve.kind != "hand")
@@ -38,7 +45,7 @@ class Legend:
 
     def _marks(self) -> list[str]:
         """Lines for what is no curve: duty points with their figures, and readings that were left out."""
-        lines = [] if self._brief else [point.words for point in self._content.duty]
+        lines = [point.words for point in self._content.duty] if self._has_duty else []
         if self._content.left_out_count:
             lines.append(text("plot.left_out", count=self._content.left_out_count))
         return lines
@@ -53,9 +60,14 @@ class Legend:
 
     def size(self) -> QSize:
         """As wide as the widest line."""
-        metrics = QFontMetrics(theme.font("second", bold=True))
-        wide = max(metrics.horizontalAdvance(line) for line in self._all_lines())
-        return QSize(_SAMPLE_PX + 14 + wide, 4 + (_ROW_PX + 2) * len(self._all_lines()))
+        curves = self._curves()
+        hands = [curve.kind == "hand" for curve in curves]
+        metrics = {bold: QFontMetrics(theme.font("second", bold=bold)) for bold in (False, True)}
+        wide = max(
+            metrics[index < len(hands) and hands[index]].horizontalAdvance(line)
+            for index, line in enumerate(self._all_lines())
+        )
+        return QSize(_SAMPLE_PX + 11 + wide, 4 + (_ROW_PX + 2) * len(self._all_lines()))
 
     def paint(self, painter: QPainter, place: QRect) -> None:
         """Draw samples and words on the sheet."""
@@ -70,7 +82,7 @@ class Legend:
             if index < len(curves):
                 _sample(painter, curves[index], middle)
                 hand = curves[index].kind == "hand"
-            elif 0 <= index - len(self._lines()) < len(self._content.duty) and not self._brief:
+            elif 0 <= index - len(self._lines()) < len(self._content.duty) and self._has_duty:
                 layers.paint_duty(painter, QPointF((_SAMPLE_PX + 3) / 2, middle), 0.8)
             painter.setPen(theme.color("ink"))
             painter.setFont(theme.font("second", bold=hand))

@@ -11,8 +11,7 @@ from app.ui.widgets.framedfield import FramedField
 from app.ui.worksheet.sheet import FieldLine
 
 _GAP = 4
-_WIDEST = 158
-_TIGHT = 124
+_WIDTHS = (158, 124, 100)
 
 
 class MethodBlock(QWidget):
@@ -28,7 +27,7 @@ class MethodBlock(QWidget):
         self.fields: list[FramedField] = []
         self.lines: tuple[FieldLine, ...] = ()
         self._told: object = None
-        self._widest = _WIDEST
+        self._widest = _WIDTHS[0]
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
         self.setAccessibleName(text("method.name"))
 
@@ -69,9 +68,10 @@ class MethodBlock(QWidget):
         """Fields by row: as few rows as hold them, of about equal need."""
         if not self.fields:
             return []
-        roomy, tight = (self._rows_with(width, widest) for widest in (_WIDEST, _TIGHT))
-        self._widest = _WIDEST if len(roomy) <= len(tight) else _TIGHT
-        return roomy if len(roomy) <= len(tight) else tight
+        found = {widest: self._rows_with(width, widest) for widest in _WIDTHS}
+        fewest = min(len(rows) for rows in found.values())
+        self._widest = max(widest for widest, rows in found.items() if len(rows) == fewest)
+        return found[self._widest]
 
     def _rows_with(self, width: int, widest: int) -> list[list[FramedField]]:
         needs = {id(field): min(field.sizeHint().width(), widest) for field in self.fields}

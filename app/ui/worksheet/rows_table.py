@@ -14,7 +14,8 @@ from app.ui.worksheet.rows_model import RowsModel
 from app.ui.worksheet.sheet import Column, Sheet
 
 _REASON_HEIGHT = 22
-_LEAST_COLUMN = 60
+_LEAST_COLUMN = 45
+_PADDING, _TIGHT_PADDING = 15, 8
 
 
 class RowsTable(QTableView):
@@ -60,7 +61,7 @@ class RowsTable(QTableView):
             f"QTableView {{ background: {p.sheet}; color: {p.ink}; border: 0; }}"
             f"QHeaderView {{ background: {p.sheet}; }}"
             f"QHeaderView::section {{ background: {p.sheet}; color: {p.ink}; border: 0;"
-            f" border-bottom: 2px solid {p.rule}; padding: 0 8px 0 6px; }}"
+            f" border-bottom: 2px solid {p.rule}; padding: 0 {_TIGHT_PADDING}px 0 0; }}"
         )
         self.horizontalHeader().setFont(theme.font("second", bold=True))
         self.horizontalHeader().setFixedHeight(32)
@@ -130,7 +131,9 @@ class RowsTable(QTableView):
         self.updateEditorGeometries()
 
     def _size_columns(self) -> None:
-        needs = [self._need(column) for column in self.rows.columns]
+        needs = [self._need(column, _PADDING) for column in self.rows.columns]
+        if sum(needs) > self.viewport().width():
+            needs = [self._need(column, _TIGHT_PADDING) for column in self.rows.columns]
         spare = self.viewport().width() - sum(needs)
         grows = [i for i, c in enumerate(self.rows.columns) if c.kind not in ("row", "verdict")]
         for index in grows:
@@ -139,18 +142,18 @@ class RowsTable(QTableView):
             self.setColumnWidth(index, width)
         self.updateEditorGeometries()
 
-    def _need(self, column: Column) -> int:
+    def _need(self, column: Column, padding: int) -> int:
         metrics = QFontMetrics(theme.font("second", bold=True))
-        head = metrics.horizontalAdvance(column.heading) + 15
+        head = metrics.horizontalAdvance(column.heading) + padding
         if column.kind == "row":
             widest = max((metrics.horizontalAdvance(line.row.words) for line in self.rows.lines), default=0)
-            return max(head, min(widest + 24, 190 if self.viewport().width() < 800 else 330), 44)
+            return max(head, min(widest + 24, 190 if self.viewport().width() < 800 else 330), 29 + padding)
         if column.kind == "typed":
             choices = column.quantity.choices if column.quantity else ()
             reading = QFontMetrics(theme.font("reading"))
             widest = max((reading.horizontalAdvance(choice.words) + 16 for choice in choices), default=76)
             return max(head, widest)
-        return max(head, _LEAST_COLUMN)
+        return max(head, _LEAST_COLUMN + padding)
 
     # Qt
 

@@ -142,13 +142,19 @@ def _error_series(words: str, index: int, cells: list[Cell], *, high: bool) -> S
     """The least or the greatest that the error can be; both are one line where the angle is known."""
     errors = [cell.ratio_error_percent for cell in cells]
     return Series(
-        words=text("view.errors.high", burden=words) if high else words,
+        words=_range_words(words, high=high, wide=any(_is_wide(cell) for cell in cells)),
         # Burdens are no phases: ink, each with its own line and marker.
         phase_index=-1 - index,
         x=tuple(cell.percent_current for cell in cells),
         y=tuple((error.high if high else error.low) for error in errors if error is not None),
         in_hand=not high,
     )
+
+
+def _range_words(burden_text: str, *, high: bool, wide: bool) -> str:
+    if not wide:
+        return burden_text
+    return text("view.errors.high" if high else "view.errors.low", burden=burden_text)
 
 
 def _error_limits(cells: Iterable[Cell]) -> list[LimitLine]:
