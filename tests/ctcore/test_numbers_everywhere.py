@@ -18,6 +18,7 @@ from ctcore import (
     burden,
     classtable,
     decision,
+    demagnetising,
     duty,
     envelope,
     insulation,
@@ -30,8 +31,9 @@ from ctcore import (
     transfer,
     uncertainty,
     wire,
+    worked,
 )
-from ctcore.curve import Curve, inductance
+from ctcore.curve import Curve, inductance, stored_energy_j
 from ctcore.errors import BadInput
 from ctcore.nameplate import parse_class
 
@@ -94,6 +96,30 @@ CASES: list[tuple[Callable[..., Any], int, int]] = [
     (duty.time_constant_s, 2, 0),
     (duty.time_to_saturation_s, 3, 0),
     (lambda a, b, c, d: duty.transient_factor(a, b, c, f_hz=d), 4, 0),
+    (lambda v, i, r: duty.stabilising_resistor_ohm(v, i, r_relay_ohm=r), 3, 0),
+    (
+        lambda k, i, n, a, b: duty.knee_required_v(k, i, ns_over_np=n, r_winding_ohm=a, r_loop_ohm=b),
+        5,
+        0,
+    ),
+    (
+        lambda i, x, n, z, m: duty.saturation_free_voltage_v(
+            i, x, ns_over_np=n, z_total_ohm=z, remanence_ratio=m
+        ),
+        5,
+        0,
+    ),
+    (worked.time_to_saturation, 3, 0),
+    (demagnetising.flux_linkage_vs, 2, 0),
+    (demagnetising.ac_ramp, 2, 0),
+    (
+        lambda i, psi, v, r: demagnetising.alternating_dc(
+            i, flux_linkage_peak_vs=psi, v_source_v=v, r_circuit_ohm=r
+        ),
+        4,
+        0,
+    ),
+    (lambda i, f: stored_energy_j(CURVE, i, f) or 0.0, 2, 0),
     (meters.voltage_at_rated_frequency_v, 3, 0),
     (envelope.current_within, 2, 0),
     (envelope.voltage_within, 2, 0),
