@@ -23,10 +23,15 @@ def build(kind: type[T], data: object, where: str) -> T:
 def flatten(value: object) -> Any:
     """Dataclasses become dictionaries and tuples become lists, all the way down."""
     if dataclasses.is_dataclass(value) and not isinstance(value, type):
-        return {entry.name: flatten(getattr(value, entry.name)) for entry in dataclasses.fields(value)}
+        return {name: flatten(getattr(value, name)) for name in _names(type(value))}
     if isinstance(value, tuple | list):
         return [flatten(entry) for entry in value]
     return value
+
+
+@functools.cache
+def _names(kind: type) -> tuple[str, ...]:
+    return tuple(entry.name for entry in dataclasses.fields(kind))
 
 
 @functools.cache

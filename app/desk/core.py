@@ -305,7 +305,8 @@ class DeskCore:
     def judge_stale(self, job_id: str, *, seconds: float = 0.1) -> Change:
         """Judge again some of what changed since it was last judged: as much as fits into that time."""
         its = self._of(job_id)
-        return self._changed(its, self._judge_stale(its, until=time.monotonic() + seconds))
+        change = self._changed(its, self._judge_stale(its, until=time.monotonic() + seconds))
+        return dataclasses.replace(change, saved_at_text="")
 
     def _judge_stale(self, its: OpenJob, until: float | None = None) -> frozenset[str]:
         judged: set[str] = set()

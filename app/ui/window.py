@@ -109,7 +109,7 @@ class MainWindow(QWidget):
         """From a page beside the work back to the worksheet, or to the list of jobs."""
         if self.page_id == "keys":
             self.show_page(self._before)
-        elif self.page_id in ("plate", "title", "people", *APART) and self.session.view is not None:
+        elif self.page_id in ("board", "plate", "title", "people", *APART) and self.session.view is not None:
             self.show_page("worksheet" if self.place[0] else "jobs")
         elif self.page_id in APART:
             self.show_page("jobs")

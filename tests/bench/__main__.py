@@ -12,6 +12,7 @@ import os
 import sys
 
 MODULES = (
+    "board_frame",
     "cell_to_repaint",
     "cold_start",
     "commit_cell",

@@ -15,6 +15,8 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from tests.pictures import board
+
 SIZES = ((1366, 768), (1920, 1080))
 
 
@@ -162,6 +164,7 @@ def _refused_class(stage: Stage) -> None:
 
 
 SCENES: dict[str, Callable[[Stage], object]] = {
+    **board.SCENES,
     "excitation": lambda stage: stage.window.go_to(stage.core(1), "excitation"),
     "ratio": lambda stage: stage.window.go_to(stage.core(1), "ratio"),
     "insulation": lambda stage: stage.window.go_to(stage.core(2), "insulation"),

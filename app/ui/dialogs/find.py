@@ -46,10 +46,19 @@ class FindDialog(DialogFrame):
         self.confirmed.connect(self._open)
         self._take(0)
 
+    def look_for(self, letters: str) -> None:
+        """Open with letters that were typed already: they are gone on with, not replaced."""
+        self.search.setText(letters)
+        self.open()
+        # Qt: a dialog that opens chooses the whole text of its first field (6.11).
+        self.search.end(False)
+
     def showEvent(self, event: QShowEvent) -> None:
         """Letters typed at once search."""
         super().showEvent(event)
         self.search.setFocus()
+        # Letters that were typed before it stood here are gone on with, not replaced.
+        self.search.end(False)
 
     def _search(self, letters: str) -> None:
         self.model.search(letters)

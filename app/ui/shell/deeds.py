@@ -87,7 +87,7 @@ class Deeds:
         dialog.search.setText(letters)
         dialog.core_chosen.connect(self.window.go_to)
         dialog.ct_chosen.connect(self.window.go_to_plate)
-        dialog.open()
+        dialog.look_for(letters)
 
     def next_part(self) -> None:
         """The focus goes to the next part of the page."""

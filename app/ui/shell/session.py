@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
 STORE_NAME: Final = "store.sqlite"
 SETTLE_AFTER_MS: Final = 1500
+JUDGE_AFTER_MS: Final = 30
 
 Verb = Callable[["Desk", str], "Change"]
 Told = Callable[[str], None]
@@ -66,6 +67,8 @@ class Session(QObject):
         self.saved_at_text = ""
         self._settling = QTimer(self, singleShot=True, interval=SETTLE_AFTER_MS)
         self._settling.timeout.connect(self._settle)
+        self._judging = QTimer(self, singleShot=True, interval=JUDGE_AFTER_MS)
+        self._judging.timeout.connect(self._judge_stale)
 
     # Opening
 
@@ -140,6 +143,7 @@ class Session(QObject):
     def close(self) -> None:
         """Settle, close the store, and end the writer thread."""
         self._settling.stop()
+        self._judging.stop()
         desk, job_id = self.desk, self.job_id
         self.desk = self.view = None
         if desk is not None:
@@ -180,6 +184,8 @@ class Session(QObject):
         if change.note_text:
             self.said.emit(change.note_text)
         self._settling.start()
+        if change.view.stale_core_ids:
+            self._judging.start()
 
     def take(self, change: Change) -> None:
         """Let a change that a page brought about itself be shown everywhere."""
@@ -194,6 +200,20 @@ class Session(QObject):
         job_id = self.job_id
         if self.desk is not None and job_id is not None:
             self.writer.submit(self.desk.settle, job_id)
+
+    def _judge_stale(self) -> None:
+        """Judge a few of the cores that changed, where nobody waits for the writer; the rest comes after."""
+        desk, job_id = self.desk, self.job_id
+        if desk is None or job_id is None:
+            return
+        if self.writer.busy:
+            self._judging.start()
+        else:
+            self.writer.submit(desk.judge_stale, job_id, done=self._take_judged)
+
+    def _take_judged(self, change: Change) -> None:
+        if change.view.job.job_id == self.job_id:
+            self._take_change(change)
 
     def _tell_problem(self, problem: BaseException) -> None:
         sentence = sentence_of(problem)
