@@ -8,6 +8,7 @@ from typing import Any, Final
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
 from app.desk import View
+from app.desk.board import verdicts_of
 from app.ui.texts import text
 from ctcore.findings import Verdict, worst
 from ctcore.job import CT, Core, Position
@@ -76,8 +77,7 @@ def _core_row(view: View, position: Position, number: int) -> list[SetCell]:
 
 
 def _place(view: View, position: Position, ct: CT, core: Core, label: str) -> SetCell:
-    findings = view.findings.get(core.core_id, ())
-    verdict = worst(finding.verdict for finding in findings)
+    verdict = worst(verdicts_of(view, core.core_id).values())
     tests = planned(core)
     begun = sum(1 for test in tests if view.takes.get((core.core_id, test.procedure_id)))
     counted = begun and verdict not in _EXCEPTIONS and begun < len(tests)
@@ -103,14 +103,12 @@ def waiting(view: View) -> list[str]:
     for position in view.job.positions:
         for ct in position.cts:
             for core in ct.cores:
-                for finding in view.findings.get(core.core_id, ()):
-                    if finding.verdict in _EXCEPTIONS:
+                for procedure_id, verdict in verdicts_of(view, core.core_id).items():
+                    if verdict in _EXCEPTIONS:
                         where = text("sets.waiting_at", phase=ct.phase_text, number=core.number)
-                        what = procedure(finding.procedure).short_name if finding.procedure else ""
-                        line = text(
-                            "sets.waiting_line", where=where, what=what.lower(), verdict=finding.verdict
-                        )
-                        found.append((_EXCEPTIONS.index(finding.verdict), line))
+                        what = procedure(procedure_id).short_name if procedure_id else ""
+                        line = text("sets.waiting_line", where=where, what=what.lower(), verdict=verdict)
+                        found.append((_EXCEPTIONS.index(verdict), line))
     return list(dict.fromkeys(line for _, line in sorted(found, key=lambda entry: entry[0])))
 
 

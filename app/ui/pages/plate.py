@@ -16,12 +16,13 @@ from app.ui.dialogs.plate_parts import CoreDialog, SectionsDialog, TapDialog, wi
 from app.ui.pages import plate_edits as edits
 from app.ui.pages.plate_form import PlateForm
 from app.ui.shell import class_words
+from app.ui.shell.faces import Faces
 from app.ui.shell.fields import FormField
 from app.ui.shell.key_button import VerbButton
 from app.ui.shell.lettering import Panel
 from app.ui.shell.part import Part
 from app.ui.shell.scroll import Scroll
-from app.ui.shell.sets_panel import SetsHead, SetsPanel
+from app.ui.shell.sets_panel import SetsPanel
 from app.ui.texts import text
 from ctcore.job import CT, Core, Position, Tap
 
@@ -40,7 +41,8 @@ class PlatePage(QWidget):
         super().__init__()
         self._window = window
         self.ct_id, self.core_id = "", ""
-        self._head, self.sets = SetsHead(), SetsPanel()
+        self._head, self.sets = Faces("sets"), SetsPanel()
+        self._head.asked.connect(lambda face: window.deeds.do(face))
         self.sets.core_asked.connect(self.show_core)
         self.sets.ct_asked.connect(self.show_ct)
         self.form = PlateForm()

@@ -19,7 +19,7 @@ from PySide6.QtWidgets import (
 from app.desk import Change
 from app.ui import marks, theme
 from app.ui.models.sets import CELL_ROLE, SetCell, SetsModel, waiting
-from app.ui.shell.lettering import Line, Panel, Words
+from app.ui.shell.lettering import Panel, Words
 from app.ui.texts import text
 
 Index = QModelIndex | QPersistentModelIndex
@@ -130,20 +130,6 @@ class SetsGrid(QTableView):
     def _ask(self, index: Index) -> None:
         if index.isValid():
             self.asked.emit(index.data(CELL_ROLE))
-
-
-class SetsHead(Panel):
-    """The head over the sets, in line with the steps."""
-
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__("sheet", rules="right", weight=2, parent=parent)
-        self.setFixedHeight(60)
-        self.setFixedWidth(WIDTH)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(9, 8, 8, 8)
-        column.setSpacing(0)
-        column.addWidget(Line(text("sets.heading"), role="main", bold=True))
-        column.addWidget(Line("F8", role="key"))
 
 
 class SetsPanel(Panel):
