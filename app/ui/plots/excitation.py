@@ -156,10 +156,11 @@ class ExcitationPlot(QWidget):
             self._set_near()
         taken = [self.table_box, self.detail_box]
         self.legend_box = QRect()
+        drawn = frame.occupied(self.paper, content)
         for detail in LEGEND_DETAILS:
             if self.legend_box.isEmpty() and not self._enlarged:
                 self.legend = Legend(content, detail=detail)
-                self.legend_box = frame.legend_box(self.paper, self.legend, content, taken)
+                self.legend_box = frame.legend_box(self.paper, self.legend, drawn, taken)
         self._front = None
         self._say()
         self.update()

@@ -67,10 +67,13 @@ def detail_box(whole: QRect, paper: Paper, table: QRect, *, full: bool) -> QRect
     return QRect(whole.width() - 17 - wide, bottom - tall, wide, tall)
 
 
-def legend_box(paper: Paper, legend: Legend, content: PlotContent, taken: Sequence[QRect]) -> QRect:
-    """A place where the legend hides neither a curve nor a table; empty where there is none."""
+def legend_box(paper: Paper, legend: Legend, drawn: tuple[Floats, Floats], taken: Sequence[QRect]) -> QRect:
+    """A place where the legend hides neither a curve nor a table; empty where there is none.
+
+    `drawn` are the pixels of what may not be hidden, as `occupied` finds them.
+    """
     size, area = legend.size(), paper.area
-    x, y = _occupied(paper, content)
+    x, y = drawn
     left, top = area.left() + 6, area.top() + 4
     right, low = area.right() - size.width() - 6, area.bottom() - size.height() - 4
     beyond = float(x.max(initial=left)) + 24
@@ -87,7 +90,7 @@ def legend_box(paper: Paper, legend: Legend, content: PlotContent, taken: Sequen
     return QRect()
 
 
-def _occupied(paper: Paper, content: PlotContent) -> tuple[Floats, Floats]:
+def occupied(paper: Paper, content: PlotContent) -> tuple[Floats, Floats]:
     """Pixels of everything that a legend could hide."""
     parts = [pairs for curve in content.curves for pairs in (curve.line, curve.points, curve.struck)]
     found = [paper.pixels(pairs.current_a, pairs.voltage_v) for pairs in parts if len(pairs)]

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from PySide6.QtCore import QPointF, Qt
-from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPen, QPolygonF, QTransform
+from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPen, QPixmap, QPolygonF, QTransform
 
 
 def _circle() -> QPainterPath:
@@ -50,6 +51,7 @@ PLUS = strokes((-0.5, 0, 0.5, 0), (0, -0.5, 0, 0.5))
 CORNER = _corner()
 TICK_45 = strokes((-0.354, -0.354, 0.354, 0.354))
 TICK_30 = strokes((-0.25, -0.433, 0.25, 0.433))
+_FEW_COUNT = 8
 
 
 def draw(
@@ -60,7 +62,10 @@ def draw(
     pen: QPen,
     filled: QColor | None = None,
 ) -> None:
-    """Draw one symbol at many places."""
+    """Draw one symbol at many places; of many a picture is made once and set down at each."""
+    if len(places) > _FEW_COUNT:
+        _draw_many(painter, places, symbol, size, pen, filled)
+        return
     if not places:
         return
     grown = QTransform.fromScale(size, size).map(symbol)
@@ -71,3 +76,26 @@ def draw(
     painter.setPen(pen)
     painter.setBrush(QBrush(filled) if filled is not None else QBrush(Qt.BrushStyle.NoBrush))
     painter.drawPath(path)
+
+
+def _draw_many(
+    painter: QPainter,
+    places: Sequence[QPointF],
+    symbol: QPainterPath,
+    size: float,
+    pen: QPen,
+    filled: QColor | None,
+) -> None:
+    ratio = painter.device().devicePixelRatioF()
+    half = math.ceil(size / 2 + pen.widthF()) + 1
+    stamp = QPixmap(int(2 * half * ratio), int(2 * half * ratio))
+    stamp.setDevicePixelRatio(ratio)
+    stamp.fill(Qt.GlobalColor.transparent)
+    inner = QPainter(stamp)
+    inner.setRenderHint(QPainter.RenderHint.Antialiasing)
+    draw(inner, [QPointF(half, half)], symbol, size, pen, filled)
+    inner.end()
+    # Whole device pixels keep the stamp sharp; it stands half a pixel off at most.
+    for place in places:
+        x, y = round((place.x() - half) * ratio) / ratio, round((place.y() - half) * ratio) / ratio
+        painter.drawPixmap(QPointF(x, y), stamp)

@@ -16,7 +16,7 @@ from ctcore.findings import Finding, Verdict, worst_first
 from ctcore.notices import Notice, Offer
 from ctcore.quantities import quantity
 
-_WORD_WIDTH = 122
+_WORD_WIDTH = 132
 _WRAP = Qt.TextFlag.TextWordWrap
 LineRole = Qt.ItemDataRole.UserRole + 1
 Index = QModelIndex | QPersistentModelIndex
