@@ -107,7 +107,7 @@ def _row(line: Line, title: str, core_set: CoreSet, job: Job, *, in_hand: bool) 
     limited = next((one for one in found if one is not None and one.limit is not None), None)
     row = quantity_or_plain(line.quantity_id)
     return CompareRow(
-        label=f"{title}: {line.label}" if title else line.label,
+        label=f"{line.label} · {title}" if title else line.label,
         values=line.values,
         verdicts=tuple(None if one is None else one.verdict for one in found),
         limit_text=limit_text(limited, row) if limited is not None else "",

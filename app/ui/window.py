@@ -13,6 +13,7 @@ from app.settings import Settings
 from app.ui import theme
 from app.ui.pages.jobs import JobsPage
 from app.ui.shell.deeds import Deeds
+from app.ui.shell.held_band import HeldBand
 from app.ui.shell.message_bar import MessageBar
 from app.ui.shell.passphrase import TriesBook
 from app.ui.shell.session import Session
@@ -59,6 +60,7 @@ class MainWindow(QWidget):
         self.tries = TriesBook()
         self.title = TitleBlock()
         self.bar = MessageBar()
+        self.held = HeldBand()
         self.status = StatusLine()
         self.jobs = JobsPage()
         self.stack = QStackedWidget()
@@ -151,6 +153,7 @@ class MainWindow(QWidget):
         self.jobs.open_asked.connect(self.open_job)
         self.jobs.verb_asked.connect(self.deeds.do)
         self.title.asked.connect(self.deeds.do)
+        self.held.asked.connect(lambda verb: getattr(self.deeds, verb)())
         self.bar.put_away.connect(lambda: self.front.first_focus())
         for verb in VERBS:
             if verb.key:
@@ -203,11 +206,13 @@ class MainWindow(QWidget):
         self.stack.addWidget(self.jobs)
         column.addWidget(self.title)
         column.addWidget(self.bar)
+        column.addWidget(self.held)
         column.addWidget(self.stack, 1)
         column.addWidget(self.status)
 
     def _tell_title(self) -> None:
         view = self.session.view
+        self.held.put(view, self.page_id, self.settings.me()[1])
         if view is None or self.page_id == "jobs":
             self.title.show_cells()
             self.status.show_limits("")

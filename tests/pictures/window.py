@@ -56,7 +56,15 @@ def _draw(out: Path, theme_name: str, scale: int, width: int, only: str) -> int:
 
 
 @contextmanager
-def opened_stage(folder: Path, theme_name: str, width: int, height: int) -> Iterator[Stage]:
+def opened_stage(
+    folder: Path,
+    theme_name: str,
+    width: int,
+    height: int,
+    *,
+    person_name_text: str = "J. Velde",
+    sample: str | None = "line_bay",
+) -> Iterator[Stage]:
     """The window with the sample job open; it is gone afterwards."""
     from PySide6.QtCore import QEvent
     from PySide6.QtWidgets import QApplication
@@ -72,7 +80,7 @@ def opened_stage(folder: Path, theme_name: str, width: int, height: int) -> Iter
         organisation_text="Tarnbeck Test Services",
         organisation_address_text="Mill Lane 4, Tarnbeck",
         organisation_mark_text="TTS",
-        person_name_text="J. Velde",
+        person_name_text=person_name_text,
         theme=theme_name,
     )
     theme.load_fonts()
@@ -81,8 +89,9 @@ def opened_stage(folder: Path, theme_name: str, width: int, height: int) -> Iter
     window.resize(width, height)
     window.show()
     stage = Stage(app, window)
-    window.session.open_store(folder, sample="line_bay")
-    stage.wait(lambda: window.session.view is not None)
+    window.session.open_store(folder, sample=sample)
+    session = window.session
+    stage.wait(lambda: session.desk is not None and (sample is None or session.view is not None))
     try:
         yield stage
     finally:

@@ -41,5 +41,10 @@ class DecideDialog(DialogFrame):
         self._window.session.do(
             lambda desk, job_id: desk.decide(job_id, keys, decision, reason),  # type: ignore[arg-type]
             refused=self.say,
-            done=lambda _change: self.accept(),
+            done=lambda _change: self._decided(),
         )
+
+    def _decided(self) -> None:
+        """The list shows the decision itself; nothing more has to be said."""
+        self.accept()
+        self._window.bar.clear()

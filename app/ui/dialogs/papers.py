@@ -61,6 +61,20 @@ def open_job_file_dialog(window: MainWindow) -> None:
     )
 
 
+def open_signed_file_dialog(window: MainWindow) -> None:
+    """Ask where the signed file that travels goes, and write it once more."""
+    view = window.session.view
+    assert view is not None
+    ending = " issued.zip" if view.job.state == "issued" else " signed.json"
+    _open(
+        window,
+        "write_signed",
+        ending,
+        lambda desk, job_id, path: desk.write_signed_file(job_id, path),
+        main=text("give_out.open"),
+    )
+
+
 def _open(
     window: MainWindow, name: str, ending: str, verb: Callable[[Desk, str, Path], Any], *, main: str
 ) -> None:

@@ -58,8 +58,8 @@ class OutcomeLabel(QWidget):
         ink, sheet = theme.color("ink"), theme.color("sheet")
         altered = self._outcome == "altered"
         painter.fillRect(self.rect(), ink if altered else sheet)
-        if self._outcome == "cannot tell":
-            pen = QPen(ink, 3)
+        if not altered:
+            pen = QPen(ink, 3 if self._outcome == "cannot tell" else 1)
             pen.setJoinStyle(Qt.PenJoinStyle.MiterJoin)
             painter.setPen(pen)
             painter.drawRect(QRectF(self.rect()).adjusted(1.5, 1.5, -1.5, -1.5))
@@ -132,7 +132,7 @@ class CheckPage(QWidget):
                     "check.signer",
                     meaning=one.meaning,
                     name=one.name_text,
-                    at=one.at_utc,
+                    at=_said(one.at_utc),
                     groups=_groups(one.fingerprint),
                 )
                 for one in verdict.signers
@@ -201,6 +201,12 @@ class CheckPage(QWidget):
             self.check()
         else:
             super().keyPressEvent(event)
+
+
+def _said(at_utc: str) -> str:
+    from app.record.instants import instant_of, said
+
+    return said(instant_of(at_utc))
 
 
 def _groups(fingerprint: str) -> str:

@@ -263,6 +263,7 @@ def _believed(state: KeyState) -> str:
     lines += [
         text("my_key.believed_person", name=one.name_text, groups=_short(one), until=one.until_text)
         for one in state.believed
+        if state.mine is None or one.fingerprint != state.mine.fingerprint
     ]
     if state.offices:
         listed = text("my_key.list", when=state.list_text) if state.list_text else text("my_key.no_list")

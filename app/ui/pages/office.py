@@ -100,6 +100,7 @@ class OfficePage(QWidget):
         folder = self._window.settings.folder / "sheets"
         roles = tuple((role, text(f"enrol.role_{role}")) for role in _ROLES)
         line = self.model.line(self.table.currentIndex().row())
+        fingerprint = line.fingerprint if line is not None else ""
         acts: dict[str, tuple[list[Question], Any]] = {
             "make_office": (
                 [
@@ -122,7 +123,7 @@ class OfficePage(QWidget):
             ),
             "end_person": (
                 [Question(name="reason"), Question(name="passphrase", kind="passphrase")],
-                lambda desk, said: desk.end_person(said["passphrase"], line.fingerprint, said["reason"]),
+                lambda desk, said: desk.end_person(said["passphrase"], fingerprint, said["reason"]),
             ),
             "write_office": (
                 [Question(name="file", kind="write", value=str(folder / "office.pem"))],

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, Final
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QEvent, QKeyCombination, Qt, QTimer
 from PySide6.QtGui import QKeyEvent, QResizeEvent
-from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from app.desk import Change
 from app.ui.dialogs.decide import DecideDialog
 from app.ui.dialogs.papers import file_name
-from app.ui.dialogs.path import PathDialog
 from app.ui.dialogs.reason import ReasonDialog
-from app.ui.dialogs.signing import SignDialog, made
+from app.ui.dialogs.signing import SignDialog
 from app.ui.review.detail import Detail
 from app.ui.review.foot import Foot
 from app.ui.review.queue_list import QueueDelegate, QueueModel
@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from app.ui.window import MainWindow
 
 NARROW: Final = 1000
-_QUEUE_WIDTH: Final = 216
+_QUEUE_WIDTH: Final = 232
 _CTRL, _NONE = Qt.KeyboardModifier.ControlModifier, Qt.KeyboardModifier.NoModifier
 KEYS: Final = {
     QKeyCombination(_CTRL, Qt.Key.Key_B): "sent_back",
@@ -52,6 +52,7 @@ class ReviewPage(QWidget):
         self.state = ReviewState(queue=())
         self._compared: dict[tuple[str, str, str], Comparison | None] = {}
         self._wanted: tuple[str, str, str] | None = None
+        self._begins = False
         self.queue_model, self.model = QueueModel(self), ToDecideModel(self)
         self.queue, self.lines = LinesView(), LinesView()
         self.detail, self.foot = Detail(), Foot()
@@ -72,6 +73,7 @@ class ReviewPage(QWidget):
 
     def first_focus(self) -> None:
         """The lines to decide, or what waits where no job is in hand."""
+        self._begins = True
         self.look()
         (self.lines if self.model.rowCount() and self.lines.isVisible() else self.queue).setFocus()
 
@@ -112,8 +114,10 @@ class ReviewPage(QWidget):
             self.lines.take(0)
         self._tell()
         self._show_line()
-        if self._window.front is self and not self._has_focus():
+        self._fold(queue_wanted=not state.lines)
+        if self._window.front is self and (self._begins or not self._has_focus()):
             (self.lines if state.lines else self.queue).setFocus()
+        self._begins = False
 
     def _has_focus(self) -> bool:
         focus = self._window.focusWidget()
@@ -143,7 +147,7 @@ class ReviewPage(QWidget):
                 name=line.name_text,
             )
         )
-        counts = state.counts or {}
+        counts: Mapping[str, int] = state.counts or {}
         self.counts.set_text(
             " · ".join(
                 f"{counts[verdict]} {verdict}"
@@ -234,8 +238,22 @@ class ReviewPage(QWidget):
     def _main(self) -> None:
         if self.foot.main_act == "next":
             self.next_open()
+        elif self.foot.main_act == "open":
+            self._open_test()
         else:
             self._sign(self.foot.main_act)
+
+    def _choose(self) -> None:
+        """Enter on a line: who decides goes on to the next one, who tested opens the test."""
+        if self.foot.main_act == "open":
+            self._open_test()
+        else:
+            self.next_open()
+
+    def _open_test(self) -> None:
+        line = self._line()
+        if line is not None and line.core_id:
+            self._window.go_to(line.core_id, line.procedure_id)
 
     def _sign_next(self) -> None:
         acts = {"approve", "issue", "send_back", "write"}
@@ -246,7 +264,7 @@ class ReviewPage(QWidget):
         if view is None:
             return
         if act == "write":
-            self._write()
+            self._window.deeds.write_signed()
             return
         if step is None or step.why_not:
             self._window.bar.say(self.foot.sentence.text)
@@ -257,28 +275,6 @@ class ReviewPage(QWidget):
         ending = {"approve": "", "send_back": " answer.json", "issue": " issued.zip"}[act]
         path = self._window.settings.folder / "sheets" / file_name(view, ending) if ending else None
         SignDialog(self._window, act, told=told, path=path, with_reason=act == "send_back").open()
-
-    def _write(self) -> None:
-        """Write the signed file that travels once more."""
-        view = self.state.view
-        assert view is not None
-        ending = " issued.zip" if view.job.state == "issued" else " signed.json"
-        dialog = PathDialog(
-            text("review.write_heading"), text("review.write_intro"), main=text("review.write_main"),
-            saving=True, start=self._window.settings.folder / "sheets" / file_name(view, ending),
-            parent=self._window,
-        )  # fmt: skip
-        job_id = view.job.job_id
-
-        def write(path: Any) -> None:
-            self._window.session.fetch(
-                lambda desk: desk.write_signed_file(job_id, made(path)),
-                done=lambda _path: dialog.accept(),
-                refused=dialog.refuse,
-            )
-
-        dialog.path_chosen.connect(write)
-        dialog.open()
 
     def _open(self, row: int) -> None:
         line = self.queue_model.line(row)
@@ -296,7 +292,7 @@ class ReviewPage(QWidget):
     def _connect(self) -> None:
         self.queue.chosen.connect(self._open)
         self.lines.in_hand.connect(lambda _row: self._show_line())
-        self.lines.chosen.connect(lambda _row: self.next_open())
+        self.lines.chosen.connect(lambda _row: self._choose())
         self.detail.asked.connect(self.do)
         self.foot.main.clicked.connect(self._main)
         self.foot.back.clicked.connect(lambda: self._sign("send_back"))
@@ -321,7 +317,8 @@ class ReviewPage(QWidget):
         row.setContentsMargins(16, 0, 16, 0)
         row.setSpacing(24)
         row.addWidget(self.facts, 1)
-        row.addWidget(self.counts, 1)
+        row.addWidget(self.counts)
+        self.counts.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
         grid = QGridLayout(self)
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setSpacing(0)
@@ -331,8 +328,8 @@ class ReviewPage(QWidget):
         grid.addWidget(self.detail, 1, 2)
         grid.addWidget(self.empty, 1, 1, 1, 2)
         grid.addWidget(self.foot, 2, 0, 1, 3)
-        grid.setColumnStretch(1, 42)
-        grid.setColumnStretch(2, 58)
+        grid.setColumnStretch(1, 38)
+        grid.setColumnStretch(2, 62)
         grid.setRowStretch(1, 1)
 
     def _box(self, heading: str, second: Line, view: LinesView, *, rules: str, width: int = 0) -> Panel:
@@ -363,8 +360,8 @@ class ReviewPage(QWidget):
 
     def event(self, event: QEvent) -> bool:
         """Keys of this page come before those of the window."""
-        override = event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent)
-        if override and event.keyCombination() in KEYS:
+        mine = isinstance(event, QKeyEvent) and event.keyCombination() in KEYS
+        if mine and event.type() == QEvent.Type.ShortcutOverride:
             event.accept()
             return True
         return super().event(event)

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
 SCOPES: Final = ("job", "core", "field")
 _WIDTHS: Final = {
-    "when": 214, "who": 130, "what": 150, "where": 320, "from": 120, "to": 240, "device": 120,
+    "when": 240, "who": 130, "what": 150, "where": 320, "from": 120, "to": 240, "device": 120,
 }  # fmt: skip
 
 

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 ROW_ROLE: Final = int(Qt.ItemDataRole.UserRole) + 1
 VERDICT_ROLE: Final = int(Qt.ItemDataRole.UserRole) + 2
 _ROW: Final = 30
+NOTHING: Final = "–"
 
 
 class CompareModel(QAbstractTableModel):
@@ -66,6 +67,8 @@ class CompareModel(QAbstractTableModel):
         if role == Qt.ItemDataRole.TextAlignmentRole:
             side = Qt.AlignmentFlag.AlignLeft if index.column() == 0 else Qt.AlignmentFlag.AlignRight
             return int(side | Qt.AlignmentFlag.AlignVCenter)
+        if role == Qt.ItemDataRole.ToolTipRole:
+            return row.label if index.column() == 0 else None
         if role == VERDICT_ROLE:
             return row.verdicts[phase] if of_phase else None
         return row if role == ROW_ROLE else None
@@ -85,7 +88,7 @@ class CompareModel(QAbstractTableModel):
         return heads[section]
 
     def _words(self, row: CompareRow, column: int) -> str:
-        return (row.label, *row.values, row.limit_text or "–", row.certificate_text or "–")[column]
+        return (row.label, *row.values, row.limit_text or NOTHING, row.certificate_text or NOTHING)[column]
 
 
 class CompareDelegate(QStyledItemDelegate):
@@ -144,7 +147,14 @@ class CompareTable(RuledTable):
             fixed = QHeaderView.ResizeMode.Stretch if column == 0 else QHeaderView.ResizeMode.Fixed
             head.setSectionResizeMode(column, fixed)
             if column:
-                least = 76 if column <= count - 3 else 96
-                wide = max((self.sizeHintForColumn(column), least))
-                self.setColumnWidth(column, min(wide, 190))
-        self.setColumnHidden(count - 1, narrow)
+                least = 76 if column <= count - 3 else 100
+                self.setColumnWidth(column, min(max(self.wanted(column), least), 150))
+        known = any(model.index(row, count - 1).data() != NOTHING for row in range(model.rowCount()))
+        self.setColumnHidden(count - 1, narrow or not known)
+
+    def wanted(self, column: int) -> int:
+        """What the words of a column want."""
+        model = self.model()
+        metrics = QFontMetricsF(theme.font("value", bold=True))
+        words = [str(model.index(row, column).data() or "") for row in range(model.rowCount())]
+        return int(max((metrics.horizontalAdvance(one) for one in words), default=0.0)) + 20

@@ -66,6 +66,7 @@ class Detail(Panel):
         self.standing.setText(text("review.limit_from", source=limit) if limit else "")
         self.standing.setVisible(bool(limit))
         self.said.setText(_said(line))
+        self.said.setVisible(bool(self.said.text()))
         self.comments.setText("\n".join(_comment(name, one) for name, one in comments))
         self.comments.setVisible(bool(comments))
         for act, button in self.buttons.items():
@@ -124,10 +125,10 @@ class Detail(Panel):
 
 
 def _said(line: DecideLine | None) -> str:
-    if line is None:
+    """The decision with its reason; what was found stands in the list."""
+    if line is None or not line.settled or not line.reason_text:
         return ""
-    decided = text("review.because", decided=line.decided_text, reason=line.reason_text)
-    return f"{line.found_text}\n{decided}" if line.settled and line.reason_text else line.found_text
+    return text("review.because", decided=line.decided_text, reason=line.reason_text)
 
 
 def _comment(name: str, one: Remark) -> str:

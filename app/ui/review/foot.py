@@ -88,6 +88,8 @@ def _next(state: ReviewState, me_text: str) -> tuple[str, str]:
     tester = state.revision.name_text if state.revision is not None else ""
     if state.view.job.state == "approved":
         return "issue", text("review.more.issue", name=me_text)
+    if state.view.job.state == "sent_back" and tester == me_text:
+        return "open", text("review.more.open")
     if state.view.job.state != "handed_in":
         return "write", text("review.more.write")
     if state.open_count:

@@ -74,7 +74,9 @@ class QueueDelegate(QStyledItemDelegate):
             counted = [("within", line.counts.get("within", 0))]
         left = room.left()
         for verdict, count in counted[:2]:
-            left = paint_counted(painter, QPointF(left, room.top() + 35), verdict, count, room.right())
+            left = paint_counted(
+                painter, QPointF(left, room.top() + 35), verdict, count, room.right(), size=10.0
+            )
 
 
 def paint_counted(
@@ -83,7 +85,7 @@ def paint_counted(
     """A mark with its count and word; returns where the next one can begin."""
     font = theme.font("second", bold=marks.is_bold(verdict))
     words = verdict if count is None else f"{count} {verdict}"
-    wide = 2.1 * size + 6 + QFontMetricsF(font).horizontalAdvance(words) + 6
+    wide = 2.1 * size + 4 + QFontMetricsF(font).horizontalAdvance(words) + 6
     box = QRectF(at.x(), at.y() - 11, min(wide, most - at.x()), 22)
     ink, center = theme.color("ink"), QPointF(at.x() + 1.05 * size + 2, at.y())
     if verdict == "outside":
@@ -96,9 +98,9 @@ def paint_counted(
         marks.paint(painter, verdict, center, size, framed=False)
     painter.setPen(ink)
     painter.setFont(font)
-    painter.drawText(box.adjusted(2.1 * size + 6, 0, 0, 0), Qt.AlignmentFlag.AlignVCenter, words)
+    painter.drawText(box.adjusted(2.1 * size + 4, 0, 0, 0), Qt.AlignmentFlag.AlignVCenter, words)
     painter.setPen(theme.color("ink"))
-    return box.right() + 8
+    return box.right() + 6
 
 
 def _line(painter: QPainter, box: QRectF, words: str, *, role: str, bold: bool = False) -> None:

@@ -16,8 +16,9 @@ from ctcore import figures
 if TYPE_CHECKING:
     from app.desk.side_by_side import CompareRow
 
-_TALL: Final = 86
+_TALL: Final = 96
 _MOST_TICKS: Final = 6
+_NAME_WIDTH: Final = 30
 
 
 class ValueScale(QWidget):
@@ -59,10 +60,13 @@ class ValueScale(QWidget):
         for limit, teeth in ((self._row.limit_low, -1), (self._row.limit_high, 1)):
             if limit is not None:
                 self._draw_limit(painter, axis, x_of(limit), teeth)
-        for number, name in enumerate(self._phases):
-            value = self._row.numbers[number]
-            if value is not None:
-                self._draw_value(painter, QPointF(x_of(value), axis.bottom() - 12), number, name)
+        shown = [(x_of(value), number) for number, value in enumerate(self._row.numbers) if value is not None]
+        taken = -1e9
+        for x, number in sorted(shown):
+            # A name that would cover the one before stands above it.
+            above = x - taken < _NAME_WIDTH
+            taken = x if not above else taken
+            self._draw_value(painter, QPointF(x, axis.bottom() - 12), number, above=above)
 
     def _draw_axis(self, painter: QPainter, axis: QRectF, low: float, high: float) -> None:
         assert self._row is not None
@@ -104,16 +108,15 @@ class ValueScale(QWidget):
             left = x + 6 if teeth > 0 else x - wide - 6
         painter.drawText(QRectF(left, 0, wide + 2, 20), Qt.AlignmentFlag.AlignVCenter, words)
 
-    def _draw_value(self, painter: QPainter, at: QPointF, number: int, name: str) -> None:
+    def _draw_value(self, painter: QPainter, at: QPointF, number: int, *, above: bool) -> None:
         color = theme.current().phase_color(number)
         painter.setPen(QPen(color, 2.2))
         painter.setBrush(color if number == self._here else theme.color("sheet"))
         _marker(painter, at, number)
         painter.setPen(theme.color("ink"))
         painter.setFont(theme.font("axis", bold=True))
-        # Names stand at different heights, so that near values do not cover one another's.
-        box = QRectF(at.x() + 10, at.y() - 12 - 12 * ((number + 1) % 2), 60, 16)
-        painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, name)
+        box = QRectF(at.x() - 6, at.y() - (44 if above else 27), 60, 18)
+        painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, self._phases[number])
 
 
 def _marker(painter: QPainter, at: QPointF, number: int) -> None:

@@ -221,6 +221,12 @@ class Deeds:
         """The office that enrols people."""
         self.window.show_page("office")
 
+    def write_signed(self) -> None:
+        """Write the signed file of the job that travels once more."""
+        from app.ui.dialogs.papers import open_signed_file_dialog
+
+        open_signed_file_dialog(self.window)
+
     def take_back(self) -> None:
         """Take a job back that was handed in, with a reason."""
         from app.ui.dialogs.reason import ReasonDialog
