@@ -11,7 +11,16 @@ import json
 import os
 import sys
 
-SUITES = ("alterations", "fuzz_entry", "fuzz_job_file", "kill", "power_cut", "record_flips", "sheet_flips")
+SUITES = (
+    "clean_bays",
+    "alterations",
+    "fuzz_entry",
+    "fuzz_job_file",
+    "kill",
+    "power_cut",
+    "record_flips",
+    "sheet_flips",
+)
 
 
 def main() -> int:

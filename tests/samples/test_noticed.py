@@ -16,8 +16,6 @@ from samples.making.__main__ import EXPECTED_NAME
 from samples.making.faulty_bay import expected
 from samples.making.plain_bay import Bay, make
 
-CLEAN_COUNT, ABREAST = 200, 20
-
 
 def noticed(job: Job) -> list[tuple[str, tuple[str, ...]]]:
     return sorted((entry.notice_id, entry.cores) for entry in notices(job, takes_of(job.readings)))
@@ -47,14 +45,10 @@ def test_a_sample_without_a_planted_slip_raises_no_notice(name: str) -> None:
     assert noticed(job_of(name)) == []
 
 
-@pytest.mark.parametrize("first", range(0, CLEAN_COUNT, ABREAST))
-def test_clean_bays_with_scatter_of_the_meters_raise_no_notice(first: int) -> None:
-    found = {
-        seed: noticed(make(Bay(f"clean-{seed}", "1", "Clean", 7000 + seed, positions=("Feeder 1",))))
-        for seed in range(first, first + ABREAST)
-    }
-
-    assert {seed: entries for seed, entries in found.items() if entries} == {}
+@pytest.mark.parametrize("seed", range(7200, 7212))
+def test_clean_bays_with_scatter_of_the_meters_raise_no_notice(seed: int) -> None:
+    """Twelve here; the fault suite `clean_bays` makes two hundred."""
+    assert noticed(make(Bay(f"clean-{seed}", "1", "Clean", seed, positions=("Feeder 1",)))) == []
 
 
 def test_a_notice_says_how_much_and_ends_in_a_question() -> None:
