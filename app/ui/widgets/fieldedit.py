@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QRect, Qt, Signal
+from PySide6.QtCore import QEvent, QRect, Qt, Signal
 from PySide6.QtGui import (
     QFocusEvent,
     QFont,
@@ -62,6 +62,7 @@ class FieldEdit(QLineEdit):
     focused = Signal()
     abandoned = Signal(str)
     same_as_above = Signal()
+    help_asked = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -71,6 +72,7 @@ class FieldEdit(QLineEdit):
         self.decimal_mark = "."
         self.show_unit = True
         self.offered = False
+        self.helped = False
         self._shown = self._kept = ""
         self._unit = ""
         self.setContextMenuPolicy(Qt.ContextMenuPolicy.NoContextMenu)
@@ -155,6 +157,14 @@ class FieldEdit(QLineEdit):
 
     # Keys
 
+    def event(self, event: QEvent) -> bool:
+        """The first F1 in a field asks about the field; the next one is left to the window."""
+        wanted = event.type() == QEvent.Type.ShortcutOverride and not self.helped
+        if wanted and isinstance(event, QKeyEvent) and event.key() == Qt.Key.Key_F1:
+            event.accept()
+            return True
+        return super().event(event)
+
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Handle the keys of a numeric pad; leave to the page what moves between fields and rows."""
         key = Qt.Key(event.key())
@@ -163,6 +173,9 @@ class FieldEdit(QLineEdit):
         )
         if key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self.accepted.emit(self.entry_text())
+        elif key == Qt.Key.Key_F1:
+            self.helped = True
+            self.help_asked.emit()
         elif key == Qt.Key.Key_Escape:
             self.revert()
         elif (
@@ -245,6 +258,7 @@ class FieldEdit(QLineEdit):
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Show the text as typed, all of it chosen."""
         super().focusInEvent(event)
+        self.helped = False
         if event.reason() != Qt.FocusReason.ActiveWindowFocusReason:
             self._restore()
         self.focused.emit()

@@ -42,6 +42,8 @@ class Cursor(QObject):
         body.table.entry.focused.connect(lambda _index: self._focus_seen())
         body.method.abandoned.connect(self._method_abandoned)
         body.table.entry.abandoned.connect(self._row_abandoned)
+        body.method.help_asked.connect(self.tell_help)
+        body.table.entry.help_asked.connect(self.tell_help)
         body.table.row_chosen.connect(self.travel.choose_row)
         body.caution.read.connect(self.acts.acknowledge)
         body.caution.left.connect(self.focus_first_open)
@@ -335,6 +337,12 @@ class Cursor(QObject):
         sheet = self.page.sheet
         if sheet is not None:
             self.page.body.hint.tell(typing_now.hint(sheet, here[1] if here else None, self.page.curves))
+
+    def tell_help(self) -> None:
+        """What the field in hand means, how it is computed or what it goes into, and where that is from."""
+        here = self.field_here()
+        if here is not None:
+            self.page.body.hint.tell(typing_now.help_words(here[1].quantity))
 
     # Acts that ask first
 

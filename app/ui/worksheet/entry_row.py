@@ -21,6 +21,7 @@ class EntryRow(QWidget):
     same_as_above = Signal(int)
     focused = Signal(int)
     abandoned = Signal(int, str)
+    help_asked = Signal()
 
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
@@ -83,6 +84,7 @@ class EntryRow(QWidget):
         field.accepted.connect(lambda text: self.accepted.emit(index, text))
         field.edit.typed.connect(lambda text: self.typed.emit(index, text))
         field.edit.abandoned.connect(lambda text: self.abandoned.emit(index, text))
+        field.edit.help_asked.connect(self.help_asked)
         field.edit.same_as_above.connect(lambda: self.same_as_above.emit(index))
         field.edit.focused.connect(lambda: self.focused.emit(index))
         self.fields.append(field)

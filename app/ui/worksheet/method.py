@@ -21,6 +21,7 @@ class MethodBlock(QWidget):
     same_as_above = Signal(int)
     focused = Signal(int)
     abandoned = Signal(int, str)
+    help_asked = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -59,6 +60,7 @@ class MethodBlock(QWidget):
         index = len(self.fields)
         field.accepted.connect(lambda typed: self.accepted.emit(index, typed))
         field.edit.abandoned.connect(lambda typed: self.abandoned.emit(index, typed))
+        field.edit.help_asked.connect(self.help_asked)
         field.edit.same_as_above.connect(lambda: self.same_as_above.emit(index))
         field.edit.focused.connect(lambda: self.focused.emit(index))
         field.edit.typed.connect(lambda _typed: self.focused.emit(index))

@@ -13,6 +13,7 @@ from app.ui.worksheet.readback import Said
 from app.ui.worksheet.sheet import FieldLine, RowLine, Sheet, no_value_words
 from ctcore import entry, figures
 from ctcore.errors import BadInput
+from ctcore.quantities import Quantity
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,3 +91,17 @@ def hint(sheet: Sheet, field: FieldLine | None, curves: CurveStore) -> str:
         if len(sheet.rows) <= 1:
             return text("hint.no_rows")
     return field.quantity.help_text if field is not None else ""
+
+
+def help_words(quantity: Quantity) -> str:
+    """All that is known of a quantity: name and unit, meaning, formula, source, and where all keys stand."""
+    unit = figures.symbol(quantity.unit) if quantity.unit else ""
+    name = f"{quantity.name[:1].upper()}{quantity.name[1:]}" + (f", {unit}" if unit else "")
+    parts = [
+        f"{name}.",
+        quantity.help_text,
+        text("help.formula", formula=quantity.formula_text) if quantity.formula_text else "",
+        text("help.source", source=quantity.source_text) if quantity.source_text else "",
+        text("help.again"),
+    ]
+    return " ".join(part for part in parts if part)

@@ -231,3 +231,24 @@ def test_without_an_offer_the_key_says_so(excitation, press, type_keys):
     type_keys("20\n3.43\n")
     press(Qt.Key.Key_K, Qt.KeyboardModifier.ControlModifier)
     assert excitation.body.hint.text() == "Nothing is offered here to be keyed."
+
+
+def test_f1_tells_meaning_formula_and_source_of_the_field_in_hand(excitation, press):
+    excitation.cursor_in_hand.focus_row(1)
+    press(Qt.Key.Key_F1)
+    words = excitation.body.hint.text()
+    assert words.startswith("Exciting current, mA. ")
+    assert "Formula: composite error" in words
+    assert "Source: IEC 61869-2:2012, 3.4.203." in words
+
+
+def test_the_second_f1_is_left_to_the_window(excitation, press):
+    excitation.cursor_in_hand.focus_row(1)
+    press(Qt.Key.Key_F1)
+    assert QApplication.focusWidget().helped
+
+
+def test_another_field_has_a_help_of_its_own(excitation, press, type_keys):
+    press(Qt.Key.Key_F1)
+    type_keys("20\n")
+    assert not QApplication.focusWidget().helped
