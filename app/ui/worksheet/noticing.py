@@ -42,6 +42,17 @@ class Noticing(QObject):
             and notice.take in (0, sheet.take_number)
         )
 
+    @property
+    def doubts(self) -> frozenset[tuple[str, str]]:
+        """Row and quantity of the readings that an offer would key anew."""
+        return frozenset(
+            (entry.row, entry.quantity_id)
+            for notice in self.notices
+            if notice.offer is not None
+            for entry in notice.offer.entries
+            if self._page.sheet is not None and entry.core_id == self._page.sheet.core.core_id
+        )
+
     def look_soon(self) -> None:
         """Look when the keys rest."""
         self._timer.start()

@@ -162,6 +162,7 @@ class WorksheetPage(QWidget):
     def show_findings(self) -> None:
         """Findings of the step, and what was noticed beside them."""
         self.body.findings.show_findings(self.cursor_in_hand.findings_now(), self.noticing.notices)
+        self.body.table.rows.show_doubts(self.noticing.doubts)
 
     def show_steps(self) -> None:
         """Draw the strip of steps again."""

@@ -32,6 +32,10 @@ def plot_content(sheet: Sheet, curves: CurveStore) -> PlotContent:
     lines = [
         curves.kept(("reference",), (entry,), partial(_reference_line, entry)) for entry in _references(sheet)
     ]
+    lines += [
+        _kept_line(curves, sheet.scene, take, "previous", text("plot.take", take=take.take))
+        for take in _earlier(sheet)
+    ]
     for sister in sheet.sisters:
         if sister.take is not None:
             words = text("plot.sister", phase=sister.phase_text, at=_taken_at(sister.take))
@@ -48,6 +52,17 @@ def plot_content(sheet: Sheet, curves: CurveStore) -> PlotContent:
         next_voltage_v=hand.next_voltage_v,
         left_out_count=left_out,
     )
+
+
+def _earlier(sheet: Sheet) -> list[Take]:
+    """Takes before the one on the page that were fed at the same terminals."""
+    takes = sheet.view.takes.get((sheet.core.core_id, sheet.procedure.procedure_id), ())
+    tap = sheet.take.method.cell("tap_id").value_text
+    return [
+        take
+        for take in takes
+        if take.take < sheet.take_number and take.method.cell("tap_id").value_text == tap
+    ]
 
 
 def _kept_line(curves: CurveStore, scene: Scene, take: Take, kind: CurveKind, words: str) -> CurveLine:

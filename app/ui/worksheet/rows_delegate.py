@@ -80,7 +80,7 @@ class RowsDelegate(QStyledItemDelegate):
             kind=column.kind,
             bold=field is not None and field.quantity.quantity_id == self.bold_quantity_id and not struck,
             struck=struck and column.kind == "typed",
-            sign=_SIGNS.get(field.state, "") if field is not None else "",
+            sign=self._sign(line, field),
             side=self._rows.side_at(index.row(), index.column()),
             banded=banded,
             wide=rect.width(),
@@ -92,6 +92,12 @@ class RowsDelegate(QStyledItemDelegate):
                 self._pictures.clear()
             self._pictures[look] = self._picture(look)
         painter.drawPixmap(rect.topLeft(), self._pictures[look])
+
+    def _sign(self, line: Line, field: FieldLine | None) -> str:
+        if field is None:
+            return ""
+        in_doubt = (line.row.row, field.quantity.quantity_id) in self._rows.doubts
+        return _SIGNS.get(field.state, "?" if in_doubt and field.state == "kept" else "")
 
     def _picture(self, look: _Look) -> QPixmap:
         rect = QRect(0, 0, look.wide, look.tall)

@@ -37,8 +37,23 @@ class RowsModel(QAbstractTableModel):
         super().__init__()
         self._columns: tuple[Column, ...] = ()
         self._lines: list[Line] = []
+        self._doubts: frozenset[tuple[str, str]] = frozenset()
 
     # Content
+
+    @property
+    def doubts(self) -> frozenset[tuple[str, str]]:
+        """Row and quantity of every reading that something noticed puts in doubt."""
+        return self._doubts
+
+    def show_doubts(self, doubts: frozenset[tuple[str, str]]) -> None:
+        """Put other readings in doubt."""
+        if doubts == self._doubts:
+            return
+        self._doubts = doubts
+        if self._lines:
+            last = self.index(len(self._lines) - 1, len(self._columns) - 1)
+            self.dataChanged.emit(self.index(0, 0), last, [])
 
     @property
     def columns(self) -> tuple[Column, ...]:
@@ -145,7 +160,7 @@ class RowsModel(QAbstractTableModel):
             return None
         column = self._columns[section]
         if role == Qt.ItemDataRole.DisplayRole:
-            return column.heading
+            return f"{column.heading}\n{column.reader}" if column.reader else column.heading
         if role == Qt.ItemDataRole.TextAlignmentRole:
             left = column.kind == "verdict" or (column.kind == "row" and column.heading != "Row")
             side = Qt.AlignmentFlag.AlignLeft if left else Qt.AlignmentFlag.AlignRight
@@ -158,5 +173,8 @@ class RowsModel(QAbstractTableModel):
         if line.is_reason:
             return line.row.reason
         words = line.row.texts[section] or "empty"
+        quantity = self._columns[section].quantity
+        if quantity is not None and (line.row.row, quantity.quantity_id) in self._doubts:
+            words += ", in doubt"
         struck = ", struck" if line.row.struck else ""
         return f"{self._columns[section].heading}, row {line.row.words}: {words}{struck}"

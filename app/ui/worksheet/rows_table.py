@@ -14,6 +14,7 @@ from app.ui.worksheet.rows_model import RowsModel
 from app.ui.worksheet.sheet import Column, Sheet
 
 _REASON_HEIGHT = 22
+_HEAD_PX, _READER_PX = 32, 16
 _LEAST_COLUMN = 45
 _PADDING, _TIGHT_PADDING = 15, 8
 
@@ -64,7 +65,7 @@ class RowsTable(QTableView):
             f" border-bottom: 2px solid {p.rule}; padding: 0 {_TIGHT_PADDING}px 0 0; }}"
         )
         self.horizontalHeader().setFont(theme.font("second", bold=True))
-        self.horizontalHeader().setFixedHeight(32)
+        self._size_head()
         self._delegate.dress()
         self.entry.dress()
         self._size_rows()
@@ -80,6 +81,7 @@ class RowsTable(QTableView):
         lines_before = [line.is_reason for line in self.rows.lines]
         self.rows.show_sheet(sheet)
         if columns_changed:
+            self._size_head()
             self._size_columns()
         if columns_changed or lines_before != [line.is_reason for line in self.rows.lines]:
             self._span_reasons()
@@ -114,6 +116,11 @@ class RowsTable(QTableView):
         """Head and all rows, the one in hand at its own height."""
         return self.horizontalHeader().height() + self.verticalHeader().length() + 4
 
+    def _size_head(self) -> None:
+        """A second line in the head where instruments are named."""
+        tall = _HEAD_PX + (_READER_PX if any(column.reader for column in self.rows.columns) else 0)
+        self.horizontalHeader().setFixedHeight(tall)
+
     def _span_reasons(self) -> None:
         self.clearSpans()
         count = self.rows.columnCount()
@@ -144,7 +151,8 @@ class RowsTable(QTableView):
 
     def _need(self, column: Column, padding: int) -> int:
         metrics = QFontMetrics(theme.font("second", bold=True))
-        head = metrics.horizontalAdvance(column.heading) + padding
+        words = (column.heading, column.reader)
+        head = max(metrics.horizontalAdvance(line) for line in words) + padding
         if column.kind == "row":
             widest = max((metrics.horizontalAdvance(line.row.words) for line in self.rows.lines), default=0)
             return max(head, min(widest + 24, 190 if self.viewport().width() < 800 else 330), 29 + padding)

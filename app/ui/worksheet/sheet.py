@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 import numpy as np
@@ -13,7 +13,7 @@ from app.ui.worksheet import reading_text
 from app.ui.worksheet.curves import CurveStore
 from ctcore import figures, quantities
 from ctcore.findings import Finding, Verdict, worst
-from ctcore.job import METHOD_ROW, Core, Place, Reading, places
+from ctcore.job import METHOD_ROW, Core, Job, Place, Reading, places
 from ctcore.procedure import FieldSpec, Procedure, Scene
 from ctcore.procedures import procedure as procedure_of
 from ctcore.quantities import Choice, Quantity
@@ -36,12 +36,16 @@ class FieldLine:
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """One column of the table: typed, derived, of a sister phase, against the sisters, or the verdict."""
+    """One column of the table: typed, of the take before, derived, of a sister, against these, or verdict.
 
-    kind: Literal["row", "typed", "derived", "sister", "against", "verdict"]
+    `reader` is the instrument that reads a typed column; empty where the job names none.
+    """
+
+    kind: Literal["row", "typed", "before", "derived", "sister", "against", "verdict"]
     heading: str
     quantity: Quantity | None = None
     sister_index: int = -1
+    reader: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,7 +222,10 @@ class _Maker:
         return typed[-1] if typed else ""
 
     def columns(self) -> tuple[Column, ...]:
-        typed = [self._column("typed", spec.quantity_id) for spec in asked(self.procedure.columns, self.take)]
+        typed = [
+            replace(self._column("typed", spec.quantity_id), reader=self._reader(spec.quantity_id))
+            for spec in asked(self.procedure.columns, self.take)
+        ]
         first = Column("row", "Row" if self.procedure.row_kind == "points" else self.procedure.rows_heading)
         if self.procedure.row_kind == "points":
             unit = typed[-1].quantity.unit if typed and typed[-1].quantity else ""
@@ -237,7 +244,34 @@ class _Maker:
             for index, s in enumerate(self.sisters)
             if compared is not None
         ]
-        return (first, *typed, *derived, *sisters, Column("verdict", "Verdict"))
+        return (first, *typed, *self._before(), *derived, *sisters, Column("verdict", "Verdict"))
+
+    def _reader(self, quantity_id: str) -> str:
+        """The instrument that read this column last, here or on a sister phase."""
+        if not self.view.job.instruments:
+            return ""
+        takes = [self.take, *(sister.take for sister in self.sisters if sister.take is not None)]
+        for take in takes:
+            for row in reversed(take.rows):
+                reading = row.cell(quantity_id).current
+                if reading is not None and reading.instrument_id:
+                    return instrument_words(self.view.job, reading.instrument_id)
+        return ""
+
+    def _earlier(self) -> Take | None:
+        """The take before this one of the same subject, which stays beside a retest."""
+        takes = self.view.takes.get((self.scene.core.core_id, self.procedure.procedure_id), ())
+        subject = _subject(self.procedure, self.take)
+        found = [t for t in takes if t.take < self.take.take and _subject(self.procedure, t) == subject]
+        return found[-1] if found else None
+
+    def _before(self) -> list[Column]:
+        """The reading of the take before, beside the one that takes its place."""
+        earlier, required = self._earlier(), [s for s in self.procedure.columns if s.required]
+        if earlier is None or not required:
+            return []
+        quantity = quantities.quantity(required[-1].quantity_id)
+        return [Column("before", _headed(f"Take {earlier.take}", quantity.unit), quantity)]
 
     def _column(self, kind: Literal["typed", "derived"], quantity_id: str) -> Column:
         quantity = quantities.quantity(quantity_id)
@@ -328,6 +362,11 @@ class _Maker:
         assert column.quantity is not None
         if column.kind == "typed":
             return next(f.shown for f in fields if f.quantity.quantity_id == column.quantity.quantity_id)
+        if column.kind == "before":
+            earlier = self._earlier()
+            assert earlier is not None
+            cell = earlier.row(row.row).cell(column.quantity.quantity_id)
+            return reading_text.shown(cell, column.quantity, column.quantity.choices)
         if column.kind == "derived":
             return self._derived_text(self.scene.core.core_id, self.take, row.row, column.quantity)
         sister = self.sisters[column.sister_index]
@@ -385,6 +424,12 @@ class _Maker:
             return ""
         mean = sum(theirs) / len(theirs)
         return figures.signed(100.0 * (mine / mean - 1.0), "percent", decimals=0) + figures.UNIT_GAP + "%"
+
+
+def instrument_words(job: Job, instrument_id: str) -> str:
+    """What an instrument is called in the head of its column: its serial, else its name."""
+    found = next((one for one in job.instruments if one.instrument_id == instrument_id), None)
+    return (found.serial_text or found.name_text) if found is not None else ""
 
 
 def _headed(heading: str, unit: str) -> str:

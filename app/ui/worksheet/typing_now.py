@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 
 from app.settings import Settings
 from app.ui.texts import text
@@ -12,7 +13,10 @@ from app.ui.worksheet.curves import CurveStore
 from app.ui.worksheet.readback import Said
 from app.ui.worksheet.sheet import FieldLine, RowLine, Sheet, no_value_words
 from ctcore import entry, figures
+from ctcore.curve.next_reading import next_reading
 from ctcore.errors import BadInput
+from ctcore.judgement.excitation_targets import voltage_wanted_v
+from ctcore.judgement.plate import tap_fed
 from ctcore.quantities import Quantity
 
 
@@ -85,12 +89,32 @@ def hint(sheet: Sheet, field: FieldLine | None, curves: CurveStore) -> str:
     if field is not None and field.state == "repeated":
         return text("hint.repeated")
     if sheet.procedure.curve == "excitation":
-        wanted = curves.view(sheet.scene, sheet.take).next_voltage_v
-        if wanted is not None:
-            return text("hint.next_volts", volts=figures.text(wanted, "V", significant=3))
+        words = next_words(sheet, curves)
+        if words:
+            return words
         if len(sheet.rows) <= 1:
             return text("hint.no_rows")
     return field.quantity.help_text if field is not None else ""
+
+
+def next_words(sheet: Sheet, curves: CurveStore) -> str:
+    """The next volts to take and why; where the class has enough, what a finer knee would want."""
+    view = curves.view(sheet.scene, sheet.take)
+    if view.curve is None:
+        return ""
+    advice = curves.kept(("next",), (view,), partial(next_reading, view.curve))
+    if view.next_voltage_v is not None:
+        shown = figures.with_unit(view.next_voltage_v, "V", significant=3)
+        tap = tap_fed(sheet.core, sheet.take)
+        wanted = None if tap is None else voltage_wanted_v(sheet.scene, tap)
+        if wanted is not None and view.curve.voltage_last_v < wanted:
+            need = figures.with_unit(wanted, "V", significant=3)
+            return text("hint.next_class", volts=shown, wanted=need)
+        return text("hint.next_volts", volts=shown, why=advice.reason_text)
+    if advice.voltage_v is None or advice.voltage_v < view.curve.voltage_last_v:
+        return ""
+    shown = figures.with_unit(advice.voltage_v, "V", significant=3)
+    return text("hint.next_finer", volts=shown, why=advice.reason_text)
 
 
 def help_words(quantity: Quantity) -> str:

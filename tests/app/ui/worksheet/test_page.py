@@ -252,3 +252,61 @@ def test_another_field_has_a_help_of_its_own(excitation, press, type_keys):
     press(Qt.Key.Key_F1)
     type_keys("20\n")
     assert not QApplication.focusWidget().helped
+
+
+def _name_instrument(desk, job, core_id):
+    from app.desk import Address
+    from ctcore.job import Instrument
+
+    meter = Instrument(instrument_id="m1", name_text="bench ammeter", serial_text="0422", response="true_rms")
+    desk.set_instrument(job.job_id, meter)
+    address = Address(core_id, "excitation", 1, "1", "i_excitation_a")
+    desk.key(job.job_id, address, "3.43", instrument_id="m1")
+
+
+def test_the_instrument_that_reads_a_column_stands_in_its_head(page, desk, acknowledged, cores):
+    _name_instrument(desk, acknowledged, cores[0])
+    page.open(desk.view(acknowledged.job_id), cores[0], "excitation")
+    heads = [page.body.table.rows.headerData(at, Qt.Orientation.Horizontal) for at in (1, 2)]
+    assert heads == ["Volts, V", "Current, mA\n0422"]
+
+
+def test_a_retest_has_the_old_result_beside_it(page, desk, acknowledged, cores, type_keys):
+    from app.desk import Address
+
+    job_id, core_id = acknowledged.job_id, cores[0]
+    address = Address(core_id, "insulation", 1, "secondary_earth", "insulation_resistance_ohm")
+    desk.key(job_id, address, "40")
+    desk.new_take(job_id, core_id, "insulation", "doubtful contact")
+    page.open(desk.view(job_id), core_id, "insulation")
+    column = [column.kind for column in page.sheet.columns].index("before")
+    heading = page.sheet.columns[column].heading.replace("\u00a0", " ")
+    assert (heading, page.sheet.rows[0].texts[column]) == ("Take 1, MΩ", "40")
+
+
+def test_an_earlier_take_of_a_curve_stays_on_the_plot(excitation, desk, cores, type_keys):
+    type_keys("20\n3.43\n80\n9.12\n160\n14.4\n")
+    change = desk.new_take(excitation.view.job.job_id, cores[0], "excitation", "magnetised")
+    excitation.open(change.view, cores[0], "excitation")
+    assert [(curve.kind, curve.words) for curve in excitation.plot.content.curves] == [
+        ("previous", "take 1"),
+        ("hand", "L1, being keyed"),
+    ]
+
+
+def test_a_reading_that_a_notice_puts_in_doubt_is_marked(excitation, qtbot, type_keys):
+    _curve_of_five(type_keys)
+    excitation.cursor_in_hand.travel.choose_row("3")
+    excitation.cursor_in_hand.focus_row(1)
+    type_keys("144\n")
+    qtbot.waitUntil(lambda: excitation.body.findings.chosen_offer() is not None)
+    rows = excitation.body.table.rows
+    said = rows.data(rows.index(2, 2), Qt.ItemDataRole.AccessibleTextRole)
+    assert said == "Current, mA, row 3: 144, in doubt"
+
+
+def test_the_next_volts_come_with_their_reason(excitation, type_keys):
+    type_keys("20\n3.43\n80\n9.12\n160\n14.4\n")
+    assert excitation.body.hint.text().replace("\u00a0", " ") == (
+        "Next 176 V: the class wants readings up to 275 V."
+    )
