@@ -221,7 +221,8 @@ class MainWindow(QWidget):
 
             core_id = "" if self.page_id in APART else self.place[0]
             self.title.show_cells(**title_cells(view, core_id))
-            self.status.show_limits(view.read_only_reason or limits_words(view))
+            locked = "" if self.held.isVisibleTo(self) else view.read_only_reason
+            self.status.show_limits(locked or limits_words(view))
         self.title.buttons["undo"].set_reason("" if view and view.can_undo_text else text("title.no_undo"))
         self.title.buttons["redo"].set_reason("" if view and view.can_redo_text else text("title.no_redo"))
 

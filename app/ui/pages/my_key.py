@@ -220,7 +220,7 @@ class MyKeyPage(QWidget):
             button = VerbButton(text(f"{act.name}.button"), act.key)
             button.answer_key()
             button.setFixedHeight(56)
-            button.clicked.connect(lambda name=act.name: self.do(name))
+            button.clicked.connect(lambda _checked=False, name=act.name: self.do(name))
             self.buttons[act.name] = button
             column.addWidget(button)
         column.addStretch(1)

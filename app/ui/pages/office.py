@@ -170,7 +170,7 @@ class OfficePage(QWidget):
         for name, key in ACTS:
             button = VerbButton(text(f"{name}.button"), key, main=name == "enrol")
             button.answer_key()
-            button.clicked.connect(lambda name=name: self.do(name))
+            button.clicked.connect(lambda _checked=False, name=name: self.do(name))
             self.buttons[name] = button
             row.addWidget(button)
         column = QVBoxLayout(self)

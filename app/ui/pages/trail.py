@@ -148,7 +148,7 @@ class TrailPage(QWidget):
         self.table.typed.connect(self._type_on)
         self.table.selectionModel().currentRowChanged.connect(lambda _new, _old: self._tell())
         for scope, tab in self.tabs.items():
-            tab.clicked.connect(lambda scope=scope: self.show_scope(scope))
+            tab.clicked.connect(lambda _checked=False, scope=scope: self.show_scope(scope))
 
     def _lay_out(self) -> None:
         head = Panel("sheet")

@@ -90,7 +90,7 @@ class Detail(Panel):
     def _fit(self) -> None:
         self.table.fit(narrow=self._narrow)
         rows = self.model.rowCount()
-        self.table.setFixedHeight(36 + 30 * min(max(rows, 1), 9))
+        self.table.setFixedHeight(36 + 30 * min(max(rows, 1), 8))
 
     def _lay_out(self) -> None:
         inner = QWidget()
@@ -111,7 +111,7 @@ class Detail(Panel):
         for act, key in ACTS:
             button = VerbButton(text(f"review.{act}"), key)
             button.setFixedHeight(52)
-            button.clicked.connect(lambda act=act: self.asked.emit(act))
+            button.clicked.connect(lambda _checked=False, act=act: self.asked.emit(act))
             self.buttons[act] = button
             foot.addWidget(button)
         foot.addWidget(self.hint, 1)

@@ -115,7 +115,9 @@ class ValueScale(QWidget):
         _marker(painter, at, number)
         painter.setPen(theme.color("ink"))
         painter.setFont(theme.font("axis", bold=True))
-        box = QRectF(at.x() - 6, at.y() - (44 if above else 27), 60, 18)
+        wide = QFontMetricsF(theme.font("axis", bold=True)).horizontalAdvance(self._phases[number])
+        box = QRectF(at.x() - 6, at.y() - (44 if above else 27), wide + 2, 17)
+        painter.fillRect(box, theme.color("sheet"))
         painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, self._phases[number])
 
 

@@ -35,7 +35,7 @@ class HeldBand(Panel):
         row.addWidget(self.words, 1)
         for verb, button in self.buttons.items():
             button.setFixedHeight(36)
-            button.clicked.connect(lambda verb=verb: self.asked.emit(verb))
+            button.clicked.connect(lambda _checked=False, verb=verb: self.asked.emit(verb))
             row.addWidget(button)
         self.hide()
 
