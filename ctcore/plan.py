@@ -29,7 +29,7 @@ class PlanLine:
     why: str
 
 
-_WHY: Final = {
+WHY: Final = {
     "visual": "Before anything is touched: plate, links as found, earths counted.",
     "insulation": "The cheapest proof that it is safe to put volts on.",
     "resistance": "Direct current magnetises, so that it comes before demagnetising.",
@@ -61,7 +61,7 @@ def plan_of(job: Job, core: Core) -> tuple[PlanLine, ...]:
         elif any(word in duty for word in _DIRECTION_WORDS):
             wanted |= {"load"}
     return tuple(
-        PlanLine(test.procedure_id, _WHY[test.procedure_id])
+        PlanLine(test.procedure_id, WHY[test.procedure_id])
         for test in PROCEDURES
         if test.procedure_id in wanted
     )

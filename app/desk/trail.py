@@ -27,6 +27,7 @@ WHAT: Final[Mapping[str, str]] = {
     "limit": "limit replaced",
     "position": "position changed",
     "plate": "plate changed",
+    "plan": "tests planned",
     "instrument": "instrument named",
     "person": "person named",
     "reading": "read",
@@ -179,6 +180,8 @@ def _place(core_id: str, procedure_id: str, names: Mapping[str, str]) -> str:
 
 def _touches(act: Act, core_id: str) -> bool:
     lines = act.where.get("lines", ())
+    if core_id in act.where.get("core_ids", ()):
+        return True
     return act.where.get("core_id") == core_id or any(line[1] == core_id for line in lines)
 
 

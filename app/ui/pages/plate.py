@@ -229,6 +229,8 @@ class PlatePage(QWidget):
             self.show_ct(what)
         elif name == "core":
             self.show_core(what)
+        elif name == "offer_plan":
+            self._offer_plan()
         elif name == "take_out":
             core_id = self.core_id
             self._edit(
@@ -236,6 +238,12 @@ class PlatePage(QWidget):
                 lambda ct: edits.with_core(ct, core_id, lambda core: edits.without_tap(core, what)),
                 None,
             )
+
+    def _offer_plan(self) -> None:
+        """Plan every core of the set shown, each by its own class and duty."""
+        found = self._ct(self.ct_id)
+        core_ids = [core.core_id for ct in found[0].cts for core in ct.cores] if found else []
+        self._window.session.do(lambda desk, job_id: desk.offer_plan(job_id, core_ids))
 
     def _add_tap(self) -> None:
         core = self._core()

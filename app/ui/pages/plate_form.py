@@ -17,6 +17,7 @@ from app.ui.shell.tab_button import TabButton
 from app.ui.shell.titles import core_words
 from app.ui.texts import text
 from ctcore.job import CT, Core, Position
+from ctcore.plan import WHY
 from ctcore.procedures import PROCEDURES
 
 Key = tuple[str, ...]
@@ -26,6 +27,7 @@ _CORE_ROWS: Final = (
     ("service_tap_id", "remark_text"),
 )
 _PLAN_ABREAST: Final = 6
+OFFER_PLAN_KEY: Final = "Alt+P"
 _WIDE: Final = {"class_text": 2, "remark_text": 2, "name_text": 2}
 
 
@@ -91,7 +93,7 @@ class PlateForm(FormBox):
         else:
             self._make_set(column, *found)
             self._make_ct(column, found[1])
-            self._make_core(column, found[1], core_id)
+            self._make_core(column, found[1], core_id, locked=locked)
         column.addStretch(1)
         self._column.addWidget(self._inner)
         for field in self.by_key.values():
@@ -132,7 +134,7 @@ class PlateForm(FormBox):
         tabs.addStretch(1)
         column.addLayout(tabs)
 
-    def _make_core(self, column: QVBoxLayout, ct: CT, core_id: str) -> None:
+    def _make_core(self, column: QVBoxLayout, ct: CT, core_id: str, *, locked: bool) -> None:
         core = edits.core_of(ct, core_id)
         if core is None:
             column.addWidget(Words(text("plate.no_core")))
@@ -145,11 +147,17 @@ class PlateForm(FormBox):
                 ("plan", test.procedure_id, core_id),
                 text("plate.planned", test=test.short_name),
                 choices=edits.YES_NO,
+                help_text=WHY[test.procedure_id],
             )
             for test in PROCEDURES
         ]
         for start in range(0, len(plan), _PLAN_ABREAST):
             self._row(column, *plan[start : start + _PLAN_ABREAST])
+        offer = PlainButton(f"{text('plate.offer_plan')}, {OFFER_PLAN_KEY}", OFFER_PLAN_KEY)
+        offer.setEnabled(not locked)
+        offer.answer_key()
+        offer.clicked.connect(lambda: self.asked.emit("offer_plan", core_id))
+        column.addWidget(offer, 0, Qt.AlignmentFlag.AlignLeft)
         self._make_taps(column, core)
 
     def _core_field(self, core: Core, ask: edits.Ask) -> FormField:

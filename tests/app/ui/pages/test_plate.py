@@ -97,3 +97,17 @@ def test_the_keys_reach_the_plate_of_another_phase_through_the_sets(hand):
     hand.press(Qt.Key.Key_Right)
     hand.press(Qt.Key.Key_Return)
     assert hand.window.page("plate").ct_id == _cts(hand)[1].ct_id
+
+
+def test_a_key_plans_the_tests_of_the_set_by_class_and_duty(hand):
+    hand.control(Qt.Key.Key_L)
+    assert _field(hand, "visual").line.text() == "no"
+    hand.press(Qt.Key.Key_P, Qt.KeyboardModifier.AltModifier)
+    assert {ct.cores[0].procedures[0] for ct in _cts(hand)} == {"visual"}
+    assert _field(hand, "visual").line.text() == "yes"
+    assert hand.window.bar.sentence == "Tests are planned by class and duty for 3 cores."
+
+
+def test_a_field_of_the_plan_says_why_its_test_stands_there(hand):
+    hand.control(Qt.Key.Key_L)
+    assert _field(hand, "demagnetising").line.accessibleDescription().startswith("After all direct current")
