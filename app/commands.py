@@ -18,8 +18,6 @@ from app.exchange.problem import JobFileProblem
 
 if TYPE_CHECKING:
     from app.desk import Desk, View
-    from app.jobstore import Store
-    from app.record.papers import Papers
     from app.record.verdict import Verdict
     from ctcore.job import Job, Person
 
@@ -88,6 +86,11 @@ def _parser() -> argparse.ArgumentParser:
     judge = verbs.add_parser("judge", help="judge a job file, worst findings first", epilog=_EPILOG)
     judge.add_argument("file", metavar="FILE", type=Path, help="a job file")
     judge.add_argument("--json", action="store_true", help="print the findings as a JSON list")
+    judge.add_argument(
+        "--notices",
+        action="store_true",
+        help="with --json: an object of findings and of what the program noticed beside them",
+    )
     judge.set_defaults(verb=_judge)
     sheet = verbs.add_parser("sheet", help="write the sheet of a job file as PDF", epilog=_EPILOG)
     sheet.add_argument("file", metavar="FILE", type=Path, help="a job file")
@@ -114,13 +117,21 @@ def _parser() -> argparse.ArgumentParser:
 def _judge(args: argparse.Namespace) -> int:
     from app.exchange import jobfile, listing
     from ctcore.judge import judge
+    from ctcore.notices import notices
+    from ctcore.takes import takes_of
 
     job = jobfile.load(args.file)
     findings = judge(job)
+    found = [] if args.json and not args.notices else notices(job, takes_of(job.readings))
     if args.json:
-        _say(json.dumps(listing.as_plain(job, findings), ensure_ascii=True, indent=1, allow_nan=False))
+        plain: object = listing.as_plain(job, findings)
+        if args.notices:
+            plain = {"findings": plain, "notices": listing.notices_plain(job, found)}
+        _say(json.dumps(plain, ensure_ascii=True, indent=1, allow_nan=False))
     else:
         _say(listing.as_table(job, findings))
+        if found:
+            _say(f"\n{listing.notices_text(found)}")
         _say(f"\n{job.header.number_text}: {listing.counts_text(findings)}")
     return SOMETHING_OUTSIDE if any(one.verdict == "outside" for one in findings) else DONE
 
@@ -156,41 +167,13 @@ def _verify(args: argparse.Namespace) -> int:
 
 
 def _verdict(file: Path, offices: Sequence[Path], pack: Path | None) -> Verdict:
-    from app.jobstore import Store, StoreProblem
+    from app.desk.checking import verdict_on_store
     from app.record.trust import trust_in
-    from app.record.verdict import Verdict
     from app.record.verify import is_store, verify_path
     from app.settings import data_folder
 
     trust = trust_in(data_folder() / _TRUST_FOLDER, more=offices)
-    if not is_store(file):
-        return verify_path(file, trust=trust, pack=pack)
-    try:
-        store = Store.open(file, read_only=True)
-    except StoreProblem as problem:
-        return Verdict(outcome="cannot tell", sentences=(f"Cannot tell: {problem.sentence}",))
-    try:
-        return verify_path(file, trust=trust, store=_PapersOf(store))
-    finally:
-        store.close()
-
-
-class _PapersOf:
-    """What a store holds of signed papers: the frozen records; signatures are kept with the files so far."""
-
-    def __init__(self, store: Store) -> None:
-        self._store = store
-
-    def faults(self) -> list[str]:
-        return self._store.faults()
-
-    def papers(self) -> list[Papers]:
-        from app.record.papers import Papers
-
-        lines = self._store.jobs()
-        return [
-            Papers(record=one.record_bytes) for line in lines for one in self._store.revisions(line.job_id)
-        ]
+    return verdict_on_store(file, trust) if is_store(file) else verify_path(file, trust=trust, pack=pack)
 
 
 def _demo(args: argparse.Namespace) -> int:

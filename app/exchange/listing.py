@@ -1,4 +1,4 @@
-"""Findings as lines to read and as plain data to go on with."""
+"""Findings and notices as lines to read and as plain data to go on with."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from ctcore import figures, plain
 from ctcore.findings import VERDICTS, Finding, worst_first
 from ctcore.job import Core, Job, Place, places
 from ctcore.judgement.limit import shown
+from ctcore.notices import Notice
 from ctcore.procedures import PROCEDURES
 from ctcore.quantities import QUANTITIES, Quantity
 
@@ -33,6 +34,26 @@ def as_table(job: Job, findings: Iterable[Finding]) -> str:
     rows = [HEADINGS, *(_line(at[one.core], one) for one in worst_first(findings))]
     widths = [max(len(row[column]) for row in rows) for column in range(len(HEADINGS) - 1)]
     return "\n".join(_joined(row, widths) for row in rows)
+
+
+def notices_plain(job: Job, found: Iterable[Notice]) -> list[dict[str, Any]]:
+    """A dictionary per thing noticed, with every field of `Notice`, and where its cores stand in words."""
+    where = {place.core.core_id: _place_words(place) for place in places(job)}
+    return [{"places": [where[core] for core in one.cores], **plain.flatten(one)} for one in found]
+
+
+def notices_text(found: Sequence[Notice]) -> str:
+    """What was noticed, a line each with its question; empty where nothing was.
+
+    >>> notices_text([])
+    ''
+    """
+    lines = [f"- {_flat(one.sentence)}{_offered(one)}" for one in found]
+    return "\n".join(["Noticed, no verdict rests on it:", *lines]) if found else ""
+
+
+def _offered(notice: Notice) -> str:
+    return "" if notice.offer is None else f" Offered, not done: {notice.offer.words}."
 
 
 def counts_text(findings: Iterable[Finding]) -> str:

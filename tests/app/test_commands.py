@@ -40,6 +40,11 @@ def toroid(tmp_path: Path) -> Path:
     return _copy("steel_toroid", tmp_path)
 
 
+@pytest.fixture
+def faulty_bay(tmp_path: Path) -> Path:
+    return _copy("faulty_bay", tmp_path)
+
+
 def _copy(name: str, folder: Path) -> Path:
     path = folder / "job.json"
     path.write_bytes(sample(name).file.read_bytes())
@@ -98,6 +103,30 @@ def test_judge_as_json_names_what_a_reader_needs(toroid: Path, capsys: pytest.Ca
     assert {"place", "core", "quantity", "value", "limit", "margin", "verdict", "source", "rule"} <= set(
         first
     )
+
+
+def test_judge_prints_what_was_noticed_between_findings_and_counts(
+    faulty_bay: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    commands.run(["judge", str(faulty_bay)])
+    *_, told, counts = capsys.readouterr().out.split("\n\n")
+    first, *rest = told.splitlines()
+    assert first == "Noticed, no verdict rests on it:"
+    assert len(rest) == 10
+    assert any("Are two leads of L2 exchanged?" in line for line in rest)
+    assert any("Offered, not done: Key exciting current" in line for line in rest)
+    assert "outside" in counts
+
+
+def test_judge_as_json_gives_notices_beside_the_findings_when_asked(
+    faulty_bay: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    commands.run(["judge", "--json", "--notices", str(faulty_bay)])
+    found = json.loads(capsys.readouterr().out)
+    slip = next(one for one in found["notices"] if one["notice_id"] == "decimal_slip")
+    assert slip["places"][0].endswith("L2 core 2")
+    assert slip["offer"]["entries"][0]["quantity_id"] == "i_excitation_a"
+    assert {"verdict", "value"} <= set(found["findings"][0])
 
 
 # sheet

@@ -13,6 +13,7 @@ from app.report.sections.ending import ENDING
 from app.report.sections.exceptions import EXCEPTIONS
 from app.report.sections.instruments import INSTRUMENTS
 from app.report.sections.kept import KEPT
+from app.report.sections.noticed import NOTICED
 from app.report.sections.opening import OPENING
 from app.report.sections.people import PEOPLE
 from app.report.sections.rejudged import REJUDGED
@@ -23,6 +24,7 @@ SECTIONS: Final[tuple[Section, ...]] = (
     OPENING,
     RESULT,
     EXCEPTIONS,
+    NOTICED,
     REJUDGED,
     DECISIONS,
     BASIS,
