@@ -29,7 +29,8 @@ CASES: Final = (
     ("errors", "L1-core-2", "excitation", "~", True),
     ("turns", "L2-core-1", "resistance", "~", True),
     ("limits_insulation", "L2-core-1", "insulation", "~", True),
-    ("limits_ratio", "L1-core-2", "ratio", "~", True),
+    ("errors_read", "L1-core-2", "ratio", "~", True),
+    ("limits_ratio", "L1-core-2", "ratio", "~~", True),
 )
 
 

@@ -12,8 +12,10 @@ from PySide6.QtWidgets import QWidget
 
 from app.ui import theme
 from app.ui.plots import layers, markers
+from app.ui.texts import text
 
 ROW_PX = 54
+_LEAST_ROW_PX = 42
 _HEAD_PX = 30
 _LOW_AT, _HIGH_AT = 0.28, 0.72
 _DECADE = 0.14
@@ -113,7 +115,7 @@ class LimitLines(QWidget):
     def row_at(self, place: QPointF) -> str:
         """The row behind a line."""
         index = int((place.y() - _HEAD_PX) // self._tall()) if place.y() >= _HEAD_PX else -1
-        rows = self._content.rows
+        rows = self._fitting()
         return rows[index].row if 0 <= index < len(rows) else ""
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
@@ -127,9 +129,14 @@ class LimitLines(QWidget):
         super().changeEvent(event)
         self.update()
 
+    def _fitting(self) -> tuple[LimitRow, ...]:
+        """The rows that there is room for; the others are told in a last line."""
+        rows, room = self._content.rows, int((self.height() - _HEAD_PX) // _LEAST_ROW_PX)
+        return rows if len(rows) <= room else rows[: max(room - 1, 1)]
+
     def _tall(self) -> float:
-        count = max(len(self._content.rows), 1)
-        return min(float(ROW_PX), max((self.height() - _HEAD_PX) / count, 40.0))
+        count = len(self._fitting()) + (len(self._fitting()) < len(self._content.rows))
+        return min(float(ROW_PX), max((self.height() - _HEAD_PX) / max(count, 1), float(_LEAST_ROW_PX)))
 
     def _say(self) -> None:
         self.setAccessibleName(self._content.title)
@@ -150,8 +157,16 @@ class LimitLines(QWidget):
             painter.setFont(theme.font("finding"))
             painter.drawText(head.translated(0, 26), Qt.AlignmentFlag.AlignVCenter, self._content.empty_words)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        for index, row in enumerate(self._content.rows):
-            self._paint_row(painter, row, _HEAD_PX + index * self._tall())
+        fitting, tall = self._fitting(), self._tall()
+        for index, row in enumerate(fitting):
+            self._paint_row(painter, row, _HEAD_PX + index * tall)
+        more = len(self._content.rows) - len(fitting)
+        if more:
+            painter.setPen(theme.color("ink"))
+            painter.setFont(theme.font("second"))
+            last = QRectF(14, _HEAD_PX + len(fitting) * tall, self.width() - 28, 24)
+            words = text("view.limits.more", count=more)
+            painter.drawText(last, Qt.AlignmentFlag.AlignVCenter, words)
 
     def _paint_row(self, painter: QPainter, row: LimitRow, top: float) -> None:
         left, wide = 14.0, self.width() - 28.0
@@ -185,9 +200,10 @@ class LimitLines(QWidget):
             for y in (middle - 10, middle + 10):
                 painter.drawLine(QPointF(x, y), QPointF(x + foot, y))
             painter.setFont(theme.font("label"))
-            metrics = painter.fontMetrics().horizontalAdvance(words)
-            at = x - metrics - 6 if foot > 0 else x + 6
-            painter.drawText(QPointF(at, middle + 14), words)
+            room = painter.fontMetrics().horizontalAdvance(words) + 6
+            box = QRectF(x - room - 5 if foot > 0 else x + 5, middle - 9, room, 18)
+            painter.fillRect(box, theme.color("sheet"))
+            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, words)
 
     def _paint_spot(self, painter: QPainter, spot: Spot, place: QPointF) -> None:
         outline = theme.current().phase_color(spot.phase_index)

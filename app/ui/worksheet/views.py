@@ -16,7 +16,7 @@ from app.ui.worksheet.plot_content import per_turn_content, phase_index, plot_co
 from app.ui.worksheet.sheet import Sheet
 from ctcore import figures
 from ctcore.classtable import Cell
-from ctcore.findings import Finding
+from ctcore.findings import Finding, worst_first
 from ctcore.job import Core
 from ctcore.judgement.cells import Trouble
 from ctcore.judgement.excitation_table import has_table, table_of
@@ -31,6 +31,7 @@ _OHMS = Axis(unit="ohm", words="Ω", is_log=False)
 _PERCENT_OF_RATED = Axis(unit="percent", words="% of rated current")
 _ERROR = Axis(unit="percent", words="%", is_log=False)
 _AT_75 = "r_winding_75degc_ohm"
+_RATIO_ERROR = "ratio_error_percent"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -170,12 +171,81 @@ def _error_limits(cells: Iterable[Cell]) -> list[LimitLine]:
     return [LimitLine(x, high, above=True), LimitLine(x, tuple(-value for value in high), above=False)]
 
 
+def _errors_read(sheet: Sheet, _curves: CurveStore) -> ChartContent:
+    """The ratio error of the whole winding read at each current, inside the limits of the class."""
+    row = sheet.core.full_tap.tap_id
+    series = [
+        one
+        for sister in sheet.sisters
+        for one in _read_series(sheet, sister.core, sister.phase_text, in_hand=False)
+    ]
+    series += _read_series(sheet, sheet.core, sheet.place.ct.phase_text, in_hand=True)
+    limits = {
+        percent: finding.limit_high
+        for percent, _burden, finding in _read_at(sheet, sheet.core, row)
+        if finding.limit_high is not None
+    }
+    x = tuple(sorted(limits))
+    high = tuple(limits[percent] for percent in x)
+    edges = (LimitLine(x, high, above=True), LimitLine(x, tuple(-value for value in high), above=False))
+    return ChartContent(
+        title=text("view.errors_read.title", terminals=sheet.core.full_tap.terminals_text),
+        axis_x=_PERCENT_OF_RATED,
+        axis_y=_ERROR,
+        series=tuple(series),
+        limits=edges if x else (),
+        empty_words=text("view.empty"),
+    )
+
+
+def _read_series(sheet: Sheet, core: Core, phase_text: str, *, in_hand: bool) -> list[Series]:
+    """A series for each burden in circuit: readings of unlike burdens are on no common line."""
+    row = core.full_tap.tap_id
+    by_burden: dict[str, list[tuple[float, float]]] = {}
+    for percent, burden_text, finding in _read_at(sheet, core, row):
+        if isinstance(finding.value, float):
+            by_burden.setdefault(burden_text, []).append((percent, finding.value))
+    return [
+        Series(
+            words=f"{phase_text} {burden_text}".strip(),
+            phase_index=phase_index(sheet.view.job, phase_text),
+            x=tuple(percent for percent, _ in sorted(found)),
+            y=tuple(value for _, value in sorted(found)),
+            rows=(row,) * len(found),
+            in_hand=in_hand,
+        )
+        for burden_text, found in by_burden.items()
+    ]
+
+
+def _read_at(sheet: Sheet, core: Core, row: str) -> list[tuple[float, str, Finding]]:
+    """Current in percent of the rated one, burden in circuit, and finding of the ratio error of one tap."""
+    takes = {take.take: take for take in sheet.view.takes.get((core.core_id, "ratio"), ())}
+    found = []
+    for finding in sheet.view.findings.get(core.core_id, ()):
+        take = takes.get(finding.take)
+        if take is None or (finding.quantity, finding.row) != (_RATIO_ERROR, row):
+            continue
+        percent = take.row(row).cell("i_percent_rated_percent").number
+        burden = take.method.cell("burden_in_circuit_va").number
+        if percent is not None and percent > 0.0:
+            found.append((percent, "" if burden is None else figures.with_unit(burden, "VA"), finding))
+    return found
+
+
+def _has_two_currents(sheet: Sheet) -> bool:
+    if not sheet.core.taps:
+        return False
+    found = _read_at(sheet, sheet.core, sheet.core.full_tap.tap_id)
+    return len({percent for percent, _burden, _finding in found}) > 1
+
+
 # Value against limit
 
 
 def _limits(sheet: Sheet, _curves: CurveStore) -> LimitRows:
-    """Every judged figure of the step against its limit, the sister phases beside."""
-    rows = [_limit_row(sheet, finding) for finding in sheet.findings if _has_limit(finding)]
+    """Every judged figure of the step against its limit, worst first, the sister phases beside."""
+    rows = [_limit_row(sheet, finding) for finding in worst_first(sheet.findings) if _has_limit(finding)]
     return LimitRows(title=text("view.limits.title"), rows=tuple(rows), empty_words=text("view.limits.empty"))
 
 
@@ -230,9 +300,15 @@ def _sister_spots(sheet: Sheet, core: Core, finding: Finding) -> list[Spot]:
     return [
         Spot(phase_index(sheet.view.job, phase_text), other.value, in_hand=False)
         for other in sheet.view.findings.get(core.core_id, ())
-        if (other.rule, other.quantity, other.row) == (finding.rule, finding.quantity, finding.row)
-        and isinstance(other.value, float)
+        if _judged_alike(finding, other) and isinstance(other.value, float)
     ]
+
+
+def _judged_alike(one: Finding, other: Finding) -> bool:
+    """Whether two findings are of the same figure by the same limit."""
+    return (one.rule, one.quantity, one.row, one.limit_low, one.limit_high, one.source) == (
+        other.rule, other.quantity, other.row, other.limit_low, other.limit_high, other.source,
+    )  # fmt: skip
 
 
 def _has_two_taps(sheet: Sheet) -> bool:
@@ -256,6 +332,10 @@ VIEWS: Final[tuple[ViewRow, ...]] = (
     ViewRow(
         view_id="turns", kind="chart", make=_resistance, procedures=("resistance",),
         is_there=lambda sheet: len(sheet.core.taps) > 1,
+    ),
+    ViewRow(
+        view_id="errors_read", kind="chart", make=_errors_read, procedures=("ratio",),
+        is_there=_has_two_currents,
     ),
     ViewRow(view_id="limits", kind="limits", make=_limits),
 )  # fmt: skip

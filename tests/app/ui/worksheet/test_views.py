@@ -183,3 +183,20 @@ def test_the_arrows_ring_the_point_of_the_row_in_hand(excitation, type_keys, pre
     press(Qt.Key.Key_Up)
     assert QApplication.focusWidget() is not None
     assert excitation.plot.keyed == (80.0, pytest.approx(0.0091))
+
+
+def test_errors_read_at_two_currents_lie_inside_the_limits_of_the_class(desk, job, cores, shown):
+    """Class 0.5 at 5 and 100 %: 1.5 and 0.5 %. Source: IEC 61869-2:2012, Table 201."""
+    _set_plate(desk, job, "0.5 FS5 10 VA", (FULL,))
+    for take, (percent, error) in enumerate((("100", "0.2"), ("5", "0.6")), start=1):
+        method = (("ratio_method", "instrument"), ("burden_in_circuit_va", "10"))
+        row = (("i_percent_rated_percent", percent), ("ratio_error_read_percent", error))
+        entries = [(Address(cores[0], "ratio", take, "method", name), text) for name, text in method]
+        entries += [(Address(cores[0], "ratio", take, "full", name), text) for name, text in row]
+        desk.key_many(job.job_id, entries)
+    page = shown("ratio")
+    view = next(row for row in views_of(page) if row.view_id == "errors_read")
+    content = view.make(page, CurveStore())
+    (hand,) = content.series
+    assert (hand.x, hand.y) == ((5.0, 100.0), (0.6, 0.2))
+    assert (content.limits[0].x, content.limits[0].y) == ((5.0, 100.0), (1.5, 0.5))
