@@ -91,20 +91,24 @@ def uncertainty(u_expanded: float | None, row: Quantity) -> str:
     return figures.text(u_expanded, row.unit or "1", significant=_U_DIGITS)
 
 
-def limit_text(finding: Finding, row: Quantity) -> str:
-    """The limit in words: "3 at most", "within ±0.25"; empty where there is none."""
+def limit_text(finding: Finding, row: Quantity, *, unit: bool = False) -> str:
+    """The limit in words: "3 at most", "within ±0.25"; with its unit if asked; empty where there is none."""
+
+    def told(figure: str) -> str:
+        return with_symbol(figure, row) if unit else figure
+
     low, high = finding.limit_low, finding.limit_high
     if low is not None and high is not None:
         if low == -high:
-            return f"within ±{limit_number(high, row)}"
-        return f"{limit_number(low, row)} to {limit_number(high, row)}"
+            return f"within ±{told(limit_number(high, row))}"
+        return f"{limit_number(low, row)} to {told(limit_number(high, row))}"
     if low is not None:
-        return f"{limit_number(low, row)} at least"
+        return f"{told(limit_number(low, row))} at least"
     if high is not None:
-        return f"{limit_number(high, row)} at most"
+        return f"{told(limit_number(high, row))} at most"
     if isinstance(finding.limit, str):
         return chosen(finding.limit, row)
-    return limit_number(finding.limit, row) if finding.limit is not None else ""
+    return told(limit_number(finding.limit, row)) if finding.limit is not None else ""
 
 
 def reason_text(finding: Finding, core: Core | None = None) -> str:

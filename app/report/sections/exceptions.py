@@ -9,9 +9,10 @@ from app.report.content import Section, Sheet
 from app.report.fonts import BOLD
 from app.report.grid import Column, Grid, GridRow, head_row
 from app.report.marks import MarkedWord
-from app.report.outline import CoreSet, Member
+from app.report.outline import CoreSet, Member, Outline
 from app.report.wording import (
     limit_text,
+    of_reading,
     of_value,
     quantity_or_plain,
     reason_text,
@@ -22,6 +23,7 @@ from app.report.wording import (
 from ctcore.findings import Finding, Verdict
 from ctcore.procedure import Procedure
 from ctcore.procedures import PROCEDURES
+from ctcore.quantities import Quantity
 
 _EXCEPTIONS: tuple[Verdict, ...] = ("outside", "refer", "not tested")
 _LISTED = 3
@@ -48,7 +50,7 @@ def build(sheet: Sheet) -> list[Block]:
         return []
     columns = (Column(width=62.0), Column(width=122.0), Column(width=138.0), Column(share=1.0))
     head = head_row(columns, ("Verdict", "Where", "Found", "Against, and why"))
-    rows = [_row(group) for group in groups]
+    rows = [_row(sheet.outline, group) for group in groups]
     note = "every line stands on the page of its core"
     return [Heading("Outside, refer and not tested", note), Grid(columns, [head, *rows], heads=1)]
 
@@ -79,7 +81,7 @@ def _apart(finding: Finding) -> tuple[object, ...]:
     )
 
 
-def _row(group: Group) -> GridRow:
+def _row(outline: Outline, group: Group) -> GridRow:
     finding = group.first
     procedure = next((entry for entry in PROCEDURES if entry.procedure_id == finding.procedure), None)
     phases = ", ".join(dict.fromkeys(member.label for member, _ in group.entries))
@@ -95,7 +97,7 @@ def _row(group: Group) -> GridRow:
                 words(f"{name} {phases}, core {group.core_set.first.number}", font=BOLD),
                 words(f"{test}{': ' + places if places else ''}"),
             ),
-            Stack(*(words(line) for line in _found(group))),
+            Stack(*(words(line) for line in _found(outline, group, procedure))),
             Stack(*(words(part) for part in (against, reason) if part)),
         )
     )
@@ -114,7 +116,7 @@ def _against(group: Group) -> str:
     """The limit and its source, where the whole group shares it."""
     row = quantity_or_plain(group.first.quantity)
     limits = dict.fromkeys(
-        ", ".join(part for part in (limit_text(finding, row), standing_text(finding)) if part)
+        ", ".join(part for part in (limit_text(finding, row, unit=True), standing_text(finding)) if part)
         for _, finding in group.entries
     )
     if len(limits) > 1:
@@ -122,7 +124,7 @@ def _against(group: Group) -> str:
     return next(iter(limits))
 
 
-def _found(group: Group) -> list[str]:
+def _found(outline: Outline, group: Group, procedure: Procedure | None) -> list[str]:
     """Every value of a short group; of a long one how many lines, and the one with the least in hand."""
     valued = [(member, finding) for member, finding in group.entries if finding.value is not None]
     if not valued:
@@ -133,7 +135,8 @@ def _found(group: Group) -> list[str]:
     if len(by_quantity) <= _LISTED and len(valued) <= 3 * _LISTED:
         several = len({row for _, row in by_quantity}) > 1
         return [
-            (f"{_row_of(entries)}: " if several and entries[0][1].row else "") + _values(entries)
+            (f"{_row_of(entries, procedure)}: " if several and entries[0][1].row else "")
+            + _values(outline, entries)
             for entries in by_quantity.values()
         ]
     names = dict.fromkeys(quantity_or_plain(finding.quantity).name for _, finding in valued)
@@ -145,21 +148,33 @@ def _found(group: Group) -> list[str]:
         told.append(
             f"nearest to its limit: {member.label} {row.name} "
             f"{with_symbol(of_value(finding.value, row), row)}, "
-            f"{limit_text(finding, row)}"
+            f"{limit_text(finding, row, unit=True)}"
         )
     return told
 
 
-def _row_of(entries: list[tuple[Member, Finding]]) -> str:
+def _row_of(entries: list[tuple[Member, Finding]], procedure: Procedure | None) -> str:
     member, finding = entries[0]
     tap = member.core.tap(finding.row)
-    return tap.terminals_text if tap else finding.row
+    if tap is not None:
+        return tap.terminals_text
+    return row_words(finding.row, member.core, procedure) if procedure else finding.row
 
 
-def _values(entries: list[tuple[Member, Finding]]) -> str:
+def _values(outline: Outline, entries: list[tuple[Member, Finding]]) -> str:
     row = quantity_or_plain(entries[0][1].quantity)
-    told = ", ".join(f"{member.label} {of_value(finding.value, row)}" for member, finding in entries)
+    told = ", ".join(f"{member.label} {_value(outline, finding, row)}" for member, finding in entries)
     return f"{row.name} {with_symbol(told, row)}"
+
+
+def _value(outline: Outline, finding: Finding, row: Quantity) -> str:
+    """The value as judged; a reading over or under the range of its instrument keeps its sign."""
+    takes = outline.takes.get((finding.core, finding.procedure), ())
+    take = next((entry for entry in takes if entry.take == finding.take), None)
+    read = take.row(finding.row).cell(finding.quantity).current if take else None
+    if read is not None and (read.over_range or read.under_range):
+        return of_reading(read, row)
+    return of_value(finding.value, row)
 
 
 def _nearest(entries: list[tuple[Member, Finding]]) -> tuple[Member, Finding] | None:
