@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from typing import Any, Final, Literal
 
 from ctcore import plain
+from ctcore.errors import BadInput
 
 FORMAT_VERSION: Final = 1
 
@@ -342,6 +343,8 @@ def from_plain(data: dict[str, Any]) -> Job:
     >>> from_plain({"job_id": "j1", "header": {"number_text": "1042"}}).header.number_text
     '1042'
     """
+    if not isinstance(data, dict):
+        raise BadInput("job", data, "a group of named values is wanted here")
     body = {key: value for key, value in data.items() if key not in ("format", "version")}
     return plain.build(Job, body, where="job")
 

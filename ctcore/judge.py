@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from math import isfinite
 
+from ctcore.errors import BadInput
 from ctcore.findings import Finding, Verdict
 from ctcore.job import Job, Place, places
 from ctcore.judgement.budget import budget_of
@@ -27,6 +28,8 @@ def judge(job: Job) -> list[Finding]:
 
     A planned test without readings gives one finding "not tested".
     """
+    if not isinstance(job, Job):
+        raise BadInput("job", job, "a Job is wanted; ctcore.job.from_plain makes one of plain data")
     takes = takes_of(job.readings)
     return [finding for place in places(job) for finding in judge_core(job, place, takes)]
 

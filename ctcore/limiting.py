@@ -112,6 +112,7 @@ def composite_error_percent(
     >>> round(composite_error_percent(curve, 20, 1.0, 8.0, 12.0), 6)
     5.0
     """
+    _measured(curve)
     emf = _scalar_emf(limit_factor, i_secondary_rated_a, r_winding_ohm, z_burden_ohm)
     exciting = float(curve.current_a(emf))
     return 100.0 * exciting / (float(limit_factor) * float(i_secondary_rated_a))
@@ -140,6 +141,7 @@ def operating_factor(
     >>> round(operating_factor(curve, 1.0, 8.0, 12.0, 5.0), 6)
     20.0
     """
+    _measured(curve)
     current = positive_scalar("rated secondary current", i_secondary_rated_a)
     limit = positive_scalar("limit of the composite error", limit_percent)
     size = float(_loop_ohm(r_winding_ohm, z_burden_ohm))
@@ -347,6 +349,11 @@ def peak_exciting_current_tpz_a(
     omega_ts = 2.0 * math.pi * positive_scalar("frequency", f_hz) * positive_scalar("Ts", ts_s)
     error_percent = 100.0 * (transient - 1.0) / omega_ts + 10.0
     return peak_exciting_current_a(kssc, i_secondary_rated_a, error_percent)
+
+
+def _measured(curve: object) -> None:
+    if not hasattr(curve, "current_a"):
+        raise BadInput("curve", curve, "a measured curve is needed")
 
 
 def _scalar_emf(

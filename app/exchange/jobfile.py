@@ -85,7 +85,7 @@ def _refuse_other_formats(plain: Any) -> None:
         raise BadInput("format", plain.get("format"), f'is no job file: its format is not "{FORMAT_NAME}"')
     version = plain.get("version")
     if isinstance(version, bool) or not isinstance(version, int) or version < 1:
-        raise BadInput("version", version, f"a whole number from 1 to {FORMAT_VERSION} is wanted")
+        raise BadInput("version", version, "a whole number from 1 up is wanted")
     if version > FORMAT_VERSION:
         reason = f"made by a newer Coreleaf, version {version}; this one reads up to version {FORMAT_VERSION}"
         raise BadInput("version", None, reason)

@@ -131,6 +131,8 @@ def parse(text: str, unit: str, *, decimal_comma: bool | None = None, quantity: 
 
 
 def _take_apart(text: str, its: Column, decimal_comma: bool | None, quantity: str) -> _Parts:
+    if not isinstance(text, str):
+        raise BadInput(quantity, text, "a text is needed")
     if len(text) > LONGEST_COUNT:
         raise BadInput(quantity, shown(text), f"longer than {LONGEST_COUNT} characters")
     stripped = text.strip(_STRIPPED)

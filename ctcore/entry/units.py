@@ -171,6 +171,12 @@ def _columns() -> dict[str, Column]:
 
 
 COLUMNS: Mapping[str, Column] = _columns()
+# Every spelling that may be typed may also head a column; where two dimensions share one, the first has it.
+_SPELLED: Mapping[str, Column] = {
+    spelling: COLUMNS[unit.name]
+    for its in reversed(tuple(COLUMNS.values()))
+    for spelling, unit in its.units.items()
+}
 
 
 def column(unit: str) -> Column:
@@ -178,8 +184,10 @@ def column(unit: str) -> Column:
 
     >>> column("mA").dimension.base
     'A'
+    >>> column("MOhm") is column("Mohm")
+    True
     """
-    found = COLUMNS.get(unit)
+    found = COLUMNS.get(unit) or _SPELLED.get(unit)
     if found is None:
         raise BadInput("unit", unit, "no column has this unit; known are " + ", ".join(COLUMNS))
     return found

@@ -25,7 +25,7 @@ RESOLUTIONS = (
     ("0.00", "V", 0.01),
 )
 
-# Units of the brief list and the base unit each is returned in.
+# Units of the columns and the base unit each is returned in.
 BASES = (
     ("mA", "A"), ("A", "A"), ("uA", "A"), ("kA", "A"), ("V", "V"), ("kV", "V"), ("mV", "V"), ("ohm", "ohm"),
     ("mohm", "ohm"), ("kohm", "ohm"), ("Mohm", "ohm"), ("Gohm", "ohm"), ("Tohm", "ohm"), ("VA", "VA"),
@@ -130,3 +130,20 @@ def test_the_callers_decimal_settings_change_nothing() -> None:
 
     # Arithmetic: 1.23456 x 34.3774677 minutes of arc.
     assert entry.value == pytest.approx(42.4410465, abs=1e-6)
+
+
+@pytest.mark.parametrize("text", [5, None, b"5"])
+def test_what_is_no_text_is_refused_with_a_reason(text: object) -> None:
+    with pytest.raises(BadInput, match="a text is needed"):
+        parse(text, "V")
+
+
+@pytest.mark.parametrize(
+    ("head", "value"),
+    [
+        ("MOhm", 2e6), ("M\u03a9", 2e6), ("\u03a9", 2.0), ("%", 2.0), ("\u00b0C", 2.0), ("\u00b5A", 2e-6),
+        ("\u2032", 2.0),
+    ],
+)
+def test_a_column_may_be_headed_by_any_spelling_of_its_unit(head: str, value: float) -> None:
+    assert parse("2", head).value == pytest.approx(value, rel=1e-15)

@@ -84,3 +84,9 @@ def test_the_full_tap_has_the_most_turns(make_tap: Any) -> None:
 
     assert core.full_tap.tap_id == "S1-S3"
     assert (core.tap("S1-S2"), core.tap("S9")) == (core.taps[0], None)
+
+
+@pytest.mark.parametrize("given", [None, [], 5, "job"])
+def test_what_is_no_group_of_values_makes_no_job(given: Any) -> None:
+    with pytest.raises(BadInput, match="a group of named values is wanted"):
+        from_plain(given)

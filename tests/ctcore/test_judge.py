@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from ctcore.errors import BadInput
 from ctcore.job import Core, Job, places
 from ctcore.judge import derived, judge, judge_core, takes_of_record, touched_by
 from ctcore.procedures import EXCITATION, RESISTANCE
@@ -209,3 +210,9 @@ def test_an_insulation_row_taken_again_leaves_the_others_standing(worksheet: Any
     found = {entry.row: entry.take for entry in sheet.findings() if entry.procedure == "insulation"}
 
     assert found == {"secondary_earth": 2, "primary_earth": 1}
+
+
+@pytest.mark.parametrize("given", [None, {}, 5])
+def test_what_is_no_job_is_refused_by_name(given: Any) -> None:
+    with pytest.raises(BadInput, match=r"job: .*: a Job is wanted"):
+        judge(given)

@@ -113,6 +113,8 @@ def test_tpz_permits_more_exciting_current_than_tpy() -> None:
         (limiting.knee_from_dimensioning_v, (30, 1.0, 4.0, -6.0), "burden"),
         (limiting.emf_transient_v, (20, 0.0, 1.0, 5.0, 10.0), "Ktd"),
         (limiting.peak_exciting_current_a, (0.0, 1.0), "Kssc"),
+        (limiting.composite_error_percent, (None, 20, 1.0, 5.0, 15.0), "curve"),
+        (limiting.operating_factor, ([1.0], 1.0, 5.0, 15.0, 5.0), "curve"),
     ],
 )
 def test_impossible_values_are_refused(function: object, arguments: tuple[object, ...], reason: str) -> None:

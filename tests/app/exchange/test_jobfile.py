@@ -174,9 +174,9 @@ def test_bytes_that_are_no_job_file_are_refused_with_the_reason(data: bytes, sen
     ("path", "value", "sentence"),
     [
         (("version",), 7, "bay.json: version: made by a newer Coreleaf, version 7"),
-        (("version",), True, "version: True: a whole number from 1 to 1 is wanted"),
-        (("version",), "1", 'version: "1": a whole number from 1 to 1 is wanted'),
-        (("version",), 0, "version: 0: a whole number from 1 to 1 is wanted"),
+        (("version",), True, "version: True: a whole number from 1 up is wanted"),
+        (("version",), "1", 'version: "1": a whole number from 1 up is wanted'),
+        (("version",), 0, "version: 0: a whole number from 1 up is wanted"),
         (("headre",), {}, "job.headre: unknown name"),
         (("header",), {}, "job.header.number_text: is missing"),
         (("header", "colour"), "red", "job.header.colour: unknown name"),
