@@ -71,5 +71,5 @@ def worst(verdicts: Iterable[Verdict]) -> Verdict:
 
 
 def worst_first(findings: Iterable[Finding]) -> list[Finding]:
-    """The findings in the order outside, refer, not tested, within, not applicable; equal ones keep theirs."""
+    """The findings in the order outside, refer, not tested, within, not applicable; ties keep theirs."""
     return sorted(findings, key=lambda finding: _WORST_FIRST[finding.verdict])

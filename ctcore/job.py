@@ -1,9 +1,10 @@
 """A job as plain frozen data: positions, current transformers, cores, taps, readings and references.
 
-Plates are stored as turns and rated currents, never as "600/5" text. Readings are only ever added: a correction
-names the reading it supersedes, a strike-out supersedes it with a reason and no value, and undoing a first entry
-supersedes it as withdrawn.
-A measured number stands twice: as typed, and as a decimal string in the base unit whose digits keep the resolution.
+Plates are stored as turns and rated currents, never as "600/5" text. Readings are only ever added: a
+correction names the reading it supersedes, a strike-out supersedes it with a reason and no value, and undoing
+a first entry supersedes it as withdrawn.
+A measured number stands twice: as typed, and as a decimal string in the base unit whose digits keep the
+resolution.
 """
 
 from __future__ import annotations
@@ -77,7 +78,7 @@ class Core:
 
     @property
     def full_tap(self) -> Tap:
-        """The tap with the most turns in use: the one that the class belongs to unless the plate says otherwise."""
+        """The tap with the most turns in use; the class belongs to it unless the plate says otherwise."""
         return max(self.taps, key=lambda tap: tap.ns_over_np_ratio)
 
     def tap(self, tap_id: str) -> Tap | None:
@@ -198,8 +199,8 @@ class Remark:
 class Deviation:
     """A departure with what was decided about it, by whom and when.
 
-    A supervisor's decision names the judged line by `finding_key`, what was decided by `decision` and its reason
-    by `decision_text`; it stands only while the line still says `found_text`.
+    A supervisor's decision names the judged line by `finding_key`, what was decided by `decision` and its
+    reason by `decision_text`; it stands only while the line still says `found_text`.
     """
 
     deviation_id: str

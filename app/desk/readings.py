@@ -313,7 +313,7 @@ class ReadingVerbs(DeskCore):
 
 
 def _withdrawn_cell(its: OpenJob, address: Address) -> Cell:
-    """What undo left in a field: such a row is no row of its take, but the next entry supersedes what stands."""
+    """What undo left in a field: such a row is none of its take; the next entry supersedes what stands."""
     entries = tuple(
         entry
         for entry in its.job.readings

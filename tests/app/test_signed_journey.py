@@ -1,4 +1,4 @@
-"""Two people at two windows, each with a store: handed in signed, one line sent back, approved, issued, checked.
+"""Two people at two windows, each with a store: handed in signed, sent back, approved, issued, checked.
 
 All of it by key events; the readings and the people are invented.
 """

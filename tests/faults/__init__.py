@@ -1,1 +1,1 @@
-"""Fault suites, each with a weakened control that must be caught: `python -m tests.faults [NAME ...] [--long]`."""
+"""Fault suites, each with a weakened control to be caught: `python -m tests.faults [NAME ...] [--long]`."""

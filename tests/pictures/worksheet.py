@@ -18,7 +18,7 @@ TITLE_PX: Final = 52
 FRAME_PX: Final = 38
 SIZES: Final = ((1366, 768), (1920, 1080))
 SCALES: Final = ("1", "1.25", "2")
-# name, core, test, keys typed at the end ("\n" is Enter, "~" another view), and whether cautions count as read
+# name, core, test, keys typed at the end ("\n" is Enter, "~" another view), whether cautions count as read
 CASES: Final = (
     ("excitation", "L3-core-1", "excitation", "520.3\n112.", True),
     ("excitation_start", "L2-core-2", "excitation", "", False),
@@ -43,7 +43,8 @@ def main() -> int:
     args.out.mkdir(parents=True, exist_ok=True)
     for scale in SCALES:
         surroundings = {**os.environ, "QT_QPA_PLATFORM": "offscreen", "QT_SCALE_FACTOR": scale}
-        draw = [sys.executable, "-c", "from tests.pictures.worksheet import draw; import sys; draw(*sys.argv[1:])"]
+        program = "from tests.pictures.worksheet import draw; import sys; draw(*sys.argv[1:])"
+        draw = [sys.executable, "-c", program]
         subprocess.run([*draw, str(args.out), args.only, scale], check=True, env=surroundings)
     return 0
 
@@ -86,7 +87,8 @@ def _draw_case(desk, writer, job_id: str, case, size: tuple[int, int]):
 
     _, core_id, procedure_id, keys, is_read = case
     narrow = size[0] < 900
-    page = WorksheetPage(desk, writer, corner=None if narrow else QWidget(), left=None if narrow else QWidget())
+    corner, left = (None, None) if narrow else (QWidget(), QWidget())
+    page = WorksheetPage(desk, writer, corner=corner, left=left)
     page.resize(*size)
     if is_read:
         _read_cautions(desk, job_id, core_id, procedure_id)

@@ -89,8 +89,8 @@ def test_the_ring_bus_refers_the_pairs_of_the_loose_stud() -> None:
 
 
 def test_the_ring_bus_has_ten_ratios_and_a_class_within_its_limit() -> None:
-    # Resistance: the sections of each winding add up. Excitation: each curve lies beside its sisters', and that
-    # of a lower tap on the line of the whole.
+    # Resistance: the sections of each winding add up. Excitation: each curve lies beside its sisters', and
+    # that of a lower tap on the line of the whole.
     assert verdicts("ring_bus_multi_ratio") == {
         ("resistance", "within"): 49,
         ("resistance", "refer"): 11,
