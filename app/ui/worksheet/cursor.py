@@ -329,11 +329,14 @@ class Cursor(QObject):
     def _focus_seen(self) -> None:
         if self._quiet_count:
             return
-        self._tell_hint()
+        self.tell_hint()
         self.tell_typed()
 
-    def _tell_hint(self) -> None:
+    def tell_hint(self) -> None:
+        """The sentence for the field in hand, unless its help was asked for."""
         here = self.field_here()
+        if here is not None and here[0].edit.helped:
+            return
         sheet = self.page.sheet
         if sheet is not None:
             self.page.body.hint.tell(typing_now.hint(sheet, here[1] if here else None, self.page.curves))

@@ -33,6 +33,11 @@ class CurveStore:
         )  # fmt: skip
         return self.kept(("curve", job.frequency_rated_hz), rests_on, lambda: curve_of(scene, take))
 
+    def found(self, name: tuple[object, ...], rests_on: tuple[object, ...]) -> object | None:
+        """What was made for these objects before, or None."""
+        known = self._found.get((*name, *map(id, rests_on)))
+        return None if known is None else known[1]
+
     def kept(self, name: tuple[object, ...], rests_on: tuple[object, ...], make: Callable[[], T]) -> T:
         """What `make` gives, made once for these objects."""
         key = (*name, *map(id, rests_on))

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QObject, QTimer
 
+from app.ui.worksheet import typing_now
 from ctcore.notices import Notice, notices_of_core
 
 if TYPE_CHECKING:
@@ -68,6 +69,8 @@ class Noticing(QObject):
             self._looked_at, self._core_id = view, sheet.core.core_id
             self._of_core = tuple(notices_of_core(view.job, sheet.place, view.takes))
         self._page.show_findings()
+        typing_now.work_out_advice(sheet, self._page.curves)
+        self._page.cursor_in_hand.tell_hint()
 
     def look_if_due(self) -> None:
         """Look now where something changed since the last look."""

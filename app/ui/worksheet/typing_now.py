@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import partial
+from typing import Final
 
 from app.settings import Settings
 from app.ui.texts import text
@@ -13,11 +14,13 @@ from app.ui.worksheet.curves import CurveStore
 from app.ui.worksheet.readback import Said
 from app.ui.worksheet.sheet import FieldLine, RowLine, Sheet, no_value_words
 from ctcore import entry, figures
-from ctcore.curve.next_reading import next_reading
+from ctcore.curve.next_reading import NextReading, next_reading
 from ctcore.errors import BadInput
 from ctcore.judgement.excitation_targets import voltage_wanted_v
 from ctcore.judgement.plate import tap_fed
 from ctcore.quantities import Quantity
+
+_ADVICE: Final = ("advice",)
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,23 +101,36 @@ def hint(sheet: Sheet, field: FieldLine | None, curves: CurveStore) -> str:
 
 
 def next_words(sheet: Sheet, curves: CurveStore) -> str:
-    """The next volts to take and why; where the class has enough, what a finer knee would want."""
+    """The next volts to take and why; where the class has enough, what a finer knee would want.
+
+    What costs a search along the curve is said once it was worked out, when the keys rest.
+    """
     view = curves.view(sheet.scene, sheet.take)
     if view.curve is None:
         return ""
-    advice = curves.kept(("next",), (view,), partial(next_reading, view.curve))
-    if view.next_voltage_v is not None:
-        shown = figures.with_unit(view.next_voltage_v, "V", significant=3)
-        tap = tap_fed(sheet.core, sheet.take)
-        wanted = None if tap is None else voltage_wanted_v(sheet.scene, tap)
-        if wanted is not None and view.curve.voltage_last_v < wanted:
-            need = figures.with_unit(wanted, "V", significant=3)
-            return text("hint.next_class", volts=shown, wanted=need)
-        return text("hint.next_volts", volts=shown, why=advice.reason_text)
-    if advice.voltage_v is None or advice.voltage_v < view.curve.voltage_last_v:
-        return ""
-    shown = figures.with_unit(advice.voltage_v, "V", significant=3)
-    return text("hint.next_finer", volts=shown, why=advice.reason_text)
+    known = curves.found(_ADVICE, (view,))
+    advice = known if isinstance(known, NextReading) else None
+    if view.next_voltage_v is None:
+        if advice is None or advice.voltage_v is None:
+            return ""
+        shown = figures.with_unit(advice.voltage_v, "V", significant=3)
+        return text("hint.next_finer", volts=shown, why=advice.reason_text)
+    shown = figures.with_unit(view.next_voltage_v, "V", significant=3)
+    tap = tap_fed(sheet.core, sheet.take)
+    wanted = None if tap is None else voltage_wanted_v(sheet.scene, tap)
+    if wanted is not None and view.curve.voltage_last_v < wanted:
+        need = figures.with_unit(wanted, "V", significant=3)
+        return text("hint.next_class", volts=shown, wanted=need)
+    if advice is None:
+        return text("hint.next_volts", volts=shown)
+    return text("hint.next_why", volts=shown, why=advice.reason_text)
+
+
+def work_out_advice(sheet: Sheet, curves: CurveStore) -> None:
+    """Search along the curve for what would make its knees better known."""
+    view = curves.view(sheet.scene, sheet.take)
+    if sheet.procedure.curve == "excitation" and view.curve is not None:
+        curves.kept(_ADVICE, (view,), partial(next_reading, view.curve))
 
 
 def help_words(quantity: Quantity) -> str:

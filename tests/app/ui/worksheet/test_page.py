@@ -310,3 +310,9 @@ def test_the_next_volts_come_with_their_reason(excitation, type_keys):
     assert excitation.body.hint.text().replace("\u00a0", " ") == (
         "Next 176 V: the class wants readings up to 275 V."
     )
+
+
+def test_why_a_finer_knee_wants_more_is_said_when_the_keys_rest(excitation, qtbot, type_keys):
+    type_keys("20\n3.43\n80\n9.12\n160\n14.4\n220\n18.3\n240\n20.5\n255\n24.3\n270\n32\n285\n51\n300\n90\n")
+    qtbot.waitUntil(lambda: "knee" in excitation.body.hint.text())
+    assert excitation.body.hint.text().startswith("Enough for the class. For a finer knee ")
