@@ -6,6 +6,7 @@ from app.desk.checking import CheckingVerbs
 from app.desk.office import OfficeVerbs
 from app.desk.outline import OutlineVerbs
 from app.desk.planning import PlanningVerbs
+from app.desk.plates import PlateVerbs
 from app.desk.queue import QueueVerbs
 from app.desk.side_by_side import CompareVerbs
 from app.desk.trail import TrailVerbs
@@ -14,6 +15,7 @@ from app.desk.undoing import UndoVerbs
 
 
 class Desk(
+    PlateVerbs,
     OutlineVerbs,
     PlanningVerbs,
     UndoVerbs,

@@ -153,6 +153,12 @@ class Deeds:
 
         NewSetDialog(self.window).open()
 
+    def plates_in(self) -> None:
+        """Plates of a whole board out of a list."""
+        from app.ui.dialogs.plates_in import PlatesDialog
+
+        PlatesDialog(self.window).open()
+
     # Papers
 
     def hand_in(self) -> None:

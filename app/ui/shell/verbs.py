@@ -27,6 +27,7 @@ VERBS: Final = (
     Verb("title", "Ctrl+B", "job", wants_job=True),
     Verb("people", "Ctrl+I", "job", wants_job=True),
     Verb("add_set", "Ctrl+D", "job", wants_job=True),
+    Verb("plates_in", "Ctrl+Shift+L", "job", wants_job=True),
     Verb("hand_in", "Ctrl+H", "paper", wants_job=True),
     Verb("revise", "Ctrl+R", "paper", wants_job=True),
     Verb("sheet", "Ctrl+P", "paper", wants_job=True),
