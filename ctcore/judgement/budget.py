@@ -11,7 +11,7 @@ from ctcore.judgement.budget_curve import curve_budget
 from ctcore.judgement.burden import tap_in_use
 from ctcore.judgement.cells import Number, Trouble, number
 from ctcore.judgement.meter import shares
-from ctcore.judgement.ratio_reading import ratio_reading
+from ctcore.judgement.ratio_reading import ratio_reading, reference_share
 from ctcore.judgement.winding import correction_to_75degc, lead_of
 from ctcore.procedure import Scene
 from ctcore.takes import Take
@@ -125,7 +125,20 @@ def _ratio(scene: Scene, take: Take, row: str, quantity_id: str) -> Budget | Non
         share = 0.0 if isinstance(one, Trouble) else sign * per_share / one.value
         words = ("secondary" if sign > 0 else "primary") + (" volts" if quantity[0] == "v" else " amperes")
         groups.append(reading_lines(scene, one, words, share))
+    if found.method == "comparison":
+        groups.append(_reference_lines(scene, take))
     return _together(name, unit, value, *groups)
+
+
+def _reference_lines(scene: Scene, take: Take) -> tuple[Line, ...] | None:
+    """What the reference transformer brings along."""
+    error = number(take.method, "reference_error_percent")
+    if isinstance(error, Trouble):
+        return None
+    u = reference_share(scene, take, error, "u_reference_error_percent")
+    if u is None:
+        return None
+    return (Line("error of the reference transformer", error.value, u, 1.0, "its certificate", "normal"),)
 
 
 def _insulation(scene: Scene, take: Take, row: str, quantity_id: str) -> Budget | None:

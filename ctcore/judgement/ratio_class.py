@@ -239,8 +239,8 @@ def _both(
         limit,
         u_expanded=found.u_phase_arcmin,
         doubts=doubts,
-        indicative=indicative,
-        note=note,
+        indicative=(*indicative, *found.phase_reasons),
+        note=" ".join(part for part in (found.phase_note, note) if part),
     )
     return [*findings, phase]
 
@@ -286,8 +286,8 @@ def _metering(spot: Spot, tap: Tap, found: RatioReading, accuracy: AccuracyClass
         float(ratio.tcf(rcf, phase)),
         limit,
         u_expanded=u_tcf,
-        indicative=indicative,
+        indicative=(*indicative, *found.phase_reasons),
         doubts=doubts,
-        note=note,
+        note=" ".join(part for part in (found.phase_note, note) if part),
     )
     return [first, second]

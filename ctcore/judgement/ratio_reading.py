@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ctcore import ratio
 from ctcore.errors import BadInput
 from ctcore.job import Reading, Tap
 from ctcore.judgement.cells import Number, Trouble, choice, number, value_of
 from ctcore.judgement.excitation_curve import current_at, measured
+from ctcore.judgement.limit import shown
 from ctcore.judgement.meter import standard_uncertainty
 from ctcore.judgement.plate import tap_fed
 from ctcore.judgement.winding import winding_of_record
@@ -29,6 +30,7 @@ class RatioReading:
 
     `turns_ratio` is N_s/N_p by the voltage method, `true_ratio` I_p/I_s by the others. `drop_rel` is the part
     of the secondary voltage that may have been lost in the winding, None where it is not known.
+    `phase_note` says what was added to the displacement read, `phase_reasons` why it cannot be relied on.
     """
 
     method: str
@@ -40,6 +42,8 @@ class RatioReading:
     u_error_percent: float | None = None
     phase_displacement_arcmin: float | None = None
     u_phase_arcmin: float | None = None
+    phase_note: str = ""
+    phase_reasons: tuple[str, ...] = ()
     percent_current: float | None = None
     drop_rel: float | None = None
     readings: tuple[Reading, ...] = ()
@@ -189,24 +193,53 @@ def _by_comparison(scene: Scene, take: Take, tap: Tap) -> RatioReading:
     pair = _pair((reference, secondary))
     assert not isinstance(pair, Trouble)
     i_primary = rated.value * pair[0].value / (1.0 + error.value / 100.0)
-    phase, u_phase, more = _phase(scene, take, tap)
-    return RatioReading(
+    u_reference = reference_share(scene, take, error, "u_reference_error_percent")
+    base = RatioReading(
         "comparison",
         true_ratio=i_primary / pair[1].value,
         ratio_error_percent=float(ratio.ratio_error_percent(tap.k_rated_ratio, i_primary, pair[1].value)),
-        u_error_percent=_with_reference(_u_quotient_percent(scene, pair[1], pair[0]), scene, error),
-        phase_displacement_arcmin=phase,
-        u_phase_arcmin=u_phase,
+        u_error_percent=_joined(_u_quotient_percent(scene, pair[1], pair[0]), u_reference),
         percent_current=100.0 * i_primary / tap.i_primary_rated_a,
-        readings=(pair[0].reading, pair[1].reading, error.reading, *more),
+        readings=(pair[0].reading, pair[1].reading, error.reading),
     )
+    return _with_phase_of_reference(scene, take, tap, base)
 
 
-def _with_reference(u_percent: float | None, scene: Scene, error: Number) -> float | None:
-    """Expanded uncertainty of a quotient joined with that of the reference transformer's error; None where
-    either is not stated."""
-    u_reference = standard_uncertainty(scene, error.reading, error.value)
-    return None if u_percent is None or u_reference is None else math.hypot(u_percent, 2.0 * u_reference)
+def reference_share(scene: Scene, take: Take, error: Number, u_quantity_id: str) -> float | None:
+    """Standard uncertainty of an error of the reference transformer: U/2 of its certificate, else of the
+    instrument that the error was read with; None where neither is stated.
+    """
+    u_expanded = number(take.method, u_quantity_id)
+    if isinstance(u_expanded, Number) and u_expanded.value > 0.0:
+        return u_expanded.value / 2.0
+    return standard_uncertainty(scene, error.reading, error.value)
+
+
+def _joined(u_expanded: float | None, u_reference: float | None) -> float | None:
+    return None if u_expanded is None or u_reference is None else math.hypot(u_expanded, 2.0 * u_reference)
+
+
+def _with_phase_of_reference(scene: Scene, take: Take, tap: Tap, base: RatioReading) -> RatioReading:
+    """The displacement read is that against the reference, whose own is added; without it nothing is sure."""
+    phase, u_phase, more = _phase(scene, take, tap)
+    if phase is None:
+        return base
+    own = number(take.method, "reference_phase_arcmin")
+    if isinstance(own, Trouble):
+        reason = "The phase displacement of the reference transformer is not stated."
+        return replace(
+            base,
+            phase_displacement_arcmin=phase,
+            phase_reasons=(reason,),
+            readings=(*base.readings, *more),
+        )
+    return replace(
+        base,
+        phase_displacement_arcmin=float(ratio.compared_with_standard(phase, own.value)),
+        u_phase_arcmin=_joined(u_phase, reference_share(scene, take, own, "u_reference_phase_arcmin")),
+        phase_note=f"With {shown('reference_phase_arcmin', own.value)} of the reference transformer.",
+        readings=(*base.readings, *more, own.reading),
+    )
 
 
 def _by_instrument(scene: Scene, take: Take, tap: Tap) -> RatioReading:

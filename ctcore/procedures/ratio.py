@@ -42,6 +42,9 @@ RATIO = Procedure(
         FieldSpec(quantity_id="burden_in_circuit_text", shown_when=_BY_CURRENT),
         FieldSpec(quantity_id="k_reference_ratio", required=True, shown_when=_COMPARISON),
         FieldSpec(quantity_id="reference_error_percent", required=True, shown_when=_COMPARISON),
+        FieldSpec(quantity_id="u_reference_error_percent", shown_when=_COMPARISON),
+        FieldSpec(quantity_id="reference_phase_arcmin", shown_when=_COMPARISON),
+        FieldSpec(quantity_id="u_reference_phase_arcmin", shown_when=_COMPARISON),
     ),
     columns=(
         FieldSpec(quantity_id="v_secondary_v", required=True, shown_when=_VOLTAGE),
