@@ -186,6 +186,8 @@ def _correct(application: Any, writer: Any, page: Any, case: Case, number: int) 
     field = application.focusWidget()
     # Another value each time: what stands in a field already is not saved again.
     QTest.keyClicks(field, _point(row, 0.97 + 0.0001 * (1 + number % 97), case)[1])
+    # What the program notices by itself it looks for when the keys rest, as they do here.
+    page.noticing.look_if_due()
     _settle(application, writer)
     start, cpu = time.perf_counter(), time.process_time()
     QTest.keyClick(field, Qt.Key.Key_Enter)

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QWidget
 from app.ui import theme
 from app.ui.plots import frame, layers, logscale
 from app.ui.plots.content import CurveLine, PlotContent
-from app.ui.plots.legend import LEGEND_DETAILS, KneeTable, Legend
+from app.ui.plots.legend import LEGEND_DETAILS, KneeTable, Legend, LegendDetail
 from app.ui.plots.paper import Paper
 from app.ui.texts import text
 
@@ -38,6 +38,8 @@ class ExcitationPlot(QWidget):
         self._keyed: tuple[float, float] | None = None
         self._enlarged = False
         self._front: QPixmap | None = None
+        self._placed_for: object = None
+        self._legend_detail: LegendDetail = "all"
         self._backs: dict[str, tuple[object, QPixmap]] = {}
         self.paper = Paper(self._content.axis_x, self._content.axis_y)
         self.near = Paper(self._content.axis_x, self._content.axis_y, role="label", left_px=36, below_px=22)
@@ -155,15 +157,39 @@ class ExcitationPlot(QWidget):
         if self.has_detail:
             self._set_near()
         taken = [self.table_box, self.detail_box]
-        self.legend_box = QRect()
-        drawn = frame.occupied(self.paper, content)
-        for detail in LEGEND_DETAILS:
-            if self.legend_box.isEmpty() and not self._enlarged:
-                self.legend = Legend(content, detail=detail)
-                self.legend_box = frame.legend_box(self.paper, self.legend, drawn, taken)
+        self._place_legend(taken)
         self._front = None
         self._say()
         self.update()
+
+    def _place_legend(self, taken: list[QRect]) -> None:
+        """Find a place for the legend; the last one stays while nothing else moved and the hand is away."""
+        content, paper = self._content, self.paper
+        hand = frame.occupied(paper, PlotContent(curves=content.curves[-1:]))
+        looks = tuple(Legend(content, detail=detail).look for detail in LEGEND_DETAILS)
+        wanted = (
+            paper.box,
+            paper.x,
+            paper.y,
+            content.settled,
+            content.plate_limit,
+            content.duty,
+            looks,
+            taken,
+        )
+        if wanted == self._placed_for and frame.is_free(self.legend_box, hand):
+            self.legend = Legend(content, detail=self._legend_detail)
+            return
+        self._placed_for = wanted
+        self.legend_box = QRect()
+        if self._enlarged:
+            return
+        drawn = frame.occupied(paper, content)
+        for self._legend_detail in LEGEND_DETAILS:
+            self.legend = Legend(content, detail=self._legend_detail)
+            self.legend_box = frame.legend_box(paper, self.legend, drawn, taken)
+            if not self.legend_box.isEmpty():
+                return
 
     def _set_near(self) -> None:
         self.near.place(self.detail_box.adjusted(1, _HEADLINE_PX, -1, -2))

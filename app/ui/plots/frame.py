@@ -73,21 +73,27 @@ def legend_box(paper: Paper, legend: Legend, drawn: tuple[Floats, Floats], taken
     `drawn` are the pixels of what may not be hidden, as `occupied` finds them.
     """
     size, area = legend.size(), paper.area
-    x, y = drawn
+    x, _ = drawn
     left, top = area.left() + 6, area.top() + 4
     right, low = area.right() - size.width() - 6, area.bottom() - size.height() - 4
     beyond = float(x.max(initial=left)) + 24
     for place_x, place_y in ((left, top), (beyond, top), (right, low), (beyond, low), (left, low)):
         box = QRectF(place_x, place_y, size.width(), size.height())
-        wide = box.adjusted(-6, -6, 6, 6)
-        inside = (x > wide.left()) & (x < wide.right()) & (y > wide.top()) & (y < wide.bottom())
         if (
             area.contains(box)
             and not any(QRectF(other).intersects(box) for other in taken if not other.isEmpty())
-            and not inside.any()
+            and is_free(box, drawn)
         ):
             return box.toRect()
     return QRect()
+
+
+def is_free(box: QRectF | QRect, drawn: tuple[Floats, Floats]) -> bool:
+    """Whether nothing that is drawn lies in a box or close to it."""
+    x, y = drawn
+    wide = QRectF(box).adjusted(-6, -6, 6, 6)
+    inside = (x > wide.left()) & (x < wide.right()) & (y > wide.top()) & (y < wide.bottom())
+    return box.isEmpty() or not inside.any()
 
 
 def occupied(paper: Paper, content: PlotContent) -> tuple[Floats, Floats]:

@@ -27,7 +27,7 @@ class Noticing(QObject):
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.setInterval(REST_MS)
-        self._timer.timeout.connect(self.look)
+        self._timer.timeout.connect(self._look_at_rest)
 
     @property
     def notices(self) -> tuple[Notice, ...]:
@@ -57,6 +57,13 @@ class Noticing(QObject):
     def look_soon(self) -> None:
         """Look when the keys rest."""
         self._timer.start()
+
+    def _look_at_rest(self) -> None:
+        """Look, unless a reading is just on its way: then it changes anyhow what would be seen."""
+        if self._page.writer.busy:
+            self._timer.start()
+        else:
+            self.look()
 
     def look(self) -> None:
         """Look now, and show what was found."""
