@@ -293,6 +293,8 @@ def _cell(text: str, column: PastedColumn, decimal_comma: bool | None) -> Pasted
 
 def _key_text(text: str, found: Entry, unit: str, row: Quantity, decimal_comma: bool | None) -> str:
     """The text that the field itself reads as the same number; `BadInput` where there is none."""
+    if unit == row.unit:
+        return text
     for candidate in (text, f"{text} {COLUMNS[unit].unit.symbol}"):
         if entry.parse(candidate, row.unit, decimal_comma=decimal_comma).value == found.value:
             return candidate

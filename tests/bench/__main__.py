@@ -19,6 +19,8 @@ MODULES = (
     "curve_three_knees",
     "judge_job_90",
     "judging",
+    "key_presses",
+    "paste_1000x2",
     "sheet_one_core",
     "sign",
     "verify",

@@ -1,4 +1,4 @@
-"""The board as pictures: a sample job, one with its findings, one of 1 200 cores."""
+"""The board and what fills it as pictures."""
 
 from __future__ import annotations
 
@@ -19,8 +19,25 @@ def _only(stage: Stage) -> None:
     stage.window.front._filter("refer")
 
 
+LIST = (
+    "Bay\tPhase\tSerial no.\tCore\tClass\tRatio\tRct [ohm]\tOrder\n"
+    "Bay 4\tL1\t70411\t1\tPX Ek 250 V Ie 30 mA Rct 3 ohm\t600/1\t3\tx\n"
+    "\t\t\t2\t5P20 15 VA\t600-300/1\t\t\n"
+    "\tL2\t70412\t1\tPX Ek 250 V Ie 30 mA Rct 3 ohm\t6oo/1\t3\t\n"
+    "Bay 5\tL1 L2 L3\t\t1\t0.5S FS5 10 VA\t1.2 kA/5\t\t\n"
+)
+
+
+def _list(stage: Stage) -> None:
+    from app.exchange import tables
+
+    stage.do("plates_in")
+    stage.app.activeModalWidget()._look(tables.from_text(LIST))
+
+
 SCENES: dict[str, Callable[[Stage], object]] = {
     "board": lambda stage: stage.do("board"),
     "board-finding": _finding,
     "board-only": _only,
+    "plates-in": _list,
 }

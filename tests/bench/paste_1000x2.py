@@ -1,0 +1,47 @@
+"""A block of 1 000 rows of two columns from the clipboard to its preview on the screen."""
+
+from __future__ import annotations
+
+import statistics
+import time
+from typing import Any
+
+NAMES = ("paste_1000x2",)
+_ROWS = 1000
+
+
+def run(short: bool = False) -> list[dict[str, Any]]:
+    """Median ms from the text to the painted preview, every cell parsed."""
+    from PySide6.QtCore import QEvent
+    from PySide6.QtWidgets import QApplication, QWidget
+
+    from app.exchange import tsv
+    from app.ui import theme
+    from app.ui.worksheet.paste import PasteDialog
+
+    app = QApplication.instance() or QApplication([])
+    theme.load_fonts()
+    theme.apply(app)
+    words = "U [V]\tI [mA]\n" + "".join(
+        f"{1.0 + 0.37 * row:.2f}\t{0.5 + 0.021 * row:.3f}\n" for row in range(_ROWS)
+    )
+    names = [str(row + 1) for row in range(_ROWS)]
+    window = QWidget()
+    window.show()
+    runs = 5 if short else 20
+    taken = []
+    for _ in range(runs):
+        started = time.perf_counter()
+        seen = tsv.preview(words, ["v_excitation_v", "i_excitation_a"], rows=names, decimal_comma=None)
+        dialog = PasteDialog(window, seen, lambda _seen: None)
+        dialog.open()
+        app.processEvents()
+        taken.append((time.perf_counter() - started) * 1000.0)
+        assert len(seen.entries()) == 2 * _ROWS
+        dialog.reject()
+        app.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
+    window.close()
+    window.deleteLater()
+    app.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
+    value = statistics.median(taken)
+    return [{"name": NAMES[0], "value": value, "unit": "ms", "reference": None, "ratio": None, "runs": runs}]

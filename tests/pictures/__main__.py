@@ -1,0 +1,33 @@
+"""Every screen as pictures, for people to look at: `python -m tests.pictures --out DIR`.
+
+Day and night, 100 and 200 %, screens of 1366 x 768 and 1920 x 1080; `--theme`, `--scale`, `--size` narrow it.
+"""
+
+from __future__ import annotations
+
+import argparse
+import subprocess
+import sys
+from pathlib import Path
+
+# The window with its pages and dialogs, then the worksheet alone at its densities.
+MODULES = ("tests.pictures.window", "tests.pictures.worksheet")
+
+
+def main() -> int:
+    asked = argparse.ArgumentParser(prog="python -m tests.pictures", description=__doc__)
+    asked.add_argument("--out", type=Path, required=True)
+    asked.add_argument("--theme", choices=("day", "night"))
+    asked.add_argument("--scale", choices=("1", "2"))
+    asked.add_argument("--size", choices=("1366", "1920"))
+    args = asked.parse_args()
+    narrowed = [f"--{name}={value}" for name in ("theme", "scale", "size") if (value := getattr(args, name))]
+    for module in MODULES:
+        wanted = narrowed if module == "tests.pictures.window" else []
+        subprocess.run([sys.executable, "-m", module, "--out", str(args.out), *wanted], check=True)
+    sys.stdout.write(f"{len(list(args.out.glob('*.png')))} pictures in {args.out}\n")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
