@@ -20,7 +20,7 @@ from ctcore.job import Job, ReferenceValue, places
 from ctcore.procedure import Procedure
 from ctcore.procedures import PROCEDURES
 
-_LONGEST_TITLE: Final = 26
+_LONGEST_TITLE: Final = 40
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
-from PySide6.QtCore import QRectF, QSize, Qt
+from PySide6.QtCore import QRectF, QSize, Qt, QTimer
 from PySide6.QtGui import QFontMetricsF, QKeyEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
@@ -15,7 +15,7 @@ from app.ui.shell.fields import FormBox, FormField
 from app.ui.shell.key_button import VerbButton
 from app.ui.shell.lettering import Line, Panel, Words
 from app.ui.shell.part import Part
-from app.ui.shell.scroll import Scroll
+from app.ui.shell.scroll import Scroll, bring_into_view
 from app.ui.texts import text
 
 if TYPE_CHECKING:
@@ -139,6 +139,8 @@ class CheckPage(QWidget):
             )
         )
         self.details.setText("\n".join(f"{name}: {value}" for name, value in verdict.details))
+        # On a small screen the answer would stand below the fields.
+        QTimer.singleShot(0, self.outcome, lambda: bring_into_view(self.sentences))
 
     def _clear(self) -> None:
         self.file.say("")

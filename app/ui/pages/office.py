@@ -90,7 +90,9 @@ class OfficePage(QWidget):
         for name, _key in ACTS:
             missing = "" if office is not None else text("office.not_yet")
             self.buttons[name].set_reason(missing)
-        self.buttons["make_office"].set_reason("" if office is None else text("office.made"))
+        self.buttons["make_office"].set_reason("")
+        for name, _key in ACTS:
+            self.buttons[name].setVisible((name == "make_office") is (office is None))
         if office is not None and not people:
             self.buttons["end_person"].set_reason(text("office.nobody"))
         self._focus()

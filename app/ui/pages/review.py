@@ -106,6 +106,9 @@ class ReviewPage(QWidget):
         before = self.model.line(self.lines.row)
         self.state = state
         self.queue_model.put(state.queue)
+        ids = [line.job_id for line in state.queue]
+        mine = state.view.job.job_id if state.view is not None else ""
+        self.queue.take(ids.index(mine) if mine in ids else max(self.queue.row, 0))
         self.model.put(state.lines)
         keys = [line.key for line in state.lines]
         if before is not None and before.key in keys:
@@ -283,6 +286,7 @@ class ReviewPage(QWidget):
         if line.job_id == self._window.session.job_id:
             self.lines.setFocus()
         else:
+            self._begins = True
             self._window.session.open_job(line.job_id)
         if self.width() < NARROW:
             self._fold(queue_wanted=False)
@@ -353,6 +357,11 @@ class ReviewPage(QWidget):
         self.queue_box.setVisible(not narrow or queue_wanted or self.state.view is None)
         in_job = self.state.view is not None
         self.middle.setVisible(in_job and not (narrow and queue_wanted))
+        self._head.setVisible(not narrow)
+        grid = self.layout()
+        assert isinstance(grid, QGridLayout)
+        grid.setColumnStretch(1, 28 if narrow else 38)
+        grid.setColumnStretch(2, 72 if narrow else 62)
         self.detail.fold(narrow=narrow)
         self.foot.fold(narrow=narrow)
 

@@ -28,6 +28,8 @@ SCOPES: Final = ("job", "core", "field")
 _WIDTHS: Final = {
     "when": 240, "who": 130, "what": 150, "where": 320, "from": 120, "to": 240, "device": 120,
 }  # fmt: skip
+_NARROW: Final = 1000
+_NARROW_WIDTHS: Final = {"when": 172, "what": 120, "to": 140}
 
 
 class TrailPage(QWidget):
@@ -190,8 +192,11 @@ class TrailPage(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """On a narrow screen device, old value and place give way: the act in hand is told in full."""
         super().resizeEvent(event)
+        narrow = self.width() < _NARROW
         for name in ("device", "from", "who"):
-            self.table.setColumnHidden(COLUMNS.index(name), self.width() < 1000)
+            self.table.setColumnHidden(COLUMNS.index(name), narrow)
+        for name, wide in _NARROW_WIDTHS.items():
+            self.table.setColumnWidth(COLUMNS.index(name), wide if narrow else _WIDTHS[name])
 
 
 def _whole(line: TrailLine) -> str:

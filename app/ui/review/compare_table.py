@@ -147,7 +147,9 @@ class CompareTable(RuledTable):
             fixed = QHeaderView.ResizeMode.Stretch if column == 0 else QHeaderView.ResizeMode.Fixed
             head.setSectionResizeMode(column, fixed)
             if column:
-                least, most = (72, 92) if column <= count - 3 else (92, 128)
+                least, most = (
+                    (72, 76 if narrow else 92) if column <= count - 3 else (92, 96 if narrow else 128)
+                )
                 self.setColumnWidth(column, min(max(self.wanted(column), least), most))
         known = any(model.index(row, count - 1).data() != NOTHING for row in range(model.rowCount()))
         self.setColumnHidden(count - 1, narrow or not known)

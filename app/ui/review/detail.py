@@ -85,6 +85,9 @@ class Detail(Panel):
         """On a narrow screen certificate and hint give way."""
         self._narrow = narrow
         self.hint.setVisible(not narrow)
+        self.place.setVisible(not narrow)
+        for button in self.buttons.values():
+            button.setFixedHeight(50 if narrow else 52)
         self._fit()
 
     def _fit(self) -> None:

@@ -21,6 +21,7 @@ class Foot(Panel):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__("sheet", rules="top", weight=2, parent=parent)
         self.main_act = "next"
+        self._narrow = self._counted = self._can_go_back = self._some_go_back = False
         self.decided = Line(role="main", bold=True)
         self.decided_caption = Line(text("review.decided"), role="label")
         self.sentence, self.more = Line(role="value"), Line(role="second")
@@ -53,11 +54,13 @@ class Foot(Panel):
         """Say where the review stands and offer what comes next."""
         view = state.view
         settled, count = len(state.lines) - state.open_count, len(state.lines)
-        self._left.setVisible(view is not None and count > 0)
+        self._counted = view is not None and count > 0
         self.decided.set_text(text("review.count", settled=settled, all=count))
         self.main.setVisible(view is not None)
-        self.back.setVisible(view is not None and view.job.state == "handed_in")
+        self._can_go_back = view is not None and view.job.state == "handed_in"
         self.back.set_words(text("review.send_back", count=state.back_count))
+        self._some_go_back = state.back_count > 0
+        self._settle()
         if view is None:
             self.sentence.set_text("")
             self.more.set_text("")
@@ -71,10 +74,15 @@ class Foot(Panel):
         self.main.set_reason(text("review.own_job") if _own(state) else "")
 
     def fold(self, *, narrow: bool) -> None:
-        """On a narrow screen the count gives way: the list says it too."""
-        self._left.setMaximumWidth(0 if narrow else 110)
+        """On a narrow screen the count gives way, which the list says too, and what cannot be done now."""
+        self._narrow = narrow
+        self._settle()
         self.more.setVisible(not narrow)
         self.main.setMinimumWidth(120 if narrow else 220)
+
+    def _settle(self) -> None:
+        self._left.setVisible(self._counted and not self._narrow)
+        self.back.setVisible(self._can_go_back and (self._some_go_back or not self._narrow))
 
 
 def _own(state: ReviewState) -> bool:
