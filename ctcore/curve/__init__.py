@@ -9,7 +9,7 @@ from ctcore.curve.energy import stored_energy_j
 from ctcore.curve.envelope import EnvelopePoint, envelope
 from ctcore.curve.inductance import Inductance, inductance, unsaturated
 from ctcore.curve.knee import DEFINITIONS, RULES, Definition, Knee, KneeRule
-from ctcore.curve.next_reading import NextReading, next_reading, next_voltage_v
+from ctcore.curve.next_reading import NextReading, next_reading, next_voltage_v, rise_v
 from ctcore.curve.readings import Readings, mark_reversed
 from ctcore.curve.remanence import RemanenceSign, remanence
 from ctcore.curve.volts_per_turn import Tap, TapLine, on_one_line
@@ -42,6 +42,7 @@ __all__ = [
     "on_one_line",
     "refusals",
     "remanence",
+    "rise_v",
     "stored_energy_j",
     "unsaturated",
 ]

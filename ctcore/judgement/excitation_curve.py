@@ -58,6 +58,7 @@ class CurveView:
     reason: str
     knees: Mapping[str, Knee | str] = field(default_factory=dict)
     next_voltage_v: float | None = None
+    next_reason_text: str = ""
     tap_id: str | None = None
     left_out: tuple[LeftOut, ...] = ()
     frequency_factor: float = 1.0
@@ -93,13 +94,12 @@ def measured(scene: Scene, take: Take) -> CurveView:
         curve,
         reason,
         knees,
-        None,
-        tap.tap_id if tap else None,
-        left_out,
-        factor,
-        u_voltage,
-        u_current,
-        readings,
+        tap_id=tap.tap_id if tap else None,
+        left_out=left_out,
+        frequency_factor=factor,
+        u_voltage_rel=u_voltage,
+        u_current_rel=u_current,
+        readings=readings,
     )
 
 

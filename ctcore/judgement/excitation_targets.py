@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from ctcore import burden, limiting, taps
-from ctcore.curve import Knee
+from ctcore.curve import Knee, NextReading, next_reading, rise_v
 from ctcore.errors import BadInput
 from ctcore.job import Core, Tap
 from ctcore.judgement.cells import Trouble
-from ctcore.judgement.excitation_curve import CurveView, measured, slope_at
+from ctcore.judgement.excitation_curve import CurveView, measured
 from ctcore.judgement.plate import classes_of, plate_trouble, tap_fed
 from ctcore.judgement.winding import Winding, winding_of_record
 from ctcore.nameplate import AccuracyClass
@@ -18,8 +18,8 @@ from ctcore.standards import power_factor_of_test, relay_burden
 from ctcore.takes import Take
 
 RELAY_FACTOR = 20.0
-_STEEP = 1.5
-_STEP_LARGE, _STEP_SMALL = 1.10, 1.05
+# Practice: volts this little beyond the next step are taken in that step; common practice, no source.
+_ALMOST = 1.02
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,30 +142,44 @@ def _wanted(scene: Scene, tap: Tap, accuracy: AccuracyClass) -> float | None:
 def curve_of(scene: Scene, take: Take) -> CurveView:
     """The curve of one take with everything that a plot shows of it, the next voltage included."""
     view = measured(scene, take)
-    return replace(view, next_voltage_v=next_voltage(scene, view, tap_fed(scene.core, take)))
+    asked = next_point(scene, view, tap_fed(scene.core, take))
+    return replace(view, next_voltage_v=asked.voltage_v, next_reason_text=asked.reason_text)
 
 
-def next_voltage(scene: Scene, view: CurveView, tap: Tap | None) -> float | None:
-    """The next voltage to take, or None where the readings go far enough.
+def next_point(scene: Scene, view: CurveView, tap: Tap | None) -> NextReading:
+    """The next voltage to set at the supply and why; none where the readings go far enough.
 
-    Readings go far enough when they hold the 10/50 knee and reach the voltage that the class asks for. The
-    step is 10 %, or 5 % where the curve bends, and never goes past the ceiling of the job.
+    Readings go far enough when they hold the 10/50 knee and reach the voltage that the class asks for. Short
+    of that voltage the next step up comes first; then what `ctcore.curve.next_reading` finds missing.
     """
     if view.curve is None or tap is None or plate_trouble(scene.core) is not None:
-        return None
-    last = view.curve.voltage_last_v
-    wanted = voltage_wanted_v(scene, tap)
-    short = wanted is not None and last < wanted
-    if not short and isinstance(view.knees.get("iec"), Knee):
-        return None
-    step = _STEP_SMALL if slope_at(view, last) >= _STEEP else _STEP_LARGE
-    volts = last * step
-    if short and wanted is not None and last < wanted <= volts * 1.02:
-        volts = wanted
-    # The scale runs on rated frequency, the knob on the frequency of the supply.
-    volts /= view.frequency_factor
-    ceiling = ceiling_on_tap_v(scene, tap)
-    return None if ceiling is not None and volts > ceiling else volts
+        return NextReading(None, "")
+    wanted, last = voltage_wanted_v(scene, tap), view.curve.voltage_last_v
+    if wanted is not None and last < wanted:
+        volts = rise_v(view.curve)
+        if wanted <= volts * _ALMOST:
+            volts = wanted
+        return _at_the_supply(scene, view, tap, NextReading(volts, "the class wants readings further up"))
+    if isinstance(view.knees.get("iec"), Knee):
+        return NextReading(None, "")
+    return _at_the_supply(scene, view, tap, next_reading(view.curve))
+
+
+def finer_point(scene: Scene, view: CurveView, tap: Tap | None) -> NextReading:
+    """What would make all three knees better known, as volts to set at the supply; it costs a search."""
+    if view.curve is None or tap is None:
+        return NextReading(None, "")
+    return _at_the_supply(scene, view, tap, next_reading(view.curve))
+
+
+def _at_the_supply(scene: Scene, view: CurveView, tap: Tap, asked: NextReading) -> NextReading:
+    """The scale runs on rated frequency, the knob on that of the supply; the ceiling comes first."""
+    if asked.voltage_v is None:
+        return asked
+    volts, ceiling = asked.voltage_v / view.frequency_factor, ceiling_on_tap_v(scene, tap)
+    if ceiling is not None and volts > ceiling:
+        return NextReading(None, f"{asked.reason_text}; the ceiling of the job ends before it")
+    return NextReading(volts, asked.reason_text)
 
 
 def ceiling_on_tap_v(scene: Scene, tap: Tap) -> float | None:

@@ -14,9 +14,9 @@ from app.ui.worksheet.curves import CurveStore
 from app.ui.worksheet.readback import Said
 from app.ui.worksheet.sheet import FieldLine, RowLine, Sheet, no_value_words
 from ctcore import entry, figures
-from ctcore.curve.next_reading import NextReading, next_reading
+from ctcore.curve import NextReading
 from ctcore.errors import BadInput
-from ctcore.judgement.excitation_targets import voltage_wanted_v
+from ctcore.judgement.excitation_targets import finer_point, voltage_wanted_v
 from ctcore.judgement.plate import tap_fed
 from ctcore.quantities import Quantity
 
@@ -108,29 +108,31 @@ def next_words(sheet: Sheet, curves: CurveStore) -> str:
     view = curves.view(sheet.scene, sheet.take)
     if view.curve is None:
         return ""
-    known = curves.found(_ADVICE, (view,))
-    advice = known if isinstance(known, NextReading) else None
-    if view.next_voltage_v is None:
-        if advice is None or advice.voltage_v is None:
-            return ""
-        shown = figures.with_unit(advice.voltage_v, "V", significant=3)
-        return text("hint.next_finer", volts=shown, why=advice.reason_text)
-    shown = figures.with_unit(view.next_voltage_v, "V", significant=3)
     tap = tap_fed(sheet.core, sheet.take)
     wanted = None if tap is None else voltage_wanted_v(sheet.scene, tap)
-    if wanted is not None and view.curve.voltage_last_v < wanted:
-        need = figures.with_unit(wanted, "V", significant=3)
+    short = wanted is not None and view.curve.voltage_last_v < wanted
+    if view.next_voltage_v is None:
+        return "" if short else _finer_words(curves.found(_ADVICE, (view,)))
+    shown = figures.with_unit(view.next_voltage_v, "V", significant=3)
+    if wanted is not None and short:
+        need = figures.with_unit(wanted / view.frequency_factor, "V", significant=3)
         return text("hint.next_class", volts=shown, wanted=need)
-    if advice is None:
-        return text("hint.next_volts", volts=shown)
-    return text("hint.next_why", volts=shown, why=advice.reason_text)
+    return text("hint.next_why", volts=shown, why=view.next_reason_text)
+
+
+def _finer_words(advice: object) -> str:
+    if not isinstance(advice, NextReading) or advice.voltage_v is None:
+        return ""
+    shown = figures.with_unit(advice.voltage_v, "V", significant=3)
+    return text("hint.next_finer", volts=shown, why=advice.reason_text)
 
 
 def work_out_advice(sheet: Sheet, curves: CurveStore) -> None:
     """Search along the curve for what would make its knees better known."""
     view = curves.view(sheet.scene, sheet.take)
-    if sheet.procedure.curve == "excitation" and view.curve is not None:
-        curves.kept(_ADVICE, (view,), partial(next_reading, view.curve))
+    if sheet.procedure.curve == "excitation" and view.curve is not None and view.next_voltage_v is None:
+        tap = tap_fed(sheet.core, sheet.take)
+        curves.kept(_ADVICE, (view,), partial(finer_point, sheet.scene, view, tap))
 
 
 def help_words(quantity: Quantity) -> str:

@@ -7,9 +7,10 @@ from typing import Any
 import numpy as np
 import pytest
 
-from ctcore.curve import Knee
+from ctcore.curve import Knee, NextReading, next_reading
 from ctcore.job import Instrument, LimitOverride, ReferenceCurve, ReferencePoint, References
 from ctcore.judge import scene_of
+from ctcore.judgement.excitation_targets import finer_point
 from ctcore.procedures.excitation import CurveView, curve_of
 from ctcore.takes import takes_of
 
@@ -51,6 +52,11 @@ def view_of(sheet: Any, take: int = 1) -> CurveView:
     takes = takes_of(sheet.readings)
     scene = scene_of(sheet.job, sheet.place(), takes)
     return curve_of(scene, takes["c1", "excitation"][take - 1])
+
+
+def finer_of(sheet: Any) -> NextReading:
+    scene = scene_of(sheet.job, sheet.place(), takes_of(sheet.readings))
+    return finer_point(scene, view_of(sheet), scene.core.taps[0])
 
 
 def test_all_three_knees_are_derived(worksheet: Any) -> None:
@@ -590,7 +596,41 @@ def test_a_struck_row_stands_beside_the_curve_with_its_numbers(worksheet: Any) -
 def test_a_curve_that_bends_out_of_its_readings_names_the_next_volts(worksheet: Any) -> None:
     sheet = taken(worksheet, "PX Ek 380 V Ie 30 mA Rct 2.5 ohm", volts=[100, 200, 300])
 
-    assert view_of(sheet).next_voltage_v == pytest.approx(330.0)
+    view = view_of(sheet)
+    assert (view.next_voltage_v, view.next_reason_text) == (324.0, "the class wants readings further up")
+
+
+def test_volts_and_reason_of_the_next_point_are_those_of_the_curve_once_the_class_has_enough(
+    worksheet: Any
+) -> None:
+    """A curve that begins beyond the knee wants a lower reading, not a higher one."""
+    sheet = taken(worksheet, "PX Ek 380 V Ie 30 mA Rct 2.5 ohm", volts=[405, 415, 425, 435, 445, 455])
+
+    view, advice = view_of(sheet), next_reading(view_of(sheet).curve)
+    assert "take a lower one" in advice.reason_text
+    assert (view.next_voltage_v, view.next_reason_text) == (advice.voltage_v, advice.reason_text)
+
+
+def test_the_next_volts_at_sixty_hertz_are_those_of_the_knob(worksheet: Any) -> None:
+    """Flux goes with V/f; IEC 61869-2:2012, 3.4.215 has the knee at rated frequency (arithmetic)."""
+    sheet = worksheet("PX Ek 380 V Ie 30 mA Rct 2.5 ohm")
+    sheet.key("excitation", **{**AS_ASKED, "frequency_hz": 60})
+    sheet.points([120, 240, 360], [0.01, 0.02, 0.03])
+
+    assert view_of(sheet).next_voltage_v == pytest.approx(324.0 * 1.2)
+
+
+def test_a_finer_knee_is_not_sought_beyond_the_ceiling_of_the_job(worksheet: Any) -> None:
+    sheet = taken(worksheet, "0.5 10 VA", volts=VOLTS[:8])
+    free = finer_of(sheet)
+    sheet.references = References(voltage_ceiling_v=VOLTS[7] + 1.0)
+
+    held = finer_of(sheet)
+    assert free.voltage_v is not None
+    assert free.voltage_v > VOLTS[7] + 1.0
+    assert (held.voltage_v, held.reason_text) == (
+        None, f"{free.reason_text}; the ceiling of the job ends before it"
+    )  # fmt: skip
 
 
 def test_near_the_volts_wanted_these_come_next(worksheet: Any) -> None:

@@ -308,7 +308,7 @@ def test_a_reading_that_a_notice_puts_in_doubt_is_marked(excitation, qtbot, type
 def test_the_next_volts_come_with_their_reason(excitation, type_keys):
     type_keys("20\n3.43\n80\n9.12\n160\n14.4\n")
     assert excitation.body.hint.text().replace("\u00a0", " ") == (
-        "Next 176 V: the class wants readings up to 275 V."
+        "Next 173 V: the class wants readings up to 275 V."
     )
 
 
