@@ -16,7 +16,7 @@ from ctcore.procedure import Derived, Procedure, Scene
 from ctcore.procedures import PROCEDURES, planned
 from ctcore.takes import Take, holders, takes_of
 
-RULES_VERSION = "2"
+RULES_VERSION = "3"
 # Tests that are judged whatever the plate says of currents and turns.
 _WITHOUT_PLATE = ("visual", "insulation", "kick", "links_back")
 
