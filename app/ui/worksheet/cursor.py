@@ -13,7 +13,8 @@ from app.ui.texts import text
 from app.ui.widgets.framedfield import FramedField
 from app.ui.worksheet import typing_now
 from app.ui.worksheet.acts import Acts
-from app.ui.worksheet.sheet import FieldLine, RowLine
+from app.ui.worksheet.fieldline import FieldLine
+from app.ui.worksheet.sheet import RowLine
 from app.ui.worksheet.travel import Travel
 from ctcore.findings import Finding
 from ctcore.job import METHOD_ROW

@@ -10,7 +10,8 @@ from PySide6.QtWidgets import QWidget
 
 from app.ui import marks, theme
 from app.ui.widgets.framedfield import FramedField
-from app.ui.worksheet.sheet import Column, RowLine
+from app.ui.worksheet.fieldline import Column
+from app.ui.worksheet.sheet import RowLine
 
 
 class EntryRow(QWidget):

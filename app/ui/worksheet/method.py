@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.ui.texts import text
 from app.ui.widgets.framedfield import FramedField
-from app.ui.worksheet.sheet import FieldLine
+from app.ui.worksheet.fieldline import FieldLine
 
 _GAP = 4
 _WIDTHS = (158, 124, 100)

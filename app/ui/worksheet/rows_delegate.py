@@ -9,8 +9,8 @@ from PySide6.QtGui import QFont, QPainter, QPen, QPixmap
 from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem
 
 from app.ui import marks, theme
+from app.ui.worksheet.fieldline import Column, FieldLine
 from app.ui.worksheet.rows_model import Line, RowsModel
-from app.ui.worksheet.sheet import Column, FieldLine
 
 _SIGNS: Final = {"no number": "!", "doubt": "?"}
 _MOST_PICTURES: Final = 3000

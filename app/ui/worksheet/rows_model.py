@@ -7,7 +7,8 @@ from typing import Any
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt
 
-from app.ui.worksheet.sheet import Column, RowLine, Sheet
+from app.ui.worksheet.fieldline import Column
+from app.ui.worksheet.sheet import RowLine, Sheet
 
 Index = QModelIndex | QPersistentModelIndex
 

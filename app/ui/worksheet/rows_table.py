@@ -9,9 +9,10 @@ from PySide6.QtWidgets import QFrame, QHeaderView, QTableView, QWidget
 from app.ui import theme
 from app.ui.texts import text
 from app.ui.worksheet.entry_row import EntryRow
+from app.ui.worksheet.fieldline import Column
 from app.ui.worksheet.rows_delegate import RowsDelegate
 from app.ui.worksheet.rows_model import RowsModel
-from app.ui.worksheet.sheet import Column, Sheet
+from app.ui.worksheet.sheet import Sheet
 
 _REASON_HEIGHT = 22
 _HEAD_PX, _READER_PX = 32, 16

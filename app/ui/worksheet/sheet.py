@@ -11,41 +11,14 @@ import numpy as np
 from app.desk.view import View
 from app.ui.worksheet import reading_text
 from app.ui.worksheet.curves import CurveStore
+from app.ui.worksheet.fieldline import Column, FieldLine, headed, instrument_words, reasons_of
 from ctcore import figures, quantities
 from ctcore.findings import Finding, Verdict, worst
-from ctcore.job import METHOD_ROW, Core, Job, Place, Reading, places
+from ctcore.job import METHOD_ROW, Core, Place, Reading, places
 from ctcore.procedure import FieldSpec, Procedure, Scene
 from ctcore.procedures import procedure as procedure_of
-from ctcore.quantities import Choice, Quantity
+from ctcore.quantities import Quantity
 from ctcore.takes import Cell, Row, Take
-
-State = Literal["empty", "must", "kept", "no number", "doubt", "repeated", "struck"]
-
-
-@dataclass(frozen=True, slots=True)
-class FieldLine:
-    """One field as it stands: what it shows, how it is framed, and why it gave no number."""
-
-    quantity: Quantity
-    choices: tuple[Choice, ...]
-    state: State
-    shown: str
-    typed: str
-    reason: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Column:
-    """One column of the table: typed, of the take before, derived, of a sister, against these, or verdict.
-
-    `reader` is the instrument that reads a typed column; empty where the job names none.
-    """
-
-    kind: Literal["row", "typed", "before", "derived", "sister", "against", "verdict"]
-    heading: str
-    quantity: Quantity | None = None
-    sister_index: int = -1
-    reader: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -230,7 +203,7 @@ class _Maker:
         if self.procedure.row_kind == "points":
             unit = typed[-1].quantity.unit if typed and typed[-1].quantity else ""
             sisters = [
-                Column("sister", _headed(s.phase_text, unit), typed[-1].quantity, index)
+                Column("sister", headed(s.phase_text, unit), typed[-1].quantity, index)
                 for index, s in enumerate(self.sisters)
             ]
             against = (
@@ -240,7 +213,7 @@ class _Maker:
         derived = [self._column("derived", entry) for entry in self._derived_by_row()]
         compared = self._compared()
         sisters = [
-            Column("sister", _headed(s.phase_text, compared.unit), compared, index)
+            Column("sister", headed(s.phase_text, compared.unit), compared, index)
             for index, s in enumerate(self.sisters)
             if compared is not None
         ]
@@ -271,11 +244,11 @@ class _Maker:
         if earlier is None or not required:
             return []
         quantity = quantities.quantity(required[-1].quantity_id)
-        return [Column("before", _headed(f"Take {earlier.take}", quantity.unit), quantity)]
+        return [Column("before", headed(f"Take {earlier.take}", quantity.unit), quantity)]
 
     def _column(self, kind: Literal["typed", "derived"], quantity_id: str) -> Column:
         quantity = quantities.quantity(quantity_id)
-        return Column(kind, _headed(quantity.heading, quantity.unit), quantity)
+        return Column(kind, headed(quantity.heading, quantity.unit), quantity)
 
     def _derived_by_row(self) -> list[str]:
         numbers = [entry for entry in self.procedure.derived if quantities.quantity(entry).kind == "number"]
@@ -346,7 +319,7 @@ class _Maker:
             self._field(FieldSpec(quantity_id=spec.quantity_id), kept.cell(spec.quantity_id))
             for spec in asked(self.procedure.columns, self.take)
         )
-        reasons = _reasons(fields, kept.struck)
+        reasons = reasons_of(fields, kept.struck)
         texts = tuple(self._text(column, kept, words, fields, verdict) for column in columns)
         return RowLine(kept.row, words, texts, fields, kept.struck, "  ".join(reasons), verdict)
 
@@ -424,39 +397,3 @@ class _Maker:
             return ""
         mean = sum(theirs) / len(theirs)
         return figures.signed(100.0 * (mine / mean - 1.0), "percent", decimals=0) + figures.UNIT_GAP + "%"
-
-
-def instrument_words(job: Job, instrument_id: str) -> str:
-    """What an instrument is called in the head of its column: its serial, else its name."""
-    found = next((one for one in job.instruments if one.instrument_id == instrument_id), None)
-    return (found.serial_text or found.name_text) if found is not None else ""
-
-
-def _headed(heading: str, unit: str) -> str:
-    symbol = figures.symbol(unit) if unit else ""
-    return f"{heading}, {symbol}" if symbol else heading
-
-
-def _reasons(fields: Sequence[FieldLine], row_is_struck: bool) -> list[str]:
-    """Why fields of a row gave no value; a row struck as a whole says it once."""
-    if row_is_struck:
-        told = dict.fromkeys(field.reason.rstrip(".") for field in fields if field.reason)
-        return [f"Struck: {', '.join(told)}."] if told else []
-    return [_reason(field) for field in fields if field.reason]
-
-
-def _reason(field: FieldLine) -> str:
-    heading = field.quantity.heading
-    if field.state == "struck":
-        return f"{heading} struck: {field.reason}."
-    if field.state == "doubt":
-        return f"{heading}: {field.reason}."
-    return f"{heading} {no_value_words(field)}"
-
-
-def no_value_words(field: FieldLine) -> str:
-    """What is said of a kept text that gave no value."""
-    if field.quantity.kind != "number":
-        return f"“{field.typed}” is kept, but not understood: {field.reason}."
-    why = "it is no number" if field.reason in ("", "it is no number") else f"it is no number: {field.reason}"
-    return f"“{field.typed}” is kept, but {why}."

@@ -11,8 +11,9 @@ from app.settings import Settings
 from app.ui.texts import text
 from app.ui.widgets.framedfield import FramedField
 from app.ui.worksheet.curves import CurveStore
+from app.ui.worksheet.fieldline import FieldLine, no_value_words
 from app.ui.worksheet.readback import Said
-from app.ui.worksheet.sheet import FieldLine, RowLine, Sheet, no_value_words
+from app.ui.worksheet.sheet import RowLine, Sheet
 from ctcore import entry, figures
 from ctcore.curve import NextReading
 from ctcore.errors import BadInput
