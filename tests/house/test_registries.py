@@ -11,7 +11,7 @@ from pathlib import Path
 from ctcore import procedures
 from ctcore.procedures import PROCEDURES
 from ctcore.quantities import QUANTITIES
-from ctcore.safety import SafetyFigures, placeholders
+from ctcore.safety import NOT_KNOWN, SafetyFigures, placeholders
 
 ROOT = Path(__file__).resolve().parents[2]
 SOURCES = [
@@ -99,6 +99,30 @@ def test_every_caution_has_its_words_and_every_words_their_caution() -> None:
 
 def test_every_procedure_has_a_caution_at_its_step() -> None:
     assert [entry.procedure_id for entry in PROCEDURES if not entry.cautions] == []
+
+
+def test_a_caution_says_hazard_consequence_and_avoidance_before_any_figure_is_known() -> None:
+    unknown = placeholders(SafetyFigures())
+    silent = [
+        (name, part)
+        for name, words in cautions().items()
+        for part, text in words.items()
+        if all(NOT_KNOWN in sentence for sentence in text.format(**unknown).split(". "))
+    ]
+
+    assert silent == []
+
+
+def test_every_text_that_the_window_asks_for_is_in_the_table() -> None:
+    table = json.loads(resources.files("resources").joinpath("texts", "en.json").read_text("utf-8"))
+    asked = {
+        name
+        for path in sorted((ROOT / "app").rglob("*.py"))
+        for name in re.findall(r"\btext\(\s*\"([a-z_0-9]+\.[a-z_0-9.]+)\"", path.read_text("utf-8"))
+    }
+
+    assert len(asked) > 100
+    assert sorted(asked - set(table)) == []
 
 
 def test_cautions_ask_only_for_figures_that_the_core_computes() -> None:
