@@ -127,16 +127,18 @@ class Instrument:
     calibrated_on: str | None = None
     due_on: str | None = None
     certificate_text: str = ""
+    checked_before_use_text: str = field(default="", metadata=LATER)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Person:
-    """A person of the job, named on the sheet."""
+    """A person of the job, named on the sheet; a witness with the tests that were watched, by their ids."""
 
     person_id: str
     name_text: str
     employer_text: str = ""
     authorisation_text: str = ""
+    witnessed: tuple[str, ...] = field(default=(), metadata=LATER)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -197,7 +199,7 @@ class Remark:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Deviation:
-    """A departure with what was decided about it, by whom and when.
+    """A departure with what was decided about it, by whom and when; and what is done, by whom, until when.
 
     A supervisor's decision names the judged line by `finding_key`, what was decided by `decision` and its
     reason by `decision_text`; it stands only while the line still says `found_text`.
@@ -212,6 +214,9 @@ class Deviation:
     at_utc: str = ""
     finding_key: str = field(default="", metadata=LATER)
     decision: Decision | None = field(default=None, metadata=LATER)
+    disposition_text: str = field(default="", metadata=LATER)
+    owner_text: str = field(default="", metadata=LATER)
+    due_on: str | None = field(default=None, metadata=LATER)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -261,6 +266,19 @@ class ReferenceValue:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Expected:
+    """What a drawing or certificate says of a core, to be compared with its plate.
+
+    `name` is one of "class", "ratio", "terminals", "serial", "resistance".
+    """
+
+    core_id: str
+    name: Literal["class", "ratio", "terminals", "serial", "resistance"]
+    value_text: str
+    source_text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class References:
     """What the job is judged by beside its plates."""
 
@@ -272,6 +290,17 @@ class References:
     limit_overrides: tuple[LimitOverride, ...] = ()
     curves: tuple[ReferenceCurve, ...] = ()
     values: tuple[ReferenceValue, ...] = ()
+    expected: tuple[Expected, ...] = field(default=(), metadata=LATER)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Permit:
+    """A safety document of the job: its kind, its number, when it was issued and when it was cancelled."""
+
+    kind_text: str
+    number_text: str
+    issued_text: str = ""
+    cancelled_text: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -298,6 +327,7 @@ class Header:
     outage_ends_text: str = ""
     zone: str = "Etc/UTC"
     paper: Literal["A4", "Letter"] = "A4"
+    permits: tuple[Permit, ...] = field(default=(), metadata=LATER)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

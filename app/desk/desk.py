@@ -8,6 +8,7 @@ from app.desk.outline import OutlineVerbs
 from app.desk.planning import PlanningVerbs
 from app.desk.plates import PlateVerbs
 from app.desk.queue import QueueVerbs
+from app.desk.references import ReferenceVerbs
 from app.desk.side_by_side import CompareVerbs
 from app.desk.trail import TrailVerbs
 from app.desk.travel import TravelVerbs
@@ -16,6 +17,7 @@ from app.desk.undoing import UndoVerbs
 
 class Desk(
     PlateVerbs,
+    ReferenceVerbs,
     OutlineVerbs,
     PlanningVerbs,
     UndoVerbs,

@@ -27,16 +27,23 @@ def _deviations(sheet: Sheet) -> list[Block]:
             for part in (sheet.person(entry.person_id) if entry.person_id else "", utc_moment(entry.at_utc))
             if part
         )
-        decision = _decided(entry)
+        decision = f"{_decided(entry)} ({signed})" if signed else _decided(entry)
         cells: tuple[Block, ...] = (
             words(str(number), font=BOLD),
             words(sheet.place(entry.core_id, entry.procedure_id)),
             words(entry.found_text),
-            words(f"{decision} ({signed})" if signed else decision),
+            words(". ".join(part for part in (decision, _doing(entry)) if part)),
         )
         rows.append(GridRow(cells))
     head = head_row(columns, ("", "Where", "Found", "Decision"))
     return [Heading("Deviations and concessions"), Grid(columns, [head, *rows], heads=1)]
+
+
+def _doing(entry: Deviation) -> str:
+    """What is done about it, by whom, until when."""
+    owner = f"by {entry.owner_text}" if entry.owner_text else ""
+    until = f"until {entry.due_on}" if entry.due_on else ""
+    return " ".join(part for part in (entry.disposition_text, owner, until) if part)
 
 
 def _decided(entry: Deviation) -> str:

@@ -32,6 +32,8 @@ def _row(sheet: Sheet, instrument: Instrument) -> GridRow:
     ]
     if instrument.certificate_text:
         lines.append(words(f"certificate {instrument.certificate_text}"))
+    if instrument.checked_before_use_text:
+        lines.append(words(f"checked before use: {instrument.checked_before_use_text}"))
     if late is not None:
         lines.append(words(f"CALIBRATION HAD ENDED when used on {day(late)}", font=BOLD))
     if not used:

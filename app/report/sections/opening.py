@@ -56,12 +56,31 @@ def _right(sheet: Sheet) -> list[tuple[str, str]]:
     return [
         ("Drawings", header.drawings_text),
         ("Relay settings", header.relay_settings_text),
-        ("Permits", header.permits_text),
+        ("Permits", _permits(sheet)),
         ("Supply", header.supply_text),
         ("Outage ends", header.outage_ends_text),
         ("Earlier sheet", header.earlier_sheet_text),
         ("Times", f"local time of the site, {header.zone}"),
     ]
+
+
+def _permits(sheet: Sheet) -> str:
+    """The safety documents: kind, number, issued and cancelled."""
+    header = sheet.job.header
+    listed = [
+        " ".join(
+            part
+            for part in (
+                permit.kind_text,
+                permit.number_text,
+                f"issued {permit.issued_text}" if permit.issued_text else "",
+                f"cancelled {permit.cancelled_text}" if permit.cancelled_text else "",
+            )
+            if part
+        )
+        for permit in header.permits
+    ]
+    return "; ".join(part for part in (header.permits_text, *listed) if part)
 
 
 def _items(sheet: Sheet) -> str:

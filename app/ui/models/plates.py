@@ -63,6 +63,8 @@ class PlatesModel(QAbstractTableModel):
         self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
     ) -> Any:
         """What the columns were taken for."""
+        if role == Qt.ItemDataRole.TextAlignmentRole:
+            return int(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         if orientation is not Qt.Orientation.Horizontal or role != Qt.ItemDataRole.DisplayRole:
             return None
         if section < 2:

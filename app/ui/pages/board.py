@@ -74,7 +74,9 @@ class CountButton(PlainButton):
         painter.setPen(theme.color("ink"))
         painter.setFont(self._font_of_word())
         room = QRectF(wide + 54, 0, self.width() - wide - 58, self.height())
-        painter.drawText(room, _MIDDLE, self.verdict)
+        metrics = QFontMetrics(self._font_of_word())
+        shown = metrics.elidedText(self.verdict, Qt.TextElideMode.ElideRight, int(room.width()))
+        painter.drawText(room, _MIDDLE, shown)
 
 
 _MIDDLE: Final = int(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
@@ -219,11 +221,18 @@ class BoardPage(QWidget):
         self.mark.set_mark(self.table.mark_of(box), box.verdict)
         self.name.set_text(name_of(box))
         if box.stale:
-            self.sentence.setText(text("board.stale", verdict=box.verdict))
+            self._say(text("board.stale", verdict=box.verdict))
         else:
             finding = finding_of(view, box)
-            self.sentence.setText(finding.text if finding is not None else text("board.no_readings"))
-        self.table.setAccessibleDescription(f"{self.name.text}: {box.verdict}. {self.sentence.text()}")
+            self._say(finding.text if finding is not None else text("board.no_readings"))
+        self.table.setAccessibleDescription(f"{self.name.text}: {box.verdict}. {self.sentence.toolTip()}")
+
+    def _say(self, words: str) -> None:
+        """Two lines of the sentence; all of it as a tool tip and for a screen reader."""
+        room = int(1.9 * max(self.sentence.width(), 200))
+        metrics = QFontMetrics(theme.font("finding"))
+        self.sentence.setText(metrics.elidedText(words, Qt.TextElideMode.ElideRight, room))
+        self.sentence.setToolTip(words)
 
     # Acts
 
