@@ -113,9 +113,11 @@ def _judge_row(spot: Spot, fixed: FixedRow) -> Finding:
     factor = factor_of(spot.scene, spot.take)
     if isinstance(factor, Trouble):
         text = f"{_raw_words(reading)}, not carried to 20 °C. {factor.text}"
+        limit = asked.limit
         finding = told(
-            spot, RAW, "refer", text, value=reading.value, rule=asked.limit.rule, source=asked.limit.source
-        )
+            spot, RAW, "refer", text, value=reading.value, rule=limit.rule, source=limit.source,
+            standing=limit.standing,
+        )  # fmt: skip
         return _named(finding, fixed)
     doubts = (*_test_doubts(spot, asked), *calibration_doubts(spot.scene, _read_with(spot, reading)))
     if reading.over_range or reading.reading.under_range:
@@ -238,7 +240,10 @@ def _bound(
         )
     except BadInput as refusal:
         text = f"{_raw_words(reading)} cannot be judged: {refusal.quantity}, {refusal.reason}."
-        return told(spot, RAW, "refer", text, value=reading.value, rule=limit.rule, source=held.source)
+        return told(
+            spot, RAW, "refer", text, value=reading.value, rule=limit.rule, source=held.source,
+            standing=held.standing,
+        )  # fmt: skip
     verdict: Verdict = (
         "within" if result.verdict == "within" else "outside" if result.verdict == "outside" else "refer"
     )

@@ -58,7 +58,10 @@ def against_limit(
         decision = _decided(value, held.low, held.high, u_expanded, rule)
     except BadInput as refusal:
         text = f"The limit cannot be used: {refusal.quantity}, {refusal.reason}."
-        return told(spot, quantity_id, "refer", text, value=value, rule=limit.rule, source=held.source)
+        return told(
+            spot, quantity_id, "refer", text, value=value, rule=limit.rule, source=held.source,
+            standing=held.standing,
+        )  # fmt: skip
     verdict: Verdict = {"within": "within", "outside": beyond}.get(decision.verdict, "refer")
     only_compared = tuple(indicative)
     doubted = (*doubts, *([held.doubt] if held.doubt else ()))

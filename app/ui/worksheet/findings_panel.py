@@ -54,7 +54,10 @@ def _notice_line(notice: Notice) -> FindingLine:
 def _line(finding: Finding) -> FindingLine:
     words = finding.text or quantity(finding.quantity).name
     source = "" if finding.source.casefold() in words.casefold() else finding.source
-    if source and finding.limit_standing not in ("plate", "office") and finding.limit_standing not in words:
+    if finding.source and finding.limit_standing == "from memory":
+        if (check := text("findings.from_memory")).partition(": ")[2] not in words:
+            source = f"{source} ({check})" if source else check
+    elif source and finding.limit_standing not in ("plate", "office") and finding.limit_standing not in words:
         source = f"{source} ({finding.limit_standing})"
     return FindingLine(finding.verdict, words, source, finding.row)
 

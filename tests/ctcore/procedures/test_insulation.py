@@ -78,7 +78,7 @@ def test_an_under_range_reading_below_the_limit_is_outside(worksheet: Any) -> No
 def test_without_a_temperature_the_raw_value_is_shown_and_referred(worksheet: Any) -> None:
     found = keyed(worksheet, "1.84e9", degc=None).found("insulation.secondary")
 
-    assert (found.verdict, found.value) == ("refer", 1.84e9)
+    assert (found.verdict, found.value, found.limit_standing) == ("refer", 1.84e9, "from memory")
     assert "temperature is not recorded" in found.text
 
 

@@ -1,10 +1,18 @@
 from __future__ import annotations
 
+import dataclasses
+from pathlib import Path
+
 import pytest
 from PySide6.QtTest import QAbstractItemModelTester
 
-from app.exchange import tsv
+from app.exchange import jobfile, tsv
+from app.ui.worksheet.findings_panel import lines_of
 from app.ui.worksheet.paste import PreviewModel
+from ctcore.job import Job
+from ctcore.judge import judge
+
+ROOT = Path(__file__).resolve().parents[4]
 
 
 @pytest.fixture
@@ -47,3 +55,21 @@ def test_a_cell_says_its_column_row_and_value_to_a_screen_reader(excitation, typ
     type_keys("20.0\n3.43\n")
     index = excitation.body.table.rows.index(0, 1)
     assert index.data(Qt.ItemDataRole.AccessibleTextRole) == "Volts, V, row 1: 20.0"
+
+
+@pytest.mark.parametrize("name", ["line_bay", "faulty_bay", "ring_bus_multi_ratio"])
+def test_a_limit_from_memory_asks_to_be_checked_whatever_the_verdict(name):
+    job = jobfile.load(ROOT / "samples" / f"{name}.json")
+    found = [*judge(job), *judge(_without_temperatures(job))]
+    limits = [entry for entry in found if entry.source and entry.limit_standing == "from memory"]
+    silent = [
+        line
+        for line in lines_of(tuple(limits))
+        if "check against the standard" not in f"{line.words} {line.standing}"
+    ]
+    assert (len(limits) > 0, silent) == (True, [])
+
+
+def _without_temperatures(job: Job) -> Job:
+    kept = tuple(entry for entry in job.readings if entry.quantity_id != "t_winding_degc")
+    return dataclasses.replace(job, readings=kept)
