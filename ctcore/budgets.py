@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from ctcore.checks import not_negative, positive_scalar, scalar
+from ctcore.checks import not_negative_scalar, positive_scalar, scalar
 from ctcore.errors import BadInput
 from ctcore.insulation import HALVING_RANGE_DEGC, correction_table, factor_to_20degc
 from ctcore.limiting import ExcitationCurve, composite_error_percent, emf_v
@@ -84,9 +84,10 @@ def turns_ratio_error(
     """
     secondary = positive_scalar("secondary voltage", v_secondary_v)
     primary = positive_scalar("primary voltage", v_primary_v)
-    error = float(turns_ratio_error_percent(secondary / primary, rated_ns_over_np))
+    rated = scalar("rated turns ratio", rated_ns_over_np)
+    error = float(turns_ratio_error_percent(secondary / primary, rated))
     slope = 100.0 + error
-    drop = float(not_negative("drop ratio", scalar("drop ratio", drop_ratio)))
+    drop = not_negative_scalar("drop ratio", drop_ratio)
     lines = [
         _relative("secondary voltage", secondary, u_secondary_rel, -slope, "voltmeter"),
         _relative("primary voltage", primary, u_primary_rel, slope, "voltmeter"),
@@ -340,4 +341,4 @@ def _relative(name: str, value: float, u_rel: float, slope: float, source: str) 
 
 
 def _u(value: float) -> float:
-    return float(not_negative("standard uncertainty", scalar("standard uncertainty", value)))
+    return not_negative_scalar("standard uncertainty", value)

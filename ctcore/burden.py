@@ -11,12 +11,13 @@ import numpy as np
 from ctcore.checks import (
     Complex,
     Real,
-    finite,
     impedance,
     not_negative,
     positive,
     positive_scalar,
     same_shape,
+    scalar,
+    scalar_impedance,
 )
 from ctcore.checks import power_factor as checked_power_factor
 from ctcore.errors import BadInput
@@ -135,12 +136,12 @@ def from_measurement(
     """
     voltage = positive_scalar("voltage", voltage_v)
     current = positive_scalar("current", current_a)
-    angle = finite("angle", angle_deg)
-    if not -90.0 <= float(angle) <= 90.0:
+    angle = scalar("angle", angle_deg)
+    if not -90.0 <= angle <= 90.0:
         raise BadInput("angle", angle_deg, "a burden takes power: the angle lies between -90 and 90 degrees")
     rated = positive_scalar("rated secondary current", i_secondary_rated_a)
     size = voltage / current
-    return MeasuredBurden(cmath.rect(size, math.radians(float(angle))), rated**2 * size)
+    return MeasuredBurden(cmath.rect(size, math.radians(angle)), rated**2 * size)
 
 
 def resistive_part_va(z_burden_ohm: complex, i_secondary_rated_a: float) -> float:
@@ -156,6 +157,6 @@ def resistive_part_va(z_burden_ohm: complex, i_secondary_rated_a: float) -> floa
     >>> resistive_part_va(0.6 + 0.8j, 5.0)
     15.0
     """
-    burden = impedance("burden", z_burden_ohm)
+    burden = scalar_impedance("burden", z_burden_ohm)
     current = positive_scalar("rated secondary current", i_secondary_rated_a)
-    return current**2 * complex(burden).real
+    return current**2 * burden.real

@@ -87,6 +87,27 @@ def positive_scalar(quantity: str, value: Any) -> float:
     return float(positive(quantity, scalar(quantity, value)))
 
 
+def not_negative_scalar(quantity: str, value: Any) -> float:
+    """Return a finite single number of zero or more.
+
+    >>> not_negative_scalar("exciting current", 0)
+    0.0
+    """
+    return float(not_negative(quantity, scalar(quantity, value)))
+
+
+def scalar_impedance(quantity: str, value: Any) -> complex:
+    """Return a single passive impedance, complex ohm.
+
+    >>> scalar_impedance("burden", 2)
+    (2+0j)
+    """
+    number = impedance(quantity, value)
+    if not isinstance(number, complex):
+        raise BadInput(quantity, value, "one impedance is needed, not an array")
+    return number
+
+
 def power_factor(quantity: str, value: Any) -> Real:
     """Return a power factor above 0, up to and including 1.
 

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from ctcore import burden, ratio, transfer
-from ctcore.checks import not_negative, positive_scalar, scalar
+from ctcore.checks import not_negative, not_negative_scalar, positive_scalar, scalar
 from ctcore.errors import BadInput
 from ctcore.nameplate import AccuracyClass
 from ctcore.standards import (
@@ -179,7 +179,7 @@ def _cell(
     if angle_known:
         expected = _with_angle(winding, secondary, place.z_ohm, complex(exciting), emf)
     else:
-        size = float(not_negative("exciting current", scalar("exciting current", exciting)))
+        size = not_negative_scalar("exciting current", exciting)
         if size >= secondary:
             return _not_tested(accuracy, place, emf, "the exciting current is as large as the secondary's")
         expected = _without_angle(winding, secondary, size, emf)

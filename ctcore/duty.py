@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from ctcore.checks import LEAST, not_negative, positive_scalar, scalar
+from ctcore.checks import LEAST, not_negative_scalar, positive_scalar, scalar
 from ctcore.errors import BadInput
 
 LIMIT_FACTOR_C = 20.0
@@ -58,13 +58,13 @@ def saturation_check(
     ...     12, 12000, ns_over_np=240, i_secondary_rated_a=5, z_burden_ohm=1, c_voltage_v=400).demand_ratio
     32.5
     """
-    offset = float(not_negative("X/R", scalar("X/R", x_over_r_ratio))) + 1.0
+    offset = not_negative_scalar("X/R", x_over_r_ratio) + 1.0
     fault = positive_scalar("fault current", i_fault_primary_a)
     rated = positive_scalar("rated secondary current", i_secondary_rated_a)
     secondary = fault / positive_scalar("turns ratio", ns_over_np) / rated
     standard = positive_scalar("class voltage", c_voltage_v) / (LIMIT_FACTOR_C * rated)
     share = positive_scalar("burden", z_burden_ohm) / standard
-    remanence = float(not_negative("remanence", scalar("remanence", remanence_ratio)))
+    remanence = not_negative_scalar("remanence", remanence_ratio)
     if remanence >= 1.0:
         raise BadInput("remanence", remanence_ratio, "it lies below 1, the saturation flux")
     return SaturationCheck(offset * secondary * share, LIMIT_FACTOR_C * (1.0 - remanence))
@@ -164,8 +164,8 @@ def stabilising_voltage_v(
     """
     fault = positive_scalar("through-fault current", i_through_fault_a)
     secondary = fault / positive_scalar("turns ratio", ns_over_np)
-    winding = float(not_negative("winding resistance", scalar("winding resistance", r_winding_ohm)))
-    loop = float(not_negative("resistance of the loop", scalar("resistance of the loop", r_loop_ohm)))
+    winding = not_negative_scalar("winding resistance", r_winding_ohm)
+    loop = not_negative_scalar("resistance of the loop", r_loop_ohm)
     return secondary * (winding + loop)
 
 
@@ -199,7 +199,7 @@ def stabilising_resistor_ohm(v_setting_v: float, i_setting_a: float, *, r_relay_
     1800.0
     """
     whole = positive_scalar("setting voltage", v_setting_v) / positive_scalar("setting current", i_setting_a)
-    relay = float(not_negative("resistance of the relay", scalar("resistance of the relay", r_relay_ohm)))
+    relay = not_negative_scalar("resistance of the relay", r_relay_ohm)
     if relay > whole:
         raise BadInput("resistance of the relay", r_relay_ohm, "the relay alone has more than is needed")
     return whole - relay
@@ -228,8 +228,8 @@ def knee_required_v(
     200.0
     """
     factor = positive_scalar("factor", factor_k_ratio)
-    relay = float(not_negative("resistance of the relay", scalar("resistance of the relay", r_relay_ohm)))
-    loop = float(not_negative("resistance of the loop", scalar("resistance of the loop", r_loop_ohm)))
+    relay = not_negative_scalar("resistance of the relay", r_relay_ohm)
+    loop = not_negative_scalar("resistance of the loop", r_loop_ohm)
     return factor * stabilising_voltage_v(
         i_fault_primary_a, ns_over_np, r_winding_ohm=r_winding_ohm, r_loop_ohm=loop + relay
     )
@@ -259,8 +259,8 @@ def saturation_free_voltage_v(
     secondary = positive_scalar("fault current", i_fault_primary_a) / positive_scalar(
         "turns ratio", ns_over_np
     )
-    offset = 1.0 + float(not_negative("X/R", scalar("X/R", x_over_r_ratio)))
-    remanence = float(not_negative("remanence", scalar("remanence", remanence_ratio)))
+    offset = 1.0 + not_negative_scalar("X/R", x_over_r_ratio)
+    remanence = not_negative_scalar("remanence", remanence_ratio)
     if remanence >= 1.0:
         raise BadInput("remanence", remanence_ratio, "it lies below 1, the saturation flux")
     return secondary * positive_scalar("burden and winding", z_total_ohm) * offset / (1.0 - remanence)
@@ -306,12 +306,14 @@ def operating_current_primary_a(
     30.0
     """
     ratio = positive_scalar("turns ratio", ns_over_np)
-    relay = float(not_negative("relay current", scalar("relay current", i_relay_a)))
-    exciting = float(not_negative("exciting current", scalar("exciting current", i_excitation_a)))
-    limiter = float(not_negative("limiter current", scalar("limiter current", i_limiter_a)))
-    if transformers_count < 1:
-        raise BadInput("number of transformers", transformers_count, "there is at least one")
-    return ratio * (relay + transformers_count * exciting + limiter)
+    relay = not_negative_scalar("relay current", i_relay_a)
+    exciting = not_negative_scalar("exciting current", i_excitation_a)
+    limiter = not_negative_scalar("limiter current", i_limiter_a)
+    count = scalar("number of transformers", transformers_count)
+    if count < 1.0 or not count.is_integer():
+        reason = "there is at least one, and a whole number of them"
+        raise BadInput("number of transformers", transformers_count, reason)
+    return ratio * (relay + count * exciting + limiter)
 
 
 def _saturation_factor(value: float) -> float:

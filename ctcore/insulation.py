@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from ctcore.checks import not_negative, positive_scalar, scalar
+from ctcore.checks import not_negative_scalar, positive_scalar, scalar
 from ctcore.errors import BadInput
 
 MOHM = 1.0e6
@@ -259,7 +259,7 @@ def judge(
     >>> judge(2e9, 2.0, 1e9).verdict, judge(2e8, 2.0, 1e9, over_range=True).verdict
     ('within', 'refer')
     """
-    raw = float(not_negative("insulation resistance", scalar("insulation resistance", r_ohm)))
+    raw = not_negative_scalar("insulation resistance", r_ohm)
     scale = positive_scalar("correction factor", factor)
     least = positive_scalar("limit", limit_ohm)
     if over_range and under_range:

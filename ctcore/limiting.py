@@ -14,9 +14,11 @@ from ctcore.checks import (
     Real,
     impedance,
     not_negative,
+    not_negative_scalar,
     positive,
     positive_scalar,
     same_shape,
+    scalar_impedance,
 )
 from ctcore.errors import BadInput
 
@@ -83,9 +85,8 @@ def emf_arithmetic_v(
     """
     factor = positive_scalar("limit factor", limit_factor)
     current = positive_scalar("rated secondary current", i_secondary_rated_a)
-    resistance = not_negative("winding resistance", r_winding_ohm)
-    burden = impedance("burden", z_burden_ohm)
-    size = float(resistance + np.abs(burden))
+    resistance = not_negative_scalar("winding resistance", r_winding_ohm)
+    size = resistance + abs(scalar_impedance("burden", z_burden_ohm))
     if size < LEAST:
         raise BadInput("burden", z_burden_ohm, "winding and burden together have no impedance")
     return factor * current * size
@@ -205,8 +206,12 @@ def rated_factor_needed(
     9.0
     """
     factor = positive_scalar("limit factor wanted", factor_wanted)
-    rated = float(_loop_ohm(r_winding_ohm, z_rated_ohm))
-    return factor * float(_loop_ohm(r_winding_ohm, z_connected_ohm)) / rated
+    resistance = not_negative_scalar("winding resistance", r_winding_ohm)
+    rated, connected = (
+        float(_loop_ohm(resistance, scalar_impedance(f"{name} burden", ohm)))
+        for name, ohm in (("rated", z_rated_ohm), ("connected", z_connected_ohm))
+    )
+    return factor * connected / rated
 
 
 def standard_factor_at_least(factor: float) -> float | None:
@@ -282,8 +287,8 @@ def knee_from_dimensioning_v(
     >>> knee_from_dimensioning_v(30, 1.0, 4.0, 6.0)
     300.0
     """
-    burden = not_negative("burden", r_burden_ohm)
-    return _scalar_emf(dimensioning_factor, i_secondary_rated_a, r_winding_ohm, complex(float(burden)))
+    burden = not_negative_scalar("burden", r_burden_ohm)
+    return _scalar_emf(dimensioning_factor, i_secondary_rated_a, r_winding_ohm, complex(burden))
 
 
 def emf_transient_v(
@@ -302,8 +307,8 @@ def emf_transient_v(
     3600.0
     """
     transient = positive_scalar("transient dimensioning factor Ktd", ktd)
-    burden = not_negative("burden", r_burden_ohm)
-    emf = _scalar_emf(kssc, i_secondary_rated_a, r_winding_ohm, complex(float(burden)))
+    burden = not_negative_scalar("burden", r_burden_ohm)
+    emf = _scalar_emf(kssc, i_secondary_rated_a, r_winding_ohm, complex(burden))
     return transient * emf
 
 

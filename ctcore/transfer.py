@@ -14,13 +14,14 @@ from ctcore.checks import (
     LEAST,
     Complex,
     Real,
-    finite,
     finite_complex,
     impedance,
     not_negative,
+    not_negative_scalar,
     positive,
     positive_scalar,
     same_shape,
+    scalar,
 )
 from ctcore.errors import BadInput
 from ctcore.ratio import ARCMIN_PER_RAD
@@ -131,7 +132,7 @@ def error_bounds(i_secondary_a: float, i_excitation_a: float) -> ErrorBounds:
     1.0101
     """
     secondary = positive_scalar("secondary current", i_secondary_a)
-    exciting = float(not_negative("exciting current", i_excitation_a))
+    exciting = not_negative_scalar("exciting current", i_excitation_a)
     if exciting >= secondary:
         raise BadInput("exciting current", i_excitation_a, "it lies below the secondary current")
     share = exciting / secondary
@@ -171,9 +172,9 @@ def from_excitation_components(
     primary_turns = positive_scalar("primary turns", turns_primary_count)
     secondary_turns = positive_scalar("secondary turns", turns_secondary_count)
     secondary = positive_scalar("secondary current", i_secondary_a)
-    magnetising = float(not_negative("magnetising component", i_magnetising_a))
-    loss = float(not_negative("loss component", i_loss_a))
-    angle = float(finite("angle of the secondary circuit", burden_angle_deg))
+    magnetising = not_negative_scalar("magnetising component", i_magnetising_a)
+    loss = not_negative_scalar("loss component", i_loss_a)
+    angle = scalar("angle of the secondary circuit", burden_angle_deg)
     if not -90.0 <= angle <= 90.0:
         raise BadInput("angle of the secondary circuit", burden_angle_deg, "it lies within 90 degrees")
     turned = complex(loss, -magnetising) * cmath.exp(1j * math.radians(angle))
@@ -211,9 +212,9 @@ def turns_to_remove_count(
     """
     secondary = positive_scalar("secondary current", i_secondary_a)
     primary_turns = positive_scalar("primary turns", turns_primary_count)
-    magnetising = float(not_negative("magnetising component", i_magnetising_a))
-    loss = float(not_negative("loss component", i_loss_a))
-    delta = math.radians(float(finite("angle of the secondary circuit", burden_angle_deg)))
+    magnetising = not_negative_scalar("magnetising component", i_magnetising_a)
+    loss = not_negative_scalar("loss component", i_loss_a)
+    delta = math.radians(scalar("angle of the secondary circuit", burden_angle_deg))
     return primary_turns * (magnetising * math.sin(delta) + loss * math.cos(delta)) / secondary
 
 

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ctcore.checks import not_negative, positive_scalar, scalar
+from ctcore.checks import not_negative, not_negative_scalar, positive_scalar, scalar
 from ctcore.errors import BadInput
 
 COVERAGE_FACTOR = 2.0
@@ -202,7 +202,7 @@ def resolution(
     >>> round(resolution("volts", 100.0, 0.1).u, 4)
     0.0289
     """
-    digit = float(not_negative(f"{name}, last digit", scalar(name, step)))
+    digit = not_negative_scalar(f"{name}, last digit", step)
     return Line(name, value, digit / (2.0 * _HALF_WIDTH), sensitivity, source, "rectangular")
 
 
@@ -227,7 +227,7 @@ def certificate(
     >>> certificate("volts", 100.0, 0.02).u
     0.01
     """
-    expanded = float(not_negative(f"{name}, expanded uncertainty", scalar(name, u_expanded)))
+    expanded = not_negative_scalar(f"{name}, expanded uncertainty", u_expanded)
     factor = positive_scalar(f"{name}, coverage factor", coverage_factor)
     return Line(name, value, expanded / factor, sensitivity, source, "normal")
 
