@@ -16,7 +16,10 @@ from ctcore.findings import Finding, Verdict, worst_first
 from ctcore.notices import Notice, Offer
 from ctcore.quantities import quantity
 
-_WORD_WIDTH = 132
+_WORD_WIDTH = 142
+# Where the word of a verdict and the words beside it begin, from the edge of the list.
+WORD_LEFT = 40
+WORDS_LEFT = _WORD_WIDTH + 16
 _WRAP = Qt.TextFlag.TextWordWrap
 LineRole = Qt.ItemDataRole.UserRole + 1
 Index = QModelIndex | QPersistentModelIndex
@@ -116,7 +119,7 @@ class FindingsDelegate(QStyledItemDelegate):
         if index.row():
             painter.setPen(theme.color("hairline"))
             painter.drawLine(box.left() + 8, box.top(), box.right() - 8, box.top())
-        place = QRect(box.left() + 10, box.top() + 6, _WORD_WIDTH, 24)
+        place = QRect(box.left() + WORD_LEFT - 30, box.top() + 6, _WORD_WIDTH, 24)
         if line.verdict is None:
             _paint_noticed(painter, place, line.word)
         else:
@@ -142,7 +145,7 @@ def _boxes(line: FindingLine, width: int) -> tuple[QRect, QRect]:
     """Where words and standing lie; kept, since flowing words costs more than drawing them."""
     room = QRect(0, 0, max(width - _WORD_WIDTH - 26, 120), 9999)
     words = QFontMetrics(theme.font("finding")).boundingRect(room, int(_WRAP), line.words)
-    box = QRect(_WORD_WIDTH + 16, 8, room.width(), words.height())
+    box = QRect(WORDS_LEFT, 8, room.width(), words.height())
     if not line.standing:
         return box, QRect(box.left(), box.bottom(), 0, 0)
     font = theme.font("label", bold=line.offer is not None)
@@ -176,7 +179,7 @@ def _paint_word(painter: QPainter, box: QRect, verdict: Verdict) -> None:
         marks.paint(painter, verdict, center, tall, framed=False)
         painter.setPen(ink)
     painter.setFont(font)
-    painter.drawText(box.adjusted(int(2.1 * tall) + 3, 0, 40, 0), Qt.AlignmentFlag.AlignVCenter, verdict)
+    painter.drawText(box.adjusted(30, 0, 40, 0), Qt.AlignmentFlag.AlignVCenter, verdict)
 
 
 class FindingsPanel(QListView):

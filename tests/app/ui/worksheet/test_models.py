@@ -4,11 +4,14 @@ import dataclasses
 from pathlib import Path
 
 import pytest
+from PySide6.QtGui import QFontMetrics
 from PySide6.QtTest import QAbstractItemModelTester
 
 from app.exchange import jobfile, tsv
-from app.ui.worksheet.findings_panel import lines_of
+from app.ui import theme
+from app.ui.worksheet.findings_panel import WORD_LEFT, WORDS_LEFT, lines_of
 from app.ui.worksheet.paste import PreviewModel
+from ctcore.findings import VERDICTS
 from ctcore.job import Job
 from ctcore.judge import judge
 
@@ -73,3 +76,8 @@ def test_a_limit_from_memory_asks_to_be_checked_whatever_the_verdict(name):
 def _without_temperatures(job: Job) -> Job:
     kept = tuple(entry for entry in job.readings if entry.quantity_id != "t_winding_degc")
     return dataclasses.replace(job, readings=kept)
+
+
+def test_the_longest_verdict_leaves_a_gap_before_its_words(qapp):
+    wide = max(QFontMetrics(theme.font("value")).horizontalAdvance(verdict) for verdict in VERDICTS)
+    assert WORDS_LEFT - (WORD_LEFT + wide) >= 8
