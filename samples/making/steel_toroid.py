@@ -79,7 +79,7 @@ def make() -> Job:
         instruments=tuple(
             Instrument(
                 instrument_id=name,
-                name_text=f"computed, as a {name} would show it",
+                name_text=f"computed, as the {name} would show it",
                 response=response,  # type: ignore[arg-type]
             )
             for name, response in meters
