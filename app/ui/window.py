@@ -30,6 +30,7 @@ PAGES: Final = {
     "worksheet": ("app.ui.pages.worksheet", "WorksheetHolder"),
     "board": ("app.ui.pages.board", "BoardPage"),
     "plate": ("app.ui.pages.plate", "PlatePage"),
+    "references": ("app.ui.pages.references", "ReferencesPage"),
     "title": ("app.ui.pages.title", "TitlePage"),
     "people": ("app.ui.pages.people", "PeoplePage"),
     "keys": ("app.ui.pages.keys", "KeysPage"),
@@ -111,7 +112,7 @@ class MainWindow(QWidget):
         """From a page beside the work back to the worksheet, or to the list of jobs."""
         if self.page_id == "keys":
             self.show_page(self._before)
-        elif self.page_id in ("board", "plate", "title", "people", *APART) and self.session.view is not None:
+        elif self.page_id not in ("jobs", "worksheet") and self.session.view is not None:
             self.show_page("worksheet" if self.place[0] else "jobs")
         elif self.page_id in APART:
             self.show_page("jobs")

@@ -35,9 +35,33 @@ def _list(stage: Stage) -> None:
     stage.app.activeModalWidget()._look(tables.from_text(LIST))
 
 
+def _compared(stage: Stage) -> None:
+    stage.window.place = (stage.core(1), "excitation")
+    stage.do("references")
+    page = stage.window.front
+    for field, words in (
+        (page.source, "certificate 77-4"),
+        (page.expected["class"], "5P10 15 VA"),
+        (page.expected["ratio"], "600-300/1"),
+        (next(iter(page.values.values())), "2.61"),
+        (list(page.values.values())[1], "0.2o"),
+    ):
+        field.line.setText(words)
+        field.line.setModified(True)
+        field.line.entered.emit()
+        stage.rest()
+
+
+def _person(stage: Stage) -> None:
+    stage.do("people")
+    stage.window.front._edit_person()
+
+
 SCENES: dict[str, Callable[[Stage], object]] = {
     "board": lambda stage: stage.do("board"),
     "board-finding": _finding,
     "board-only": _only,
     "plates-in": _list,
+    "compared": _compared,
+    "person": _person,
 }

@@ -15,6 +15,7 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QHeaderView, QVBoxLayout
 
 from app.desk import Change, Desk
 from app.ui import theme
+from app.ui.dialogs.compared import ChoosePersonDialog, PersonDialog
 from app.ui.dialogs.reason import ReasonDialog
 from app.ui.models.instruments import COLUMNS, InstrumentsModel
 from app.ui.shell import numbers
@@ -56,6 +57,7 @@ ASKS: Final = (
     Ask(name="certificate_text"),
     Ask(name="calibrated_on", kind="date"),
     Ask(name="due_on", kind="date", must_be_stated=True),
+    Ask(name="checked_before_use_text"),
 )
 
 
@@ -220,6 +222,15 @@ class PeoplePage(QWidget):
         )
         dialog.open()
 
+    def _edit_person(self) -> None:
+        """Ask which one by name, where there are several, then change that one."""
+        view = self._window.session.view
+        people = view.job.people if view is not None else ()
+        if len(people) == 1:
+            PersonDialog(self._window, people[0]).open()
+        elif people:
+            ChoosePersonDialog(self._window, people).open()
+
     # Parts
 
     def _lay_out(self) -> None:
@@ -277,6 +288,7 @@ class PeoplePage(QWidget):
         row.setContentsMargins(12, 4, 4, 2)
         row.addStretch(1)
         for name, key, act in (
+            ("edit", "Alt+E", self._edit_person),
             ("person", "Alt+P", self._add_person),
             ("instrument", "Alt+A", self._add_instrument),
         ):

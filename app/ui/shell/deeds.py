@@ -55,6 +55,10 @@ class Deeds:
         self.window.page("plate").show_core(self.window.place[0])
         self.window.show_page("plate")
 
+    def references(self) -> None:
+        """What the core in hand is compared with."""
+        self.window.show_page("references")
+
     def title(self) -> None:
         """The title block of the job."""
         self.window.show_page("title")
