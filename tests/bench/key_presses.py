@@ -17,13 +17,13 @@ NAMES = ("key_presses_3_cores",)
 
 
 class _Waiting:
-    """What a hand wants of a test's helper, without one."""
+    """What a hand wants of the bot of a test, without one."""
 
     def __init__(self, app: Any) -> None:
         self._app = app
 
-    def addWidget(self, _widget: Any) -> None:  # noqa: N802 - named as the helper of the tests
-        """Nothing is left to a helper: the window is closed at the end."""
+    def addWidget(self, _widget: Any) -> None:  # noqa: N802 - named as in the tests
+        """Nothing is left to do: the window is closed at the end."""
 
     def waitUntil(self, condition: Callable[[], bool], timeout: int) -> None:  # noqa: N802
         """Until it is so."""
