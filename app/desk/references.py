@@ -136,7 +136,7 @@ class ReferenceVerbs(OutlineVerbs):
     def set_expected(
         self, job_id: str, core_id: str, name: ExpectedName, *, value_text: str, source_text: str
     ) -> Change:
-        """Keep what a drawing or certificate says of a core; an empty text takes it out."""
+        """Keep what papers say of a core, a difference as a deviation; an empty text takes it out."""
         job = self._of(job_id).job
         others = tuple(one for one in job.references.expected if (one.core_id, one.name) != (core_id, name))
         if value_text.strip():
@@ -149,36 +149,16 @@ class ReferenceVerbs(OutlineVerbs):
                     source_text=_source(source_text),
                 ),
             )
-        return self._set(job_id, dataclasses.replace(job.references, expected=others))
+        told = dataclasses.replace(job, references=dataclasses.replace(job.references, expected=others))
+        new = self._with_differences(told)
+        return self._outline(job_id, new, "references", {"core_id": core_id, "name": name}, "expected plate")
 
     def note_differences(self, job_id: str) -> Change:
         """Make each difference between plate and papers a deviation; open ones that are gone are let go."""
         job = self._of(job_id).job
-        found = {one.deviation_id: one for one in differences(job)}
-        kept = tuple(
-            one
-            for one in job.deviations
-            if not one.deviation_id.startswith(_DIFFERENCE)
-            or one.deviation_id in found
-            or one.decision_text
-            or one.disposition_text
+        return self._outline(
+            job_id, self._with_differences(job), "deviation", {"job_id": job_id}, "differences"
         )
-        known = {one.deviation_id for one in kept}
-        at_utc = self._stamp()[0]
-        made = tuple(
-            Deviation(
-                deviation_id=one.deviation_id,
-                core_id=one.core_id,
-                procedure_id="",
-                found_text=one.words,
-                person_id=self.settings.me()[0],
-                at_utc=at_utc,
-            )
-            for one in found.values()
-            if one.deviation_id not in known
-        )
-        new = dataclasses.replace(job, deviations=(*kept, *made))
-        return self._outline(job_id, new, "deviation", {"job_id": job_id}, "differences")
 
     def settle_deviation(
         self, job_id: str, deviation_id: str, *, disposition_text: str, owner_text: str, due_on: str | None
@@ -221,6 +201,32 @@ class ReferenceVerbs(OutlineVerbs):
         if person is None:
             raise Refusal("This person is not in the job. Nothing was changed.")
         return self.set_person(job_id, dataclasses.replace(person, witnessed=tuple(dict.fromkeys(tests))))
+
+    def _with_differences(self, job: Job) -> Job:
+        found = {one.deviation_id: one for one in differences(job)}
+        kept = tuple(
+            one
+            for one in job.deviations
+            if not one.deviation_id.startswith(_DIFFERENCE)
+            or one.deviation_id in found
+            or one.decision_text
+            or one.disposition_text
+        )
+        known = {one.deviation_id for one in kept}
+        at_utc = self._stamp()[0]
+        made = tuple(
+            Deviation(
+                deviation_id=one.deviation_id,
+                core_id=one.core_id,
+                procedure_id="",
+                found_text=one.words,
+                person_id=self.settings.me()[0],
+                at_utc=at_utc,
+            )
+            for one in found.values()
+            if one.deviation_id not in known
+        )
+        return dataclasses.replace(job, deviations=(*kept, *made))
 
     def _set(self, job_id: str, references: References) -> Change:
         job = self._of(job_id).job

@@ -28,7 +28,7 @@ from ctcore.quantities import quantity
 if TYPE_CHECKING:
     from app.ui.window import MainWindow
 
-_WIDTHS: Final = {"where": 150, "found": 300, "done": 150, "owner": 130, "due": 110}
+_WIDTHS: Final = {"where": 110, "found": 260, "done": 120, "owner": 100, "due": 110}
 
 
 class ReferencesPage(QWidget):
@@ -184,11 +184,7 @@ class ReferencesPage(QWidget):
                 job_id, core_id, name, value_text=words, source_text=source
             ),
             refused=field.say,
-            done=lambda _change: self._note(),
         )
-
-    def _note(self) -> None:
-        self._window.session.do(lambda desk, job_id: desk.note_differences(job_id))
 
     def _keep_value(self, key: tuple[str, str], words: str, field: FormField) -> None:
         core_id, source = self._shown_core, self.source.value()
