@@ -19,6 +19,8 @@ _NEW_WORDS: Final = ("new", "install", "commission", "replac", "first")
 _SPARE_WORDS: Final = ("spare", "unused")
 # What goes wrong with a core turned round even where nothing was rewired on purpose.
 _DIRECTION_WORDS: Final = ("differential", "distance", "directional", "restricted")
+# Practice: relays whose papers ask for a knee voltage; common practice, no source.
+_KNEE_WORDS: Final = ("differential", "restricted", "high impedance", "high-impedance")
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +40,7 @@ WHY: Final = {
     "ratio": "Every tap, polarity with it.",
     "excitation": "Upwards only; running it down to zero demagnetises again.",
     "burden": "With the circuit restored towards the relay.",
+    "duty": "What the relay asks, once winding, knee and loop are known.",
     "links_back": "Every link and one earth, counted and proved.",
     "injection": "The whole circuit to the relay, which the parts cannot prove.",
     "load": "Direction with real voltages, once it is in service.",
@@ -56,6 +59,8 @@ def plan_of(job: Job, core: Core) -> tuple[PlanLine, ...]:
         wanted |= {"demagnetising"}
     if not any(word in duty for word in _SPARE_WORDS):
         wanted |= {"burden"}
+        if any(word in duty for word in _KNEE_WORDS):
+            wanted |= {"duty"}
         if any(word in job.header.work_type_text.casefold() for word in _NEW_WORDS):
             wanted |= {"injection", "load"}
         elif any(word in duty for word in _DIRECTION_WORDS):

@@ -8,6 +8,7 @@ from ctcore.job import Core
 from ctcore.procedure import Procedure
 from ctcore.procedures.burden import BURDEN
 from ctcore.procedures.demagnetising import DEMAGNETISING
+from ctcore.procedures.duty import DUTY
 from ctcore.procedures.excitation import EXCITATION
 from ctcore.procedures.injection import INJECTION
 from ctcore.procedures.insulation import INSULATION
@@ -27,6 +28,7 @@ PROCEDURES: Final[tuple[Procedure, ...]] = (
     RATIO,
     EXCITATION,
     BURDEN,
+    DUTY,
     LINKS_BACK,
     INJECTION,
     LOAD,

@@ -48,6 +48,11 @@ def test_maintenance_checks_the_load_of_what_has_a_direction() -> None:
     assert "injection" not in plan("PX Ek 200 V Ie 30 mA Rct 2.5 ohm", "bus differential", "maintenance")
 
 
+def test_a_relay_that_asks_for_a_knee_has_its_duty_worked_out() -> None:
+    assert "duty" in plan("PX Ek 200 V Ie 30 mA Rct 2.5 ohm", "high-impedance busbar protection")
+    assert "duty" not in plan("5P20 15 VA", "overcurrent protection")
+
+
 def test_a_class_that_cannot_be_read_gets_the_full_plan() -> None:
     assert "demagnetising" in plan("what is this")
 

@@ -40,6 +40,7 @@ def test_the_tuple_of_procedures_is_the_folder() -> None:
         "ratio",
         "excitation",
         "burden",
+        "duty",
         "links_back",
         "injection",
         "load",
