@@ -6,12 +6,13 @@ unchanged, bound by the event that attached them, and never mixed into this devi
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from typing import Final
 
 from app.desk.core import DeskCore
 from app.desk.journey import Journey, journey_of
-from app.jobstore import Attachment, Store, StoredRevision
+from app.jobstore import Attachment, Store, StoredRevision, StoreProblem
 from app.record import pack as packing
 from app.record import trail as trail_files
 from app.record.act import ChainHead, Event
@@ -72,13 +73,28 @@ class StorePapers:
         """A sentence for everything that is not what the events say."""
         return self._store.faults()
 
+    def events(self) -> Sequence[Event]:
+        """The trail of this store."""
+        with _told():
+            return self._store.events()
+
     def papers(self) -> Sequence[Papers]:
-        """The papers of every frozen revision, as far as they go."""
-        return [
-            papers_of(self._store, line.job_id, revision)
-            for line in self._store.jobs()
-            for revision in self._store.revisions(line.job_id)
-        ]
+        """The papers of every frozen revision, as far as they go. CannotTell where they cannot be read."""
+        with _told():
+            return [
+                papers_of(self._store, line.job_id, revision)
+                for line in self._store.jobs()
+                for revision in self._store.revisions(line.job_id)
+            ]
+
+
+@contextmanager
+def _told() -> Iterator[None]:
+    """What a store says that cannot be read, as a check takes it."""
+    try:
+        yield
+    except StoreProblem as problem:
+        raise CannotTell(problem.sentence) from problem
 
 
 def events_of(store: Store, job_id: str) -> list[Event]:

@@ -12,8 +12,25 @@ from app.desk.view import Refusal
 from app.jobstore import Store, StoreProblem
 
 if TYPE_CHECKING:
+    from app.record.act import Event
     from app.record.papers import Papers
+    from app.record.trust import Trust
     from app.record.verdict import Verdict
+
+
+def verdict_on_store(path: Path, trust: Trust) -> Verdict:
+    """The verdict on a store that is not open here: it is opened for reading, and nothing is written."""
+    from app.record.verdict import Verdict
+    from app.record.verify import verify_path
+
+    try:
+        store = Store.open(path, read_only=True)
+    except StoreProblem as problem:
+        return Verdict(outcome="cannot tell", sentences=(f"Cannot tell: {problem.sentence}",))
+    try:
+        return verify_path(path, trust=trust, store=StorePapers(store))
+    finally:
+        store.close()
 
 
 class CheckingVerbs(KeyVerbs):
@@ -21,7 +38,6 @@ class CheckingVerbs(KeyVerbs):
 
     def check(self, path: Path, pack: Path | None = None) -> Verdict:
         """Genuine, altered or cannot tell, with what was found. OSError where the file cannot be read."""
-        from app.record.verdict import Verdict
         from app.record.verify import is_store, verify_path
 
         with refusals():
@@ -33,14 +49,7 @@ class CheckingVerbs(KeyVerbs):
             return verify_path(path, trust=trust, pack=pack, store=known)
         if path.exists() and path.samefile(self.store.path):
             return verify_path(path, trust=trust, store=StorePapers(self.store))
-        try:
-            store = Store.open(path, read_only=True)
-        except StoreProblem as problem:
-            return Verdict(outcome="cannot tell", sentences=(f"Cannot tell: {problem.sentence}",))
-        try:
-            return verify_path(path, trust=trust, store=StorePapers(store))
-        finally:
-            store.close()
+        return verdict_on_store(path, trust)
 
     def _issue_of(self, path: Path) -> _Known | None:
         """What this store issued of the record that a sheet carries; None where it issued nothing of it."""
@@ -69,6 +78,10 @@ class _Known:
     def faults(self) -> list[str]:
         """The store itself is not looked at here."""
         return []
+
+    def events(self) -> Sequence[Event]:
+        """Nor is its trail."""
+        return ()
 
     def papers(self) -> Sequence[Papers]:
         """What was issued."""

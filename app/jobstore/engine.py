@@ -17,6 +17,12 @@ from app.jobstore.answers import StoreProblem
 BEGIN_OPTION: Final = "coreleaf_begin"
 OLDEST_SQLITE: Final = (3, 37, 0)
 
+# Assumption: sqlite3 raises UnicodeDecodeError where its message would quote bytes of a spoiled file.
+UNREADABLE: Final = (sqlite3.Error, UnicodeDecodeError)
+# Format: where the header says how changes are written, and what it says where they go into a log beside it.
+_WRITING_AT: Final = 18
+_INTO_A_LOG: Final = 2
+
 # Setting, value to ask for, value that must be read back.
 PRAGMAS: Final[tuple[tuple[str, str, object], ...]] = (
     ("journal_mode", "TRUNCATE", "truncate"),
@@ -81,12 +87,29 @@ def raw_connection(path: Path, *, read_only: bool) -> sqlite3.Connection:
 def take_back(path: Path) -> None:
     """Let SQLite take back what an unfinished transaction left; one that is still running is left alone."""
     if os.access(path, os.W_OK):
-        with suppress(sqlite3.DatabaseError), closing(raw_connection(path, read_only=False)) as raw:
+        with suppress(*UNREADABLE), closing(raw_connection(path, read_only=False)) as raw:
             raw.execute("SELECT count(*) FROM sqlite_master").fetchone()
+
+
+def demand_no_log(path: Path) -> None:
+    """Refuse a store for reading only whose header asks for a log: the log would be made beside it.
+
+    Assumption: nobody writes through this process meanwhile, whose locks on the file would go.
+    """
+    with path.open("rb") as stream:
+        header = stream.read(_WRITING_AT + 2)
+    if _INTO_A_LOG in header[_WRITING_AT:]:
+        raise StoreProblem(
+            f"The file {path.name} was left exactly as it was. It does not say how it is written as this "
+            "program left it, so it cannot be opened for reading only: put back your newest copy, or open it "
+            "once for writing."
+        )
 
 
 def is_damage(problem: BaseException | None) -> bool:
     """Whether an error says that the file itself cannot be read, and not the disk, the space or a lock."""
+    if isinstance(problem, UnicodeDecodeError):
+        return True
     code = getattr(problem, "sqlite_errorcode", 0) & 0xFF
     return code in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB)
 

@@ -16,13 +16,13 @@ from typing import Final
 from sqlalchemy import Connection
 
 from app.jobstore.answers import StoreProblem
-from app.jobstore.engine import open_engine, raw_connection
+from app.jobstore.engine import UNREADABLE, demand_no_log, is_damage, open_engine, raw_connection
 from app.jobstore.tables import APPLICATION_ID, HEAD_REVISION, SCHEMA_VERSION
 from app.record.files import sync_folder
 
 MIGRATIONS_FOLDER: Final = Path(__file__).with_name("migrations")
 
-_NOT_A_STORE: Final = (sqlite3.SQLITE_ERROR, sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB)
+_NO_SUCH_TABLE: Final = sqlite3.SQLITE_ERROR
 
 Upgrade = Callable[[Connection], None]
 
@@ -32,6 +32,8 @@ def bring_up(path: Path, *, read_only: bool, upgrade: Upgrade | None = None) -> 
 
     Raises StoreProblem, with the file untouched, for a file that is no store, or one of a newer program.
     """
+    if read_only and path.exists():
+        demand_no_log(path)
     found = revision_of(path, read_only=read_only) if path.exists() else None
     if found == HEAD_REVISION:
         return
@@ -71,8 +73,8 @@ def revision_of(path: Path, *, read_only: bool) -> str | None:
             if raw.execute("PRAGMA application_id").fetchone()[0] != APPLICATION_ID:
                 raise _foreign(path)
             row = raw.execute("SELECT version_num FROM alembic_version").fetchone()
-    except sqlite3.DatabaseError as problem:
-        if problem.sqlite_errorcode in _NOT_A_STORE:
+    except UNREADABLE as problem:
+        if is_damage(problem) or getattr(problem, "sqlite_errorcode", None) == _NO_SUCH_TABLE:
             raise _foreign(path, problem) from problem
         raise StoreProblem(
             f"Nothing in {path.name} was changed. It can't be read at the moment ({problem}): check that the "
@@ -184,7 +186,7 @@ def _sound(path: Path) -> bool:
         with closing(raw_connection(path, read_only=True)) as raw:
             pages = raw.execute("PRAGMA integrity_check").fetchall()
             return pages == [("ok",)] and not raw.execute("PRAGMA foreign_key_check").fetchall()
-    except sqlite3.DatabaseError:
+    except UNREADABLE:
         return False
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import sqlite3
 import threading
 import uuid
 from collections.abc import Callable, Iterator, Sequence
@@ -24,7 +23,7 @@ from app.jobstore.answers import (
     StoreProblem,
 )
 from app.jobstore.clock import local_clock
-from app.jobstore.engine import BEGIN_OPTION, is_damage, open_engine, take_back
+from app.jobstore.engine import BEGIN_OPTION, UNREADABLE, is_damage, open_engine, take_back
 from app.jobstore.parts import Part, parts_of
 from app.jobstore.writing import Entry, enter, put_findings, settle_device
 from app.record.act import Act, ChainHead, Event
@@ -35,7 +34,7 @@ from ctcore.job import Job, JobState, Reading
 T = TypeVar("T")
 
 # Assumption: what the store wrote itself can always be read back, so these mean that the file was changed.
-_DAMAGED = (BadInput, KeyError, TypeError, NoResultFound)
+_DAMAGED = (BadInput, KeyError, TypeError, NoResultFound, UnicodeDecodeError)
 
 
 class Store:
@@ -179,8 +178,12 @@ class Store:
         core_id: str,
         procedure_id: str,
         act: Act,
+        parts: Sequence[Part] = (),
     ) -> Attachment:
-        """Keep a file beside the store, pinned to a core or a step; the file is whole before its event."""
+        """Keep a file beside the store, pinned to a core or a step; the file is whole before its event.
+
+        `parts` of the job that name it are changed in the same transaction.
+        """
         self._demand_writable()
         try:
             digest_hex = attachments.put(self.path, data)
@@ -198,7 +201,7 @@ class Store:
             core_id=core_id,
             procedure_id=procedure_id,
         )
-        self._enter(job_id, act, Entry(attachment=attachment))
+        self._enter(job_id, act, Entry(attachment=attachment, parts=parts))
         return attachment
 
     def save_findings(
@@ -290,7 +293,7 @@ class Store:
             self._engine = _open_engine(self.path, self.read_only_reason)
             with self._reading() as connection:
                 safe = opening.safe_words(connection)
-        except (StoreProblem, DBAPIError, sqlite3.Error):
+        except (StoreProblem, DBAPIError, *UNREADABLE):
             return StoreProblem(
                 f"What was saved before is still in the file {self.path.name}, but it can't be read at the "
                 f"moment. {failure} "

@@ -105,6 +105,7 @@ def content_of(entry: Entry, readings: Sequence[Reading]) -> dict[str, Any]:
         content["readings"] = readings_digest(readings)
     if entry.parts:
         content["parts"] = {part.part_id: digest(canonical(part.body)) for part in entry.parts}
+        content["part_orders"] = {part.part_id: part.order for part in entry.parts}
     if entry.removed_parts:
         content["removed_parts"] = list(entry.removed_parts)
     if entry.state is not None:

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from app.record import cms, papers, revision, sheet_reading, trail
+from app.record.act import ChainHead, Event
 from app.record.canonical import digest
 from app.record.cms import Meaning, Signature
 from app.record.instants import instant_of, utc_text
@@ -31,10 +33,11 @@ SAME_PERSON = 'The same person signed "tested by" and "approved by"; such a shee
 
 @dataclass(slots=True)
 class Inspector:
-    """One check: what is trusted, and where findings go."""
+    """One check: what is trusted, where findings go, and the trail of the store that is checked."""
 
     trust: Trust
     inquiry: Inquiry
+    events: Sequence[Event] = ()
 
     def learn(self, register: bytes | None) -> None:
         """Take a list of people that came along, where an office trusted here signed it and it is newer."""
@@ -53,7 +56,22 @@ class Inspector:
             self.inquiry.details["number"] = record.job.header.number_text
             self.inquiry.details["revision"] = str(record.revision)
             self.inquiry.details["record digest"] = digest(data)
+            self.continued(record, record.heads)
         return record
+
+    def continued(self, record: Record, heads: Iterable[ChainHead]) -> None:
+        """The trail of the store goes through these heads, which were signed with the record.
+
+        A trail that was written anew fits in itself: only a head kept elsewhere shows it.
+        """
+        here = {(event.device_id, event.n): event.head for event in self.events}
+        devices = {event.device_id for event in self.events}
+        for head in heads:
+            if head.device_id in devices and here.get((head.device_id, head.n)) != head.head:
+                self.inquiry.is_altered(
+                    f"The trail of device {head.device_id} is not the one in which number "
+                    f"{record.job.header.number_text}, revision {record.revision}, was signed."
+                )
 
     def signature(self, content: bytes, signature: bytes, *, meaning: Meaning, what: str) -> Signature | None:
         """A detached signature with its time: it fits, means what it should, and its signer counted then."""
@@ -145,8 +163,12 @@ def inspect_tested(
 
 def inspect_events(events: bytes | None, record: Record, inspector: Inspector) -> None:
     """The events, where they came along, fit each other and the heads in the record."""
-    if events is not None:
-        inspector.inquiry.attempt(lambda: trail.demand_fitting(trail.from_bytes(events), record.heads))
+    if events is None:
+        return
+    came = inspector.inquiry.attempt(lambda: trail.from_bytes(events))
+    if came is not None:
+        inspector.inquiry.attempt(lambda: trail.demand_fitting(came, record.heads))
+        inspector.continued(record, (ChainHead(event.device_id, event.n, event.head) for event in came))
 
 
 def inspect_sheet(sheet: bytes, inspector: Inspector, *, alone: bool = True) -> tuple[ReadSheet | None, str]:

@@ -12,6 +12,7 @@ from typing import Any, Final, Protocol
 
 from app.record import pack as packing
 from app.record import papers, signed_job, signing
+from app.record.act import Event
 from app.record.canonical import digest
 from app.record.inspecting import (
     Inspector,
@@ -49,8 +50,11 @@ class PaperStore(Protocol):
     def faults(self) -> list[str]:
         """A sentence for everything that is not what the events say."""
 
+    def events(self) -> Sequence[Event]:
+        """The trail that the store itself has kept; none where it is not the store that is checked."""
+
     def papers(self) -> Sequence[Papers]:
-        """The papers of every frozen revision, as far as they go."""
+        """The papers of every frozen revision, as far as they go. CannotTell where they cannot be read."""
 
 
 def verify_path(
@@ -176,8 +180,11 @@ def _verify_store(store: PaperStore | None, trust: Trust) -> Verdict:
     inspector = Inspector(trust, Inquiry())
     for sentence in store.faults():
         inspector.inquiry.is_altered(sentence)
-    signed = 0
-    for one in store.papers():
+    given = inspector.inquiry.attempt(lambda: (store.events(), store.papers()))
+    if given is None:
+        return inspector.inquiry.verdict("")
+    inspector.events, signed = given[0], 0
+    for one in given[1]:
         if one.tested is None:
             if inspector.record(one.record) is not None:
                 inspector.inquiry.note("A revision that is frozen and not signed was not checked further.")

@@ -20,6 +20,7 @@ SUITES = (
     "power_cut",
     "record_flips",
     "sheet_flips",
+    "store_flips",
 )
 
 

@@ -15,6 +15,7 @@ from app.settings import Settings
 from ctcore.job import Header
 from tests.app.desk import making
 from tests.app.desk.making import Clock, Seat
+from tests.app.desk.stages import FIELD, HANDED_IN, ISSUED, OFFICE, SENT_BACK, Stage, Stages
 
 
 @pytest.fixture
@@ -88,40 +89,60 @@ def keys(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder / "all"
 
 
+@pytest.fixture(scope="session")
+def stages(tmp_path_factory: pytest.TempPathFactory, keys: Path) -> Stages:
+    """The stages of a job between two computers, made once."""
+    return Stages(tmp_path_factory.mktemp("stages"), keys)
+
+
 @pytest.fixture
-def clock() -> Clock:
+def stage(request: pytest.FixtureRequest, stages: Stages, tmp_path: Path) -> Stage:
+    """The latest stage that the test asks for, in its own folder."""
+    names = ("sent_back", "issued", "waiting", "handed_in")
+    return stages.stage(next((one for one in names if one in request.fixturenames), "start")).copied(tmp_path)
+
+
+@pytest.fixture
+def clock(stage: Stage) -> Clock:
     """The one clock of both computers."""
-    return Clock()
+    return Clock(stage.now)
 
 
 @pytest.fixture
-def tester(tmp_path: Path, keys: Path, clock: Clock) -> Iterator[Seat]:
+def tester(stage: Stage, clock: Clock) -> Iterator[Seat]:
     """The computer beside the switchgear."""
-    made = making.seat(tmp_path / "field", making.TESTER, clock, keys)
+    made = making.sit_down(stage.folder / FIELD, clock)
     yield made
     made.close()
 
 
 @pytest.fixture
-def approver(tmp_path: Path, keys: Path, clock: Clock) -> Iterator[Seat]:
+def approver(stage: Stage, clock: Clock) -> Iterator[Seat]:
     """The computer in the office."""
-    made = making.seat(tmp_path / "office", making.APPROVER, clock, keys)
+    made = making.sit_down(stage.folder / OFFICE, clock)
     yield made
     made.close()
 
 
 @pytest.fixture
-def handed_in(tester: Seat, tmp_path: Path) -> tuple[str, Path]:
+def handed_in(stage: Stage) -> tuple[str, Path]:
     """A complete job with one line outside, signed as tested, and the file that travels."""
-    job_id = making.complete_job(tester.desk, ohms="2.90")
-    path = tmp_path / "handed-in.coreleaf-signed"
-    tester.desk.hand_in(job_id, making.PASSPHRASE, making.APPROVER, path)
-    return job_id, path
+    return stage.job_id, stage.folder / HANDED_IN
 
 
 @pytest.fixture
-def waiting(handed_in: tuple[str, Path], approver: Seat) -> str:
+def waiting(stage: Stage) -> str:
     """The same job at the approver's computer."""
-    job_id, path = handed_in
-    approver.desk.take_in(path)
-    return job_id
+    return stage.job_id
+
+
+@pytest.fixture
+def sent_back(stage: Stage) -> Path:
+    """What goes back to the tester, with one line to be measured again."""
+    return stage.folder / SENT_BACK
+
+
+@pytest.fixture
+def issued(stage: Stage) -> Path:
+    """The pack of the job, approved with one concession and issued."""
+    return stage.folder / ISSUED

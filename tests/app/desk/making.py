@@ -14,14 +14,16 @@ from app.settings import Settings
 from ctcore.job import METHOD_ROW, Header
 
 PASSPHRASE = "four quiet words here"
+MORNING = datetime(2031, 5, 4, 8, 0, tzinfo=UTC)
+STORE = "jobs.coreleaf"
 TESTER, APPROVER = "T. Adder", "M. Oskarrin"
 
 
 class Clock:
     """Goes on by one second per look."""
 
-    def __init__(self) -> None:
-        self.now = datetime(2031, 5, 4, 8, 0, tzinfo=UTC)
+    def __init__(self, now: datetime = MORNING) -> None:
+        self.now = now
 
     def __call__(self) -> datetime:
         self.now += timedelta(seconds=1)
@@ -52,8 +54,13 @@ def seat(folder: Path, name_text: str, clock: Callable[[], datetime], keys: Path
     if keys is not None:
         shutil.copytree(keys / "keys", folder / "settings" / "keys")
         shutil.copytree(keys / "trust", folder / "settings" / "trust")
-    store = Store.open(folder / "jobs.coreleaf")
-    return Seat(Desk(store, settings, clock=clock), store, folder)
+    return sit_down(folder, clock)
+
+
+def sit_down(folder: Path, clock: Callable[[], datetime]) -> Seat:
+    """The computer whose store and settings lie in a folder."""
+    store = Store.open(folder / STORE)
+    return Seat(Desk(store, Settings.load(folder / "settings"), clock=clock), store, folder)
 
 
 def complete_job(desk: Desk, *, ohms: str = "2.10") -> str:

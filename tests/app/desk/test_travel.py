@@ -28,25 +28,6 @@ def decide_all(seat: Seat, job_id: str, decision: str, reason_text: str) -> None
     seat.desk.decide(job_id, keys, decision, reason_text)  # type: ignore[arg-type]
 
 
-@pytest.fixture
-def sent_back(approver: Seat, waiting: str, tmp_path: Path) -> Path:
-    (line,) = approver.desk.exceptions(waiting)
-    approver.desk.comment(waiting, line.key, "Measure on the CT's own terminals.")
-    approver.desk.decide(waiting, line.key, "sent_back", "clean link 7")
-    path = tmp_path / "sent-back"
-    approver.desk.send_back(waiting, PASSPHRASE, "Nearly there.", path)
-    return path
-
-
-@pytest.fixture
-def issued(approver: Seat, waiting: str, tmp_path: Path) -> Path:
-    decide_all(approver, waiting, "concession", "lead known")
-    approver.desk.approve(waiting, PASSPHRASE)
-    path = tmp_path / "issued.zip"
-    approver.desk.issue(waiting, PASSPHRASE, path)
-    return path
-
-
 def test_a_job_handed_in_says_with_whom_it_is(tester: Seat, handed_in: tuple[str, Path]) -> None:
     view = tester.desk.view(handed_in[0])
 

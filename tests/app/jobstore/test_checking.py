@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import dataclasses
 import shutil
 import sqlite3
+from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
 
@@ -11,7 +13,10 @@ import pytest
 
 from app.jobstore import Store
 from app.jobstore.attachments import path_of
-from app.record.canonical import digest
+from app.jobstore.parts import parts_of
+from app.record.act import Act
+from app.record.canonical import canonical, digest
+from ctcore.job import Reading
 
 SPECIMEN = Path(__file__).parents[2] / "specimens" / "store_form_1.coreleaf"
 
@@ -65,12 +70,27 @@ def test_without_an_alteration_nothing_is_found(altered: Path) -> None:
         ("UPDATE event SET job_id = 'j2' WHERE n = 2", "event 2 of device device-north is filed"),
         (
             "UPDATE part SET body = replace(body, '5P20', '5P10') WHERE part_id = 'ct:a'",
-            "The entry ct:a of job j1",
+            "The entry ct:a of job 1042",
         ),
-        ("UPDATE part SET event_n = 77 WHERE part_id = 'ct:a'", "The entry ct:a of job j1"),
-        ("UPDATE revision SET record = x'00'", "Revision 1 of job j1"),
-        ("UPDATE revision SET digest = 'ab'", "Revision 1 of job j1"),
-        ("UPDATE revision SET revision = 2", "Revision 2 of job j1"),
+        ("UPDATE part SET event_n = 77 WHERE part_id = 'ct:a'", "The entry ct:a of job 1042"),
+        ("UPDATE revision SET record = x'00'", "Revision 1 of job 1042"),
+        ("UPDATE revision SET digest = 'ab'", "Revision 1 of job 1042"),
+        ("UPDATE revision SET revision = 2", "Revision 2 of job 1042"),
+        ("UPDATE revision SET frozen_at_utc = '2031-05-04T09:00:01.000Z'", "Revision 1 of job 1042"),
+        ("DELETE FROM revision", "Revision 1 of job 1042 is gone"),
+        ("UPDATE part SET kind = 'remark' WHERE part_id = 'ct:a'", "The entry ct:a of job 1042"),
+        ("DELETE FROM part WHERE part_id = 'instrument:m1'", "The entry instrument:m1 of job 1042 is gone"),
+        ("DELETE FROM part WHERE part_id = 'header'", "The line of job 1042"),
+        ("UPDATE attachment SET name_text = 'other.txt'", "The file other.txt is not filed with job 1042"),
+        ("UPDATE attachment SET core_id = 'a.c2'", "The file plate.txt is not filed with job 1042"),
+        ("UPDATE attachment SET event_n = 5", "The file plate.txt is not filed with job 1042"),
+        ("DELETE FROM attachment", "The file plate.txt is no longer filed with job 1042"),
+        ("UPDATE job SET state = 'issued'", "The line of job 1042"),
+        ("UPDATE job SET title_text = 'Other'", "The line of job 1042"),
+        ("UPDATE job SET core_count = 5", "The line of job 1042"),
+        ("UPDATE job SET changed_at_utc = created_at_utc || '0'", "The line of job 1042"),
+        ("UPDATE job SET created_at_utc = ''", "The line of job 1042"),
+        ("DELETE FROM job", "The job j1 is gone from the list of jobs"),
         (
             "UPDATE reading SET job_id = 'nobody' WHERE reading_id = 'r4'",
             "Rows point to rows that are not there",
@@ -79,6 +99,46 @@ def test_without_an_alteration_nothing_is_found(altered: Path) -> None:
 )
 def test_an_alteration_in_the_file_is_named(altered: Path, statement: str, fault: str) -> None:
     assert fault in " ".join(faults_after(altered, statement))
+
+
+@pytest.mark.parametrize("table", ["reading", "part", "revision", "attachment"])
+def test_what_was_moved_to_another_job_is_named(table: str, altered: Path) -> None:
+    second = "INSERT INTO job SELECT 'j2', 2, title_text, site_text, state, 0, '', '' FROM job"
+    found = faults_after(altered, second, f"UPDATE {table} SET job_id = 'j2'")
+
+    assert any("are not" in one or "is not" in one for one in found if "list of jobs" not in one)
+
+
+def test_an_earlier_form_of_an_entry_put_back_is_named(filled: Store, act: Callable[..., Act]) -> None:
+    (before,) = [part for part in parts_of(filled.load("j1")) if part.part_id == "instrument:m1"]
+    changed = dataclasses.replace(before, body={**before.body, "name_text": "Bridge 5"})
+    filled.append("j1", act("instrument"), parts=[changed])
+    filled.close()
+    spelled = canonical(before.body).decode()
+    found = faults_after(
+        filled.path, f"UPDATE part SET event_n = 1, body = '{spelled}' WHERE part_id = 'instrument:m1'"
+    )
+
+    assert found == ["The entry instrument:m1 of job 1042 is not the one that was saved."]
+
+
+def test_entries_in_another_order_are_named(filled: Store) -> None:
+    filled.close()
+
+    assert faults_after(filled.path, "UPDATE part SET sort = 7 WHERE part_id = 'position:b1'") == [
+        "The entry position:b1 of job 1042 is not the one that was saved."
+    ]
+
+
+def test_a_job_that_went_on_in_every_way_is_whole(
+    filled: Store, act: Callable[..., Act], reading: Callable[..., Reading]
+) -> None:
+    filled.append("j1", act(), readings=[reading()], state="handed_in")
+    filled.append("j1", act("remark"), removed_parts=["remark:n1"])
+    (header,) = [part for part in parts_of(filled.load("j1")) if part.kind == "header"]
+    filled.append("j1", act("header"), parts=[header])
+
+    assert filled.faults() == []
 
 
 def test_a_spoiled_attachment_is_named(altered: Path) -> None:

@@ -258,6 +258,35 @@ def test_a_store_cut_short_is_refused_and_left_byte_for_byte(specimen: Path) -> 
     assert specimen.read_bytes() == cut
 
 
+def test_a_spoiled_table_that_the_database_cannot_even_name_is_refused(specimen: Path) -> None:
+    spoiled = specimen.read_bytes().replace(b"core_count INTEGER", b"core_count \xc9NTEGER")
+    specimen.write_bytes(spoiled)
+    with pytest.raises(StoreProblem, match="can't be read as a store"):
+        Store.open(specimen, read_only=True)
+    assert specimen.read_bytes() == spoiled
+
+
+def test_a_store_marked_for_a_log_is_not_opened_for_reading_so_that_nothing_is_left_beside_it(
+    specimen: Path,
+) -> None:
+    marked = specimen.read_bytes()[:18] + b"\x02\x02" + specimen.read_bytes()[20:]
+    specimen.write_bytes(marked)
+    with pytest.raises(StoreProblem, match="left exactly as it was"):
+        Store.open(specimen, read_only=True)
+    assert specimen.read_bytes() == marked
+    assert sorted(entry.name for entry in specimen.parent.iterdir()) == [
+        "old.coreleaf", "old.coreleaf.attachments",
+    ]  # fmt: skip
+
+
+def test_a_store_marked_for_a_log_is_set_right_when_it_is_opened_for_writing(specimen: Path) -> None:
+    specimen.write_bytes(specimen.read_bytes()[:18] + b"\x02\x02" + specimen.read_bytes()[20:])
+    Store.open(specimen).close()
+
+    with closing(Store.open(specimen, read_only=True)) as store:
+        assert store.faults() == []
+
+
 def test_an_empty_file_becomes_a_new_store(path: Path) -> None:
     path.touch()
     with closing(Store.open(path)) as store:

@@ -7,7 +7,9 @@ from pathlib import Path
 import pytest
 
 from app.record import pack, signed_job, signing, trail, verify
+from app.record.act import Event
 from app.record.papers import Papers
+from app.record.problem import CannotTell
 from app.record.verdict import Outcome, Verdict
 from app.record.verify import is_store, verify_bytes, verify_path
 from tests.app.record.signed_scene import (
@@ -29,9 +31,13 @@ class Shelf:
 
     given: Sequence[Papers] = ()
     found: Sequence[str] = ()
+    kept: Sequence[Event] = ()
 
     def faults(self) -> list[str]:
         return list(self.found)
+
+    def events(self) -> Sequence[Event]:
+        return self.kept
 
     def papers(self) -> Sequence[Papers]:
         return self.given
@@ -122,6 +128,37 @@ def test_a_store_in_which_a_frozen_record_was_altered_is_altered(tmp_path: Path)
     shelf = Shelf([Papers(record=ITS.record + b"\n")])
 
     assert verify_path(store_file(tmp_path), trust=trust(), store=shelf).outcome == "altered"
+
+
+def test_a_store_with_the_trail_in_which_was_signed_is_genuine(tmp_path: Path) -> None:
+    verdict = verify_path(store_file(tmp_path), trust=trust(), store=Shelf([ITS.papers], kept=events()))
+
+    assert verdict.outcome == "genuine"
+
+
+def _with_other_heads() -> list[Event]:
+    return [dataclasses.replace(event, head="00" * 32) for event in events()]
+
+
+@pytest.mark.parametrize("kept", [events()[:1], tuple(_with_other_heads())], ids=["cut off", "written anew"])
+def test_a_store_whose_trail_is_not_the_one_in_which_was_signed_is_altered(
+    kept: Sequence[Event], tmp_path: Path
+) -> None:
+    verdict = verify_path(store_file(tmp_path), trust=trust(), store=Shelf([ITS.papers], kept=kept))
+
+    assert verdict.sentences == (
+        "Altered: The trail of device d1 is not the one in which number 1042, revision 1, was signed.",
+    )
+
+
+def test_a_store_whose_papers_cannot_be_read_keeps_what_was_found_altered(tmp_path: Path) -> None:
+    class Unreadable(Shelf):
+        def papers(self) -> Sequence[Papers]:
+            raise CannotTell("A piece of it can't be read.")
+
+    verdict = verify_path(store_file(tmp_path), trust=trust(), store=Unreadable(found=["Rows are gone."]))
+
+    assert verdict.sentences == ("Altered: Rows are gone.", "A piece of it can't be read.")
 
 
 def test_a_store_without_signatures_cannot_be_told(tmp_path: Path) -> None:
