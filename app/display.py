@@ -51,10 +51,13 @@ class Shown:
 
 
 def why_no_display() -> str | None:
-    """The sentence that says why no window can come up here; None where one is worth trying."""
+    """The sentence that says why no window can come up here; None where one is worth trying.
+
+    A platform asked of Qt is no display: a window drawn offscreen would wait for a user who cannot see it.
+    """
     if not sys.platform.startswith("linux"):
         return None
-    if os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY") or os.environ.get("QT_QPA_PLATFORM"):
+    if os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY"):
         return None
     return NO_DISPLAY_SENTENCE
 

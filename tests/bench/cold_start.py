@@ -82,6 +82,8 @@ def _start(command: list[str], folder: Path, home: Path) -> float:
     environment = {
         **os.environ,
         "QT_QPA_PLATFORM": "offscreen",
+        # Qt draws offscreen without one; the start of the program asks for it.
+        "DISPLAY": ":0",
         "CORELEAF_HOME": str(home),
         READY_FILE: str(ready),
     }
