@@ -220,6 +220,17 @@ class Deviation:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Attached:
+    """A photograph or certificate kept beside the job, pinned to a core or a step, known by its SHA-256."""
+
+    name_text: str
+    media_type: str
+    digest_hex: str
+    core_id: str = ""
+    procedure_id: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LimitOverride:
     """A limit replaced by the office, with reason and name; both are printed."""
 
@@ -347,6 +358,7 @@ class Job:
     acknowledgements: tuple[Acknowledgement, ...] = ()
     remarks: tuple[Remark, ...] = ()
     deviations: tuple[Deviation, ...] = ()
+    attached: tuple[Attached, ...] = field(default=(), metadata=LATER)
 
 
 @dataclass(frozen=True, slots=True)

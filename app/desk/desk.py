@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from app.desk.attaching import AttachVerbs
 from app.desk.checking import CheckingVerbs
 from app.desk.office import OfficeVerbs
 from app.desk.outline import OutlineVerbs
@@ -16,6 +17,7 @@ from app.desk.undoing import UndoVerbs
 
 
 class Desk(
+    AttachVerbs,
     PlateVerbs,
     ReferenceVerbs,
     OutlineVerbs,

@@ -25,7 +25,7 @@ PartKind = Literal[
 ]
 PART_KINDS: Final[tuple[PartKind, ...]] = get_args(PartKind)
 
-_HEADER_FIELDS: Final = ("job_id", "header", "state", "frequency_rated_hz", "phase_names")
+_HEADER_FIELDS: Final = ("job_id", "header", "state", "frequency_rated_hz", "phase_names", "attached")
 _LISTS: Final[dict[PartKind, tuple[str, str]]] = {
     "instrument": ("instruments", "instrument_id"),
     "person": ("people", "person_id"),

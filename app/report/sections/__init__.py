@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from app.report.content import Section
+from app.report.sections.attached import ATTACHED
 from app.report.sections.basis import BASIS
 from app.report.sections.cautions import CAUTIONS
 from app.report.sections.cores import CORES
@@ -32,6 +33,7 @@ SECTIONS: Final[tuple[Section, ...]] = (
     SIGNATURES,
     CORES,
     KEPT,
+    ATTACHED,
     INSTRUMENTS,
     PEOPLE,
     ENDING,

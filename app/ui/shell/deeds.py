@@ -59,6 +59,12 @@ class Deeds:
         """What the core in hand is compared with."""
         self.window.show_page("references")
 
+    def attach(self) -> None:
+        """Attach a photograph or certificate to the step in hand, or to the core."""
+        from app.ui.dialogs.attach import open_attach_dialog
+
+        open_attach_dialog(self.window)
+
     def title(self) -> None:
         """The title block of the job."""
         self.window.show_page("title")

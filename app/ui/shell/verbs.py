@@ -25,6 +25,7 @@ VERBS: Final = (
     Verb("board", "Shift+F8", "job", wants_job=True),
     Verb("plate", "Ctrl+L", "job", wants_job=True),
     Verb("references", "Ctrl+Shift+B", "job", wants_job=True),
+    Verb("attach", "Ctrl+Shift+A", "job", wants_job=True),
     Verb("title", "Ctrl+B", "job", wants_job=True),
     Verb("people", "Ctrl+I", "job", wants_job=True),
     Verb("add_set", "Ctrl+D", "job", wants_job=True),
