@@ -207,3 +207,12 @@ def test_opening_another_core_keeps_what_was_typed_in_this_one(
     qtbot.waitUntil(lambda: not writer.busy)
     excitation.open(excitation.view, cores[0], "excitation")
     assert _stored(desk, excitation, "1", "v_excitation_v") == "20.0"
+
+
+def test_the_duty_of_a_relay_is_keyed_like_any_test(page, desk, acknowledged, cores, type_keys):
+    page.open(desk.view(acknowledged.job_id), cores[0], "duty")
+    page.cursor_in_hand.focus_row(0)
+    type_keys("12000\n2\n")
+    found = desk.view(acknowledged.job_id).findings[cores[0]]
+    assert page.sheet.rows[0].texts[1:3] == ("12\u202f000", "2")
+    assert any(one.rule == "duty.high_impedance" and "not tested yet" in one.text for one in found)
