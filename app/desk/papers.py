@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import dataclasses
 from collections.abc import Sequence
 from pathlib import Path
@@ -12,12 +13,13 @@ from app.desk.core import OpenJob
 from app.desk.journey import ANSWER, SEND_BACK, TAKE_BACK
 from app.desk.states import row_of
 from app.desk.view import Change, Refusal
+from app.jobstore import StoreProblem
 from app.record.act import Act
 from app.record.canonical import digest
 from app.record.revision import Declaration, DerivedOf, Record, from_bytes, to_bytes
 from ctcore import __version__
 from ctcore.findings import Finding
-from ctcore.job import places
+from ctcore.job import Job, places
 from ctcore.judge import RULES_VERSION, judge_core
 from ctcore.takes import takes_of
 
@@ -127,12 +129,26 @@ class PaperVerbs(ChainCore):
                 issued_at_utc=None,
                 program_version=__version__,
                 rejudged=None,
+                pictures=self.pictures_of(its.job),
             )
         stored = next((one for one in self.store.revisions(job_id) if one.revision == revision), None)
         if stored is None:
             raise Refusal(f"There is no revision {revision} of this job.")
         record = from_bytes(stored.record_bytes)
-        return sheet_of_record(record, stored.digest, row_of(its.job.state).words)
+        return self._with_pictures(sheet_of_record(record, stored.digest, row_of(its.job.state).words))
+
+    def _with_pictures(self, sheet: SheetInput) -> SheetInput:
+        return dataclasses.replace(sheet, pictures=self.pictures_of(sheet.job))
+
+    def pictures_of(self, job: Job) -> dict[str, bytes]:
+        """The attached photographs by their digest; one that is gone or changed is left out."""
+        wanted = {one.digest_hex for one in job.attached if one.media_type.startswith("image/")}
+        found = {}
+        for attachment in self.store.attachments(job.job_id) if wanted else ():
+            if attachment.digest in wanted:
+                with contextlib.suppress(StoreProblem):
+                    found[attachment.digest] = self.store.attachment_bytes(attachment)
+        return found
 
     def import_job(self, path: Path) -> Change:
         """Take a job in from a file. One that is here already is opened as it is here."""

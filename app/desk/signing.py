@@ -209,7 +209,7 @@ class SigningVerbs(KeyVerbs, PaperVerbs, DecisionVerbs):
         from app.record.sheet_signing import TESTED_FIELD, Attached, Place, certify
         from app.report.sheet import render_with_spots
 
-        drawn, spots = render_with_spots(_sheet_to_sign(record, data))
+        drawn, spots = render_with_spots(self._with_pictures(_sheet_to_sign(record, data)))
         attached = (
             Attached("record.json", data, "application/json", "The record: every reading and finding."),
             Attached(

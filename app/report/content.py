@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from app.report.blocks import Block
@@ -23,6 +23,7 @@ class SheetInput:
     `findings` are those of the record as frozen; `rejudged` those of this version of the program where they
     differ, None where they are the same. `state_words` is the state as the screen names it. `signed` asks for
     the places of the signatures and of the approval; without it the sheet says that it carries none.
+    `pictures` are the attached photographs by their digest.
     """
 
     job: Job
@@ -36,6 +37,7 @@ class SheetInput:
     program_version: str
     rejudged: Sequence[Finding] | None = None
     signed: bool = False
+    pictures: Mapping[str, bytes] = field(default_factory=dict)
 
     @property
     def frozen(self) -> bool:

@@ -158,6 +158,16 @@ class Pen:
         canvas.setLineJoin(1)
         canvas.setDash(*([list(DASHES[dashes])] if DASHES[dashes] else []))
 
+    def grey_picture(
+        self, x: float, y: float, w: float, h: float, *, pixels: bytes, size: tuple[int, int]
+    ) -> None:
+        """A picture of one byte of grey per pixel, its upper left corner at (x, y)."""
+        from PIL import Image
+        from reportlab.lib.utils import ImageReader
+
+        shown = ImageReader(Image.frombytes("L", size, pixels))
+        self._canvas.drawImage(shown, x, self.height - y - h, width=w, height=h)
+
     def clip(self, x: float, y: float, w: float, h: float) -> None:
         """Draw only inside this rectangle until `unclip`."""
         self._canvas.saveState()

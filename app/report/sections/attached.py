@@ -7,6 +7,7 @@ from app.report.blocks import Block, Heading, Stack, words
 from app.report.content import Section, Sheet
 from app.report.fonts import BOLD
 from app.report.grid import Column, Grid, GridRow, head_row
+from app.report.thumbnails import Thumbnail
 
 _KINDS = {
     "image/png": "photograph, PNG",
@@ -25,7 +26,11 @@ def build(sheet: Sheet) -> list[Block]:
         GridRow(
             (
                 words(sheet.place(one.core_id, one.procedure_id)),
-                Stack(words(one.name_text, font=BOLD), words(_KINDS.get(one.media_type, one.media_type))),
+                Stack(
+                    words(one.name_text, font=BOLD),
+                    words(_KINDS.get(one.media_type, one.media_type)),
+                    *_thumbnail(sheet, one.digest_hex),
+                ),
                 words(digest_groups(one.digest_hex), size=7.5),
             )
         )
@@ -33,6 +38,12 @@ def build(sheet: Sheet) -> list[Block]:
     ]
     head = head_row(columns, ("Where", "File", "SHA-256"))
     return [Heading("Attached files"), Grid(columns, [head, *rows], heads=1)]
+
+
+def _thumbnail(sheet: Sheet, digest_hex: str) -> list[Block]:
+    data = sheet.given.pictures.get(digest_hex)
+    made = Thumbnail(data) if data is not None else None
+    return [made] if made is not None and made.shows else []
 
 
 ATTACHED = Section("attached", build)
