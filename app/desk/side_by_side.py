@@ -98,7 +98,8 @@ def _rows(
             for line in group.lines:
                 judged = any(one is not None and one.value is not None for one in line.findings)
                 if in_hand or judged:
-                    title = group.title if len(group.title) < _LONGEST_TITLE else ""
+                    named = group.title.partition(" · ")[0]
+                    title = named if len(named) < _LONGEST_TITLE else ""
                     yield _row(line, title, core_set, job, in_hand=in_hand)
 
 

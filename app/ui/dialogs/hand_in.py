@@ -58,7 +58,7 @@ class HandInDialog(PassphraseDialog):
     """Says plainly what signing is, what freezing is, and what they are not."""
 
     def __init__(self, window: MainWindow, found: Standing) -> None:
-        super().__init__(window, text("hand_in.heading"), main=text("hand_in.main"), width=800)
+        super().__init__(window, text("hand_in.heading"), main=text("hand_in.main"), width=840)
         from app.desk.papers import DECLARATION_TEXT
 
         view = window.session.view

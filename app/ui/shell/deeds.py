@@ -335,27 +335,32 @@ class Deeds:
 
 
 def build_menu(deeds: Deeds, parent: QWidget) -> QMenu:
-    """The menu: one line per verb, its key at the right, groups parted by rules."""
+    """The menu: one line per verb, its key at the right, groups parted by rules.
+
+    What concerns the program alone stands in a menu of its own, so that all of it fits a screen of 768 lines.
+    """
     menu = QMenu(parent)
     p = theme.current().palette
     menu.setFont(theme.font("value"))
     menu.setStyleSheet(
         f"QMenu {{ background: {p.sheet}; color: {p.ink}; border: 2px solid {p.rule}; padding: 4px 0; }}"
-        "QMenu::item { padding: 3px 24px 3px 18px; min-height: 18px; }"
+        "QMenu::item { padding: 2px 24px 2px 18px; min-height: 18px; }"
         f"QMenu::item:selected {{ background: {p.here_tint}; color: {p.ink}; border-left: 8px solid {p.here};"
         " padding-left: 10px; }"
         f"QMenu::separator {{ height: 1px; background: {p.hairline}; margin: 4px 0; }}"
     )
     menu.aboutToHide.connect(menu.deleteLater)
-    group = VERBS[0].group
+    group, shown = VERBS[0].group, menu
     for verb in VERBS:
         if verb.verb_id == "menu":
             continue
         if verb.group != group:
             menu.addSeparator()
             group = verb.group
+            shown = menu.addMenu(text("menu.program")) if group == "program" else menu
+            shown.setFont(theme.font("value"))
         words = text(f"verb.{verb.verb_id}")
         action = QAction(f"{words}\t{verb.key}" if verb.key else words, menu)
         action.triggered.connect(lambda _checked=False, verb_id=verb.verb_id: deeds.do(verb_id))
-        menu.addAction(action)
+        shown.addAction(action)
     return menu

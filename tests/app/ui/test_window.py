@@ -6,6 +6,9 @@ import sys
 import pytest
 from PySide6.QtCore import Qt
 
+from app.ui.shell.deeds import build_menu
+from app.ui.shell.verbs import VERBS
+from app.ui.texts import text
 from tests.app.ui.desk_of_window import Hand
 
 
@@ -73,3 +76,14 @@ def test_findings_are_settled_before_the_jobs_are_listed(hand):
     hand.control(Qt.Key.Key_J)
     hand.wait(lambda: hand.window.jobs.model.job_count == 1)
     assert hand.window.jobs.model.line(0).worst == "outside"
+
+
+def test_every_verb_stands_in_the_menu_and_the_menu_fits_a_small_screen(hand):
+    hand.open_store()
+    menu = build_menu(hand.window.deeds, hand.window)
+    below = [action.menu() for action in menu.actions() if action.menu() is not None]
+    words = {action.text().split("\t")[0] for one in (menu, *below) for action in one.actions()}
+    tall = menu.sizeHint().height()
+    menu.deleteLater()
+    assert {text(f"verb.{verb.verb_id}") for verb in VERBS if verb.verb_id != "menu"} <= words
+    assert tall <= 768
