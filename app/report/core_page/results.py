@@ -257,8 +257,11 @@ def _notes(line: Line, core_set: CoreSet) -> list[GridRow]:
         if finding is not None and told and finding.verdict not in ("within", "not applicable"):
             reasons.setdefault(told, []).append(member.label)
     for member, finding, note in zip(core_set.members, line.findings, line.notes, strict=False):
+        # The words of a finding that is within, or of one that judges nothing, are not printed.
         told_already = (
-            finding is not None and finding.verdict != "within" and note.rstrip(".") in finding.text
+            finding is not None
+            and finding.verdict not in ("within", "not applicable")
+            and note.rstrip(".") in finding.text
         )
         if note and not told_already:
             reasons.setdefault(note, []).append(member.label)

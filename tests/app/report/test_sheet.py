@@ -264,3 +264,16 @@ def test_the_file_appears_whole(three_phases: Job, tmp_path: Path) -> None:
 
 def test_the_digest_of_the_test_is_sixty_four_digits() -> None:
     assert len(DIGEST) == 64
+
+
+def test_the_duty_is_printed_with_its_formula_and_the_numbers_put_in(printed: Printed) -> None:
+    job = set_of(("L1",))
+    keyed = {"i_fault_primary_a": "12000", "r_loop_ohm": "2", "factor_k_ratio": "2"}
+    duty = [reading("L1", "duty", "factor", name, text) for name, text in keyed.items()]
+    method = {"leads": "four_wire", "t_winding_degc": "75", "t_winding_source": "surface_probe"}
+    winding = [reading("L1", "resistance", "method", name, text) for name, text in method.items()]
+    winding.append(reading("L1", "resistance", "S1-S2", "r_measured_ohm", "3"))
+    text = printed(draft(dataclasses.replace(job, readings=(*job.readings, *winding, *duty))))
+    assert "Knee voltage required: K If/n (Rct + Rl + Rr) = 2 × 12 000/600 × (3 + 2 + 0)" in text.replace(
+        "\u202f", " "
+    )
