@@ -24,9 +24,19 @@ Takes = Mapping[tuple[str, str], tuple[Take, ...]]
 
 
 def judge(job: Job) -> list[Finding]:
-    """Findings of every core of the job, in the order of the sheet.
+    """Return the findings of every core of the job, in the order of the sheet.
 
-    A planned test without readings gives one finding "not tested".
+    Formula: none of its own; every planned test, and every other one with readings, judges its takes of record.
+    Args: a `Job`, as `ctcore.job.from_plain` makes it.
+    Result: a list of `Finding`, values and limits in base units; a planned test without readings gives one
+    finding "not tested".
+    Valid for any job: what cannot be judged is a finding that says why.
+    Raises BadInput for what is no `Job`.
+    Source: stands in each finding.
+
+    >>> from ctcore.job import Header
+    >>> judge(Job(job_id="j", header=Header(number_text="1")))
+    []
     """
     if not isinstance(job, Job):
         raise BadInput("job", job, "a Job is wanted; ctcore.job.from_plain makes one of plain data")

@@ -391,7 +391,7 @@ QUANTITIES: Final[tuple[Quantity, ...]] = (
              unit="A", help_text="Of the three secondary currents with their angles."),
     # Duty
     Quantity(quantity_id="i_fault_primary_a", name="fault current in the primary", heading="Fault current",
-             unit="A", least=1e-3, greatest=1e6, help_text="Symmetrical, r.m.s.; the greatest through-fault."),
+             unit="A", least=1e-3, greatest=1e6, help_text="Symmetrical, r.m.s.; the greatest outside."),
     Quantity(quantity_id="i_fault_internal_a", name="internal fault current", heading="Internal", unit="A",
              least=1e-3, greatest=1e6, help_text="In the primary, inside the zone: for the peak voltage."),
     Quantity(quantity_id="r_loop_ohm", name="resistance of the lead loop", heading="Loop", unit="ohm",

@@ -45,7 +45,7 @@ class NextReading:
 def next_voltage_v(curve: Curve) -> float | None:
     """Return the next voltage in V that brings all three knees to 1 %, or None when nothing is missing.
 
-    Formula, range and errors: as `next_reading`, which gives the reason too.
+    Formula, range, errors and source: as `next_reading`, which gives the reason too.
 
     >>> volts = np.linspace(40.0, 240.0, 6)
     >>> next_voltage_v(Curve(volts, volts / 1000.0)) > 240.0
@@ -62,6 +62,7 @@ def next_reading(curve: Curve) -> NextReading:
     standard uncertainty from scatter above 1 %. No current is ever extrapolated.
 
     Returns: a voltage in V rounded to three figures. It is a suggestion: the ceiling of the job comes first.
+    Errors: none of its own; `Curve` has checked the readings.
     Source: common practice, no source.
 
     >>> volts = np.linspace(40.0, 240.0, 6)
