@@ -26,7 +26,7 @@ Takes = Mapping[tuple[str, str], tuple[Take, ...]]
 def judge(job: Job) -> list[Finding]:
     """Return the findings of every core of the job, in the order of the sheet.
 
-    Formula: none of its own; every planned test, and every other one with readings, judges its takes of record.
+    Formula: none of its own; every planned test, and any other with readings, judges its takes of record.
     Args: a `Job`, as `ctcore.job.from_plain` makes it.
     Result: a list of `Finding`, values and limits in base units; a planned test without readings gives one
     finding "not tested".
