@@ -96,8 +96,12 @@ def demand_no_log(path: Path) -> None:
 
     Assumption: nobody writes through this process meanwhile, whose locks on the file would go.
     """
-    with path.open("rb") as stream:
-        header = stream.read(_WRITING_AT + 2)
+    try:
+        with path.open("rb") as stream:
+            header = stream.read(_WRITING_AT + 2)
+    except OSError:
+        # Whoever opens it next says why it cannot be read.
+        return
     if _INTO_A_LOG in header[_WRITING_AT:]:
         raise StoreProblem(
             f"The file {path.name} was left exactly as it was. It does not say how it is written as this "

@@ -46,7 +46,7 @@ class Lock:
 
     def release(self) -> None:
         """Let go and take the file away: the mark of a clean end."""
-        if os.name == "nt":  # Windows takes no open file away.
+        if os.name == "nt":  # pragma: no cover - Windows alone, which takes no open file away
             os.close(self.descriptor)
             with suppress(PermissionError):
                 self.path.unlink(missing_ok=True)
@@ -98,7 +98,7 @@ def boot_id() -> str:
 def _locked(descriptor: int) -> bool | None:
     """Whether the lock was got; None where the disk knows no locks."""
     try:
-        if os.name == "nt":
+        if os.name == "nt":  # pragma: no cover - the locks of Windows alone
             import msvcrt
 
             os.lseek(descriptor, _LOCKED_BYTE, os.SEEK_SET)

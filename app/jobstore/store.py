@@ -287,8 +287,7 @@ class Store:
         failure = f"{failed}: the disk reported an error ({problem.orig})."
         if is_damage(problem.orig):
             failure = f"{failed}: a piece of the file {self.path.name} can't be read ({problem.orig})."
-        if self._engine is not None:
-            self._engine.dispose()
+        self._open_one().dispose()
         try:
             self._engine = _open_engine(self.path, self.read_only_reason)
             with self._reading() as connection:

@@ -17,19 +17,19 @@ import time
 from collections import Counter
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
-from functools import cache
+from functools import lru_cache
 from pathlib import Path
 from typing import Any, Final
 from unittest import mock
 
 from app.desk.checking import verdict_on_store
 from app.jobstore import Store, StoreProblem
-from app.record import envelope, sheet_reading
+from app.record import cms, envelope, revision, sheet_reading
 from app.record.trust import Trust
 from app.record.verify import is_store, verify_path
 from tests.app.desk import making
 
-SHORT_COUNT: Final = 750
+SHORT_COUNT: Final = 690
 LONG_COUNT: Final = 20_000
 CONTROL_COUNT: Final = 400
 _LONGEST_S: Final = 10.0
@@ -42,7 +42,7 @@ Content = tuple[object, ...]
 
 def run(long: bool) -> dict[str, Any]:
     """The result of the suite."""
-    with tempfile.TemporaryDirectory() as folder, _remembered_sheets():
+    with tempfile.TemporaryDirectory() as folder, _remembered():
         bench = Bench(Path(folder))
         outcomes: Counter[str] = Counter()
         cases = failed = 0
@@ -244,9 +244,13 @@ def _with_small_pages(path: Path) -> bytes:
 
 
 @contextmanager
-def _remembered_sheets() -> Iterator[None]:
-    """Sheets lie beside the store and stay as they are: what was read of their bytes is remembered."""
-    with mock.patch.object(sheet_reading, "read", cache(sheet_reading.read)):
+def _remembered() -> Iterator[None]:
+    """What was read of the very same bytes is remembered: sheets and signatures stay as they are."""
+    with (
+        mock.patch.object(sheet_reading, "read", lru_cache(64)(sheet_reading.read)),
+        mock.patch.object(revision, "from_bytes", lru_cache(64)(revision.from_bytes)),
+        mock.patch.object(cms, "check", lru_cache(64)(cms.check)),
+    ):
         yield
 
 

@@ -16,7 +16,9 @@ from app.jobstore.attachments import path_of
 from app.jobstore.parts import parts_of
 from app.record.act import Act
 from app.record.canonical import canonical, digest
-from ctcore.job import Reading
+from app.record.revision import Declaration, Record, to_bytes
+from ctcore.job import Job, Reading
+from tests.app.jobstore.conftest import AT_UTC
 
 SPECIMEN = Path(__file__).parents[2] / "specimens" / "store_form_1.coreleaf"
 
@@ -107,6 +109,50 @@ def test_what_was_moved_to_another_job_is_named(table: str, altered: Path) -> No
     found = faults_after(altered, second, f"UPDATE {table} SET job_id = 'j2'")
 
     assert any("are not" in one or "is not" in one for one in found if "list of jobs" not in one)
+
+
+def test_an_index_that_leaves_rows_out_is_named(altered: Path) -> None:
+    found = faults_after(
+        altered,
+        "PRAGMA writable_schema=ON",
+        "UPDATE sqlite_master SET sql = 'CREATE INDEX event_by_job ON event (kind)'"
+        " WHERE name = 'event_by_job'",
+    )
+
+    assert [one for one in found if "event_by_job" in one] == found
+    assert found[0].startswith("The file can't be read in full: ")
+
+
+def test_a_record_frozen_with_another_reading_is_named(
+    filled: Store, act: Callable[..., Act], reading: Callable[..., Reading]
+) -> None:
+    filled.append("j1", act(), readings=[reading("265.2")])
+    job = filled.load("j1")
+    (one,) = job.readings
+    forged = dataclasses.replace(job, readings=(dataclasses.replace(one, value_text="265.3"),))
+    filled.freeze("j1", frozen(job), act("frozen"), revision=1, state="approved")
+    filled.freeze("j1", frozen(forged), act("frozen"), revision=2, state="approved")
+
+    assert filled.faults() == ["Revision 2 of job 1042 was frozen with other readings than the job has here."]
+
+
+def frozen(job: Job) -> bytes:
+    who = Declaration(
+        person_id="p1", name_text="A. Tester", text="As recorded.", at_utc=AT_UTC, utc_offset_minutes=120
+    )
+    return to_bytes(
+        Record(
+            program_version="0.0.0",
+            rules_version="1",
+            revision=1,
+            job=job,
+            findings=(),
+            derived=(),
+            declaration=who,
+            heads=(),
+            frozen_at_utc=AT_UTC,
+        )
+    )
 
 
 def test_an_earlier_form_of_an_entry_put_back_is_named(filled: Store, act: Callable[..., Act]) -> None:

@@ -287,6 +287,18 @@ def test_a_store_marked_for_a_log_is_set_right_when_it_is_opened_for_writing(spe
         assert store.faults() == []
 
 
+@pytest.mark.parametrize("read_only", [False, True])
+def test_a_folder_in_the_place_of_the_store_cannot_be_read_at_the_moment(path: Path, read_only: bool) -> None:
+    path.mkdir()
+    with pytest.raises(StoreProblem, match="can't be read at the moment"):
+        Store.open(path, read_only=read_only)
+
+
+def test_a_copy_that_cannot_be_read_is_not_sound(path: Path) -> None:
+    path.write_bytes(b"not a database at all, " * 100)
+    assert not migrate._sound(path)
+
+
 def test_an_empty_file_becomes_a_new_store(path: Path) -> None:
     path.touch()
     with closing(Store.open(path)) as store:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sqlite3
 import subprocess
 import sys
@@ -12,7 +13,8 @@ from pathlib import Path
 import pytest
 
 from app.jobstore import Store
-from app.jobstore.opening import hot_journal
+from app.jobstore.engine import take_back
+from app.jobstore.opening import drop_spent_journal, hot_journal, safe_words
 from app.record.act import Act
 from ctcore.job import Job, Reading
 
@@ -116,3 +118,30 @@ def test_a_note_that_cannot_be_made_does_not_keep_the_store_shut(
         raw.commit()
     with closing(Store.open(path)) as store:
         assert "can't be read as it was saved" in str(store.opening_note)
+
+
+def test_a_journal_with_something_in_it_is_not_taken_away(path: Path) -> None:
+    journal = path.with_name(path.name + "-journal")
+    journal.write_bytes(b"not yet taken back")
+    drop_spent_journal(path)
+    assert journal.exists()
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="there is no SIGKILL")
+def test_nothing_is_taken_back_in_a_file_that_may_not_be_written(
+    filled: Store, path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    filled.close()
+    die(path, rows=200)
+    before = path.read_bytes()
+    monkeypatch.setattr(os, "access", lambda *_: False)
+    take_back(path)
+    assert hot_journal(path)
+    assert path.read_bytes() == before
+
+
+def test_a_store_without_readings_has_no_count_of_them_to_tell(filled: Store) -> None:
+    with filled._reading() as connection:
+        assert safe_words(connection) == (
+            "The store was opened and read again: everything saved before is safe."
+        )

@@ -214,6 +214,12 @@ def test_a_job_whose_events_were_altered_is_altered() -> None:
     assert verify_bytes(job(events=data), trust=trust()).outcome == "altered"
 
 
+def test_a_job_whose_events_are_none_is_altered() -> None:
+    verdict = verify_bytes(job(events=b"[]]"), trust=trust())
+
+    assert verdict.sentences == ("Altered: The events are not in the form that this program writes.",)
+
+
 # Anything
 
 
