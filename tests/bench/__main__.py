@@ -21,6 +21,7 @@ MODULES = (
     "judging",
     "key_presses",
     "paste_1000x2",
+    "plot_paint",
     "sheet_one_core",
     "sign",
     "verify",

@@ -1,1 +1,1 @@
-"""Live plots, drawn with Qt's own painter; what stays while one types is kept as a picture."""
+"""Plots: the live one by Qt's own painter, with what stays kept as a picture; the others by pyqtgraph."""

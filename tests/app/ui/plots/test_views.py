@@ -1,17 +1,25 @@
 from __future__ import annotations
 
+import dataclasses
+import math
+import subprocess
+import sys
+
 import pytest
 from PySide6.QtCore import QPointF, Qt
 
+from app.ui import theme
 from app.ui.plots.axes import Axis
+from app.ui.plots.chart import ChartContent, LimitLine, Series
 from app.ui.plots.limits import LimitRow, LimitRows, Spot
+from app.ui.texts import text
 
 PERCENT = Axis(unit="percent", words="%", is_log=False)
 
 
 @pytest.fixture
 def chart(qtbot):
-    from app.ui.plots.chart import Chart, ChartContent, LimitLine, Series
+    from app.ui.plots.chart import Chart
 
     content = ChartContent(
         title="Errors",
@@ -46,13 +54,53 @@ def test_a_touch_on_a_point_of_a_chart_tells_its_row(chart, qtbot):
 
 
 def test_a_chart_is_drawn_once_for_each_content(chart):
-    before = chart._picture.cacheKey()
+    before = chart.paper.getPlotItem().listDataItems()
+    chart.show_content(dataclasses.replace(chart.content))
+    assert before != []
+    assert chart.paper.getPlotItem().listDataItems() == before
+
+
+def test_another_theme_recolours_a_chart(chart, qapp):
+    by_day = chart.grab().toImage()
+    theme.apply(qapp, "night")
+    assert chart.grab().toImage() != by_day
+
+
+def test_a_larger_chart_has_a_larger_paper(chart):
+    before = chart.paper.at(100.0, 0.1).x() - chart.paper.at(5.0, 0.1).x()
+    chart.resize(1200, 320)
+    assert chart.paper.at(100.0, 0.1).x() - chart.paper.at(5.0, 0.1).x() > 1.8 * before
+
+
+def test_what_equal_decades_cannot_show_is_left_out_and_counted(chart):
+    bad = Series(words="L1", phase_index=0, x=(0.0, -1.0, 5.0, 50.0), y=(1.0, 1.0, math.nan, 2.0),
+                 rows=("a", "b", "c", "d"), in_hand=True)  # fmt: skip
+    by_decades = dataclasses.replace(PERCENT, is_log=True)
+    chart.show_content(dataclasses.replace(chart.content, series=(bad,), axis_x=by_decades))
     chart.grab()
-    assert chart._picture.cacheKey() == before
+    assert chart.row_at(chart.paper.at(50.0, 2.0)) == "d"
+    assert chart.accessibleDescription() == "L1: 1; " + text("plot.left_out", count=3)
+
+
+def test_a_chart_with_nothing_that_can_be_shown_says_its_words(chart):
+    bad = Series(words="L1", phase_index=0, x=(math.nan,), y=(1.0,))
+    chart.show_content(dataclasses.replace(chart.content, series=(bad,), empty_words="No readings yet."))
+    chart.grab()
+    assert (chart.paper.isVisible(), chart.accessibleDescription()) == (
+        False, "No readings yet.; " + text("plot.left_out", count=1),
+    )  # fmt: skip
+
+
+def test_the_plotting_library_waits_for_the_first_chart():
+    program = (
+        "import sys; import app.ui.worksheet.page; import app.ui.plots.excitation;"
+        "sys.exit('pyqtgraph' in sys.modules)"
+    )
+    assert subprocess.run([sys.executable, "-c", program], check=False).returncode == 0
 
 
 def test_without_readings_a_chart_says_what_comes_first(qtbot):
-    from app.ui.plots.chart import Chart, ChartContent
+    from app.ui.plots.chart import Chart
 
     made = Chart(ChartContent(title="Errors", axis_x=PERCENT, axis_y=PERCENT, empty_words="No readings yet."))
     qtbot.addWidget(made)
