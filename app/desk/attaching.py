@@ -44,7 +44,7 @@ class AttachVerbs(OutlineVerbs):
             return self._changed(its, frozenset(), note_text=f"{path.name} is attached here already.")
         new = dataclasses.replace(its.job, attached=(*its.job.attached, made))
         where: dict[str, object] = {"core_id": core_id, "procedure_id": procedure_id}
-        act = self._act("attachment", its.job, where, None, [made.name_text, made.digest_hex])
+        act = self._act("attach", its.job, where, None, [made.name_text, made.digest_hex])
         parts, _ = changes(its.job, new)
         self.store.add_attachment(
             job_id, data, name_text=path.name, media_type=kind.media_type, core_id=core_id,

@@ -44,7 +44,7 @@ def test_attaching_is_one_event_with_file_and_digest(
     count = len(store.events(job_id))
     desk.attach(job_id, photo)
     (event,) = store.events(job_id)[count:]
-    assert event.act.kind == "attachment"
+    assert event.act.kind == "attach"
     assert event.act.to == ["plate.jpg", hashlib.sha256(photo.read_bytes()).hexdigest()]
 
 
