@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING, Any, Final
 
-from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
+from PySide6.QtCore import QModelIndex, QObject, QPersistentModelIndex, Qt
 
+from app.ui.models.filtered import FilteredLines
 from app.ui.texts import text
 
 if TYPE_CHECKING:
@@ -24,7 +25,7 @@ def local_time_text(at_utc: str) -> str:
     return datetime.fromisoformat(at_utc).astimezone().strftime("%Y-%m-%d %H:%M")
 
 
-class JobsModel(QAbstractTableModel):
+class JobsModel(FilteredLines["JobLine"]):
     """Lines of the list of jobs, in the order given."""
 
     def __init__(self, parent: QObject | None = None) -> None:
@@ -60,29 +61,9 @@ class JobsModel(QAbstractTableModel):
         self._letters = letters
         self._fill()
 
-    def line(self, row: int) -> JobLine | None:
-        """The job of a row."""
-        return self._shown[row] if 0 <= row < len(self._shown) else None
-
     def row_of(self, job_id: str) -> int:
         """The row of a job; -1 where it is not shown."""
         return next((row for row, line in enumerate(self._shown) if line.job_id == job_id), -1)
-
-    def _fill(self) -> None:
-        words = self._letters.casefold().split()
-        kept = [
-            line
-            for line, searched in zip(self._all, self._searched, strict=True)
-            if all(word in searched for word in words)
-        ]
-        if self._shown:
-            self.beginRemoveRows(QModelIndex(), 0, len(self._shown) - 1)
-            self._shown = []
-            self.endRemoveRows()
-        if kept:
-            self.beginInsertRows(QModelIndex(), 0, len(kept) - 1)
-            self._shown = kept
-            self.endInsertRows()
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
         """Lines shown."""

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any, Final
 
-from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
+from PySide6.QtCore import QModelIndex, QObject, QPersistentModelIndex, Qt
 
+from app.ui.models.filtered import FilteredLines
 from app.ui.texts import text
 
 if TYPE_CHECKING:
@@ -30,7 +31,7 @@ def cells_of(line: TrailLine) -> tuple[str, ...]:
     )
 
 
-class TrailModel(QAbstractTableModel):
+class TrailModel(FilteredLines["TrailLine"]):
     """Acts, the latest first."""
 
     def __init__(self, parent: QObject | None = None) -> None:
@@ -55,26 +56,6 @@ class TrailModel(QAbstractTableModel):
         """Keep the acts that hold every word typed."""
         self._letters = letters
         self._fill()
-
-    def line(self, row: int) -> TrailLine | None:
-        """The act of a row."""
-        return self._shown[row] if 0 <= row < len(self._shown) else None
-
-    def _fill(self) -> None:
-        words = self._letters.casefold().split()
-        kept = [
-            line
-            for line, searched in zip(self._all, self._searched, strict=True)
-            if all(word in searched for word in words)
-        ]
-        if self._shown:
-            self.beginRemoveRows(QModelIndex(), 0, len(self._shown) - 1)
-            self._shown = []
-            self.endRemoveRows()
-        if kept:
-            self.beginInsertRows(QModelIndex(), 0, len(kept) - 1)
-            self._shown = kept
-            self.endInsertRows()
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
         """Acts shown."""
