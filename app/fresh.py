@@ -113,7 +113,8 @@ def _set_up(extra: str) -> str | None:
         return problem
     print("Installing what the lock file names (once; a minute or two) ...", flush=True)
     install = [*_pip(), "install", "--quiet", "--disable-pip-version-check", "--no-warn-script-location"]
-    locked = [*install, "--require-hashes", "-r", str(lock)]
+    # The lock is whole; old pips, asked to resolve it again, look past it at newer releases of `name[extra]`.
+    locked = [*install, "--no-deps", "--require-hashes", "-r", str(lock)]
     own = [*install, "--no-deps", "--no-build-isolation", "--editable", str(ROOT)]
     for command in (locked, own):
         if subprocess.run(command, cwd=ROOT, check=False).returncode:
