@@ -104,7 +104,7 @@ def tcf_exact(rcf: Real, phase_displacement_arcmin: Real, power_factor: Real = 0
     displacement that leaves no metered power.
     Source: arithmetic, from P = U I cos(theta).
 
-    >>> tcf_exact(1.002, 0.0)
+    >>> round(tcf_exact(1.002, 0.0), 9)
     1.002
     """
     factor = positive("RCF", rcf)
