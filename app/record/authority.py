@@ -91,7 +91,7 @@ class Authority:
         """
         name_text, person_id, public = _request(request_pem)
         if not roles or not set(roles) <= set(ROLES):
-            raise KeyProblem(f"Nobody was enrolled: a person has one role of {' and '.join(ROLES)}, or both.")
+            raise KeyProblem(f"Nobody was enrolled: everybody has one role or more of {', '.join(ROLES)}.")
         self._demand_free(person_id, name_text, certificates.key_fingerprint(public))
         der = certificates.issue(
             certificates.subject_of(name_text, person_id, roles),

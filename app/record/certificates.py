@@ -19,8 +19,8 @@ if TYPE_CHECKING:
     from cryptography import x509
     from cryptography.hazmat.primitives.asymmetric.rsa import RSAPrivateKey, RSAPublicKey
 
-Role = Literal["tester", "approver"]
-ROLES: Final[tuple[Role, ...]] = ("tester", "approver")
+Role = Literal["tester", "approver", "archive"]
+ROLES: Final[tuple[Role, ...]] = ("tester", "approver", "archive")
 
 KEY_BITS: Final = 3072
 PUBLIC_EXPONENT: Final = 65537

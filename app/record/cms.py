@@ -21,15 +21,16 @@ from app.record.people_keys import Unlocked
 from app.record.problem import Altered, KeyProblem, SigningProblem
 from ctcore.errors import BadInput
 
-Meaning = Literal["tested", "approved", "issued", "sent back"]
+Meaning = Literal["tested", "approved", "issued", "sent back", "archived"]
 
 # Source: RFC 5652 (CMS), clauses 4, 5 and 11; RFC 5035 for the signing certificate; RFC 5126, clause 5.11.1,
-# for the commitment types: proof of creation, of approval, of origin, of receipt.
+# for the commitment types: proof of creation, of approval, of origin, of receipt, of delivery into a store.
 _COMMITMENTS: Final[dict[Meaning, str]] = {
     "tested": "1.2.840.113549.1.9.16.6.6",
     "approved": "1.2.840.113549.1.9.16.6.5",
     "issued": "1.2.840.113549.1.9.16.6.1",
     "sent back": "1.2.840.113549.1.9.16.6.2",
+    "archived": "1.2.840.113549.1.9.16.6.3",
 }
 _MEANINGS: Final = {oid(dotted): meaning for meaning, dotted in _COMMITMENTS.items()}
 

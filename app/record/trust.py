@@ -25,6 +25,7 @@ _ROLE_FOR: Final[dict[Meaning, Role]] = {
     "approved": "approver",
     "issued": "approver",
     "sent back": "approver",
+    "archived": "archive",
 }
 
 
