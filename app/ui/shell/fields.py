@@ -22,6 +22,7 @@ from app.ui import theme
 from app.ui.shell.lettering import Words
 from app.ui.shell.scroll import bring_into_view
 from app.ui.texts import text
+from app.ui.widgets.choosing import Choosing, next_answer_key
 
 
 class PlainLine(QLineEdit):
@@ -39,14 +40,16 @@ class PlainLine(QLineEdit):
 
 
 class FormLine(PlainLine):
-    """The line itself: text, or one of several answers that arrows, Space or a number choose."""
+    """The line itself: text, or one of several answers that letters, arrows, Space or a number choose."""
 
     entered = Signal()
     left = Signal()
+    unmatched = Signal(str)
 
     def __init__(self, choices: Sequence[tuple[str, str]] = (), parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.choices = tuple(choices)
+        self._choosing = Choosing()
         self.setFrame(False)
         self.setStyleSheet("QLineEdit, QLineEdit:focus { border: 0; padding: 0; background: transparent; }")
         self.setReadOnly(bool(self.choices))
@@ -56,7 +59,8 @@ class FormLine(PlainLine):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Enter goes on; the answers of a choice go round."""
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            self.entered.emit()
+            if not self._choosing.held_back():
+                self.entered.emit()
         elif event.key() in (Qt.Key.Key_Up, Qt.Key.Key_Down):
             self.focusNextPrevChild(event.key() == Qt.Key.Key_Down)
         elif self.choices and self._choose(event):
@@ -65,18 +69,13 @@ class FormLine(PlainLine):
             super().keyPressEvent(event)
 
     def _choose(self, event: QKeyEvent) -> bool:
-        words = [choice for _, choice in self.choices]
-        here = words.index(self.text()) if self.text() in words else -1
-        sign = event.text()
-        if event.key() in (Qt.Key.Key_Right, Qt.Key.Key_Space) or sign in ("/", "+"):
-            self.setText(words[(here + 1) % len(words)])
-        elif event.key() == Qt.Key.Key_Left:
-            self.setText(words[(here - 1) % len(words)])
-        elif sign.isdigit() and 1 <= int(sign) <= len(words):
-            self.setText(words[int(sign) - 1])
-        else:
+        answer = self._choosing.press(event, [words for _, words in self.choices], self.text())
+        if answer is None:
             return False
-        self.setModified(True)
+        if answer != self.text():
+            self.setText(answer)
+            self.setModified(True)
+        self.unmatched.emit(self._choosing.reason)
         return True
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
@@ -84,12 +83,14 @@ class FormLine(PlainLine):
         had_focus = self.hasFocus()
         super().mousePressEvent(event)
         if self.choices and had_focus:
-            key = QKeyEvent(QEvent.Type.KeyPress, Qt.Key.Key_Space, Qt.KeyboardModifier.NoModifier, " ")
-            self._choose(key)
+            self._choosing.forget()
+            self._choose(next_answer_key())
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         """The whole text is chosen, so that typing replaces it."""
         super().focusInEvent(event)
+        if self._choosing.held_back():
+            self.unmatched.emit("")
         if event.reason() is not Qt.FocusReason.ActiveWindowFocusReason:
             self.selectAll()
         bring_into_view(self)
@@ -229,6 +230,7 @@ class FormField(QWidget):
         self.setToolTip(help_text)
         self.line.entered.connect(self._go_on)
         self.line.left.connect(self._keep)
+        self.line.unmatched.connect(self.say)
 
     def show_text(self, value: str) -> None:
         """Show what is kept; a text that is being typed, or was refused, stays."""

@@ -1,4 +1,4 @@
-"""The line that is typed in: numbers with their unit, choices by number key, free text."""
+"""The line that is typed in: numbers with their unit, choices by letter or number key, free text."""
 
 from __future__ import annotations
 
@@ -16,6 +16,7 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QLineEdit, QWidget
 
 from app.ui import theme
+from app.ui.widgets.choosing import Choosing, next_answer_key
 from ctcore import figures
 from ctcore.entry.units import column
 from ctcore.quantities import Choice, Quantity
@@ -63,6 +64,7 @@ class FieldEdit(QLineEdit):
     abandoned = Signal(str)
     same_as_above = Signal()
     help_asked = Signal()
+    unmatched = Signal(str)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -75,6 +77,7 @@ class FieldEdit(QLineEdit):
         self.helped = False
         self._shown = self._kept = ""
         self._unit = ""
+        self._choosing = Choosing()
         self.setContextMenuPolicy(Qt.ContextMenuPolicy.NoContextMenu)
         self.textEdited.connect(self._tell_typed)
 
@@ -172,7 +175,7 @@ class FieldEdit(QLineEdit):
             event.modifiers() & (Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier)
         )
         if key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            self.accepted.emit(self.entry_text())
+            self.accept_typed()
         elif key == Qt.Key.Key_F1:
             self.helped = True
             self.help_asked.emit()
@@ -191,6 +194,11 @@ class FieldEdit(QLineEdit):
             event.accept()
         else:
             super().keyPressEvent(event)
+
+    def accept_typed(self) -> None:
+        """What Enter does: keep the text, unless letters stand that choose no answer; those are let go of."""
+        if not self._choosing.held_back():
+            self.accepted.emit(self.entry_text())
 
     def _is_for_the_page(self, event: QKeyEvent) -> bool:
         if event.key() == Qt.Key.Key_V:
@@ -232,16 +240,12 @@ class FieldEdit(QLineEdit):
 
     def _handle_choice(self, event: QKeyEvent) -> bool:
         words = [choice.words for choice in self.choices]
-        here = words.index(self.text()) if self.text() in words else -1
-        sign = event.text()
-        if sign.isdigit() and 1 <= int(sign) <= len(words):
-            self.fill(words[int(sign) - 1])
-        elif sign in ("/", " ") or event.key() == Qt.Key.Key_Right:
-            self.fill(words[(here + 1) % len(words)])
-        elif event.key() == Qt.Key.Key_Left:
-            self.fill(words[(here - 1) % len(words)])
-        else:
+        answer = self._choosing.press(event, words, self.text(), numbered=True)
+        if answer is None:
             return False
+        if answer != self.text():
+            self.fill(answer)
+        self.unmatched.emit(self._choosing.reason)
         return True
 
     # Qt
@@ -251,9 +255,8 @@ class FieldEdit(QLineEdit):
         had_focus = self.hasFocus()
         super().mousePressEvent(event)
         if had_focus and self.is_choice:
-            words = [choice.words for choice in self.choices]
-            here = words.index(self.text()) if self.text() in words else -1
-            self.fill(words[(here + 1) % len(words)])
+            self._choosing.forget()
+            self._handle_choice(next_answer_key())
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Show the text as typed, all of it chosen."""
@@ -267,6 +270,8 @@ class FieldEdit(QLineEdit):
         """Show the figure again; what was typed but not kept stays, and is told when one goes elsewhere."""
         edited = self.is_edited_text()
         super().focusOutEvent(event)
+        if self._choosing.held_back():
+            self.unmatched.emit("")
         if edited and event.reason() in _GONE_ELSEWHERE:
             self.abandoned.emit(self.entry_text())
         if not edited and event.reason() != Qt.FocusReason.ActiveWindowFocusReason:

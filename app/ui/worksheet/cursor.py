@@ -43,8 +43,9 @@ class Cursor(QObject):
         body.table.entry.focused.connect(lambda _index: self._focus_seen())
         body.method.abandoned.connect(self._method_abandoned)
         body.table.entry.abandoned.connect(self._row_abandoned)
-        body.method.help_asked.connect(self.tell_help)
-        body.table.entry.help_asked.connect(self.tell_help)
+        for part in (body.method, body.table.entry):
+            part.help_asked.connect(self.tell_help)
+            part.unmatched.connect(body.hint.tell_problem)
         body.table.row_chosen.connect(self.travel.choose_row)
         body.caution.read.connect(self.acts.acknowledge)
         body.caution.left.connect(self.focus_first_open)
@@ -162,7 +163,7 @@ class Cursor(QObject):
         elif here is None:
             self.focus_first_open()
         else:
-            here[0].accepted.emit(here[0].edit.entry_text())
+            here[0].edit.accept_typed()
 
     def _method_accepted(self, index: int, typed: str) -> None:
         line = self.page.body.method.lines[index]

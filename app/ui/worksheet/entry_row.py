@@ -23,6 +23,7 @@ class EntryRow(QWidget):
     focused = Signal(int)
     abandoned = Signal(int, str)
     help_asked = Signal()
+    unmatched = Signal(str)
 
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
@@ -86,6 +87,7 @@ class EntryRow(QWidget):
         field.edit.typed.connect(lambda text: self.typed.emit(index, text))
         field.edit.abandoned.connect(lambda text: self.abandoned.emit(index, text))
         field.edit.help_asked.connect(self.help_asked)
+        field.edit.unmatched.connect(self.unmatched)
         field.edit.same_as_above.connect(lambda: self.same_as_above.emit(index))
         field.edit.focused.connect(lambda: self.focused.emit(index))
         self.fields.append(field)

@@ -22,6 +22,7 @@ class MethodBlock(QWidget):
     focused = Signal(int)
     abandoned = Signal(int, str)
     help_asked = Signal()
+    unmatched = Signal(str)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -61,6 +62,7 @@ class MethodBlock(QWidget):
         field.accepted.connect(lambda typed: self.accepted.emit(index, typed))
         field.edit.abandoned.connect(lambda typed: self.abandoned.emit(index, typed))
         field.edit.help_asked.connect(self.help_asked)
+        field.edit.unmatched.connect(self.unmatched)
         field.edit.same_as_above.connect(lambda: self.same_as_above.emit(index))
         field.edit.focused.connect(lambda: self.focused.emit(index))
         field.edit.typed.connect(lambda _typed: self.focused.emit(index))
