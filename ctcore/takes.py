@@ -124,7 +124,7 @@ def standing(readings: Iterable[Reading]) -> tuple[Reading, ...]:
 def takes_of(readings: Iterable[Reading]) -> dict[tuple[str, str], tuple[Take, ...]]:
     """Takes by (core_id, procedure_id), each group in the order of their numbers."""
     grouped: dict[tuple[str, str], dict[int, dict[str, dict[str, list[Reading]]]]] = {}
-    for entry in sorted(readings, key=_entry_order):
+    for entry in sorted(readings, key=entry_order):
         takes = grouped.setdefault((entry.core_id, entry.procedure_id), {})
         rows = takes.setdefault(entry.take, {})
         rows.setdefault(entry.row, {}).setdefault(entry.quantity_id, []).append(entry)
@@ -147,15 +147,48 @@ def renewed(old: tuple[Take, ...], new: tuple[Take, ...]) -> tuple[Take, ...]:
     return old if same else kept
 
 
-def _entry_order(entry: Reading) -> tuple[str, str, int]:
+def with_entry(takes: tuple[Take, ...], entry: Reading) -> tuple[Take, ...]:
+    """The takes of one test with one reading more, which comes after all that they hold.
+
+    Its row stands already or was never entered: of a row that was withdrawn the takes no longer tell.
+
+    >>> first = Reading(reading_id="r1", core_id="c1", procedure_id="ratio", take=1, row="full",
+    ...     quantity_id="ratio_measured", as_typed_text="600", value_text="600", person_id="p", at_utc="t1",
+    ...     utc_offset_minutes=0, device_id="d", device_seq=1)
+    >>> with_entry((), first) == takes_of([first])["c1", "ratio"]
+    True
+    """
+    old = next((take for take in takes if take.take == entry.take), None)
+    take = old or Take(entry.core_id, entry.procedure_id, entry.take, Row(METHOD_ROW, {}))
+    before = take.method if entry.row == METHOD_ROW else take.row(entry.row)
+    cell = _cell([*before.cell(entry.quantity_id).readings, entry])
+    row = Row(entry.row, {**before.cells, entry.quantity_id: cell})
+    if entry.row == METHOD_ROW:
+        new = replace(take, method=row)
+    elif before.cells:
+        rows = (row if kept is before else kept for kept in take.rows)
+        new = replace(take, rows=tuple(kept for kept in rows if not _withdrawn(kept)))
+    else:
+        new = replace(take, rows=(*take.rows, *(() if _withdrawn(row) else (row,))))
+    others = (kept for kept in takes if kept is not old)
+    return tuple(sorted((*others, new), key=lambda kept: kept.take))
+
+
+def entry_order(entry: Reading) -> tuple[str, str, int]:
+    """What readings are sorted by: when, on which device, and which one there."""
     return (entry.at_utc, entry.device_id, entry.device_seq)
 
 
 def _take(key: tuple[str, str], number: int, rows: dict[str, dict[str, list[Reading]]]) -> Take:
     built = {name: Row(name, {q: _cell(list_) for q, list_ in cells.items()}) for name, cells in rows.items()}
     method = built.pop(METHOD_ROW, Row(METHOD_ROW, {}))
-    kept = tuple(row for row in built.values() if any(not cell.empty for cell in row.cells.values()))
+    kept = tuple(row for row in built.values() if not _withdrawn(row))
     return Take(key[0], key[1], number, method, kept)
+
+
+def _withdrawn(row: Row) -> bool:
+    """Whether undo took back all that was entered in a row."""
+    return all(cell.empty for cell in row.cells.values())
 
 
 def _cell(readings: list[Reading]) -> Cell:

@@ -12,6 +12,7 @@ from typing import Final
 
 from app.desk.exceptions import exceptions_of
 from app.desk.journey import Away, Journey, journey_of
+from app.desk.reading_index import ReadingIndex
 from app.desk.results import CoreResult, DerivedByTake, FindingsByCore, InputDigests
 from app.desk.states import Case, row_of, sentence, why_not, words_of_verb
 from app.desk.view import Change, Refusal, RevisionLine, View
@@ -22,7 +23,7 @@ from app.settings import Settings
 from ctcore.findings import Finding
 from ctcore.job import Job, JobState, Person, Reading, places
 from ctcore.judge import RULES_VERSION, touched_by
-from ctcore.takes import Take, renewed, takes_of
+from ctcore.takes import Take, takes_of
 
 
 @dataclass(slots=True)
@@ -60,6 +61,19 @@ class OpenJob:
     instruments: dict[tuple[str, str], str] = field(default_factory=dict)
     last_record: Record | None = None
     journey: Journey = field(default_factory=Journey)
+    _index: ReadingIndex | None = None
+
+    @property
+    def index(self) -> ReadingIndex:
+        """The readings by field; made when the first one is asked for."""
+        if self._index is None:
+            self._index = ReadingIndex(self.job.readings)
+        return self._index
+
+    def take_in(self, job: Job, readings: Sequence[Reading]) -> None:
+        """Hold the job as it became, with these readings more."""
+        self.takes |= self.index.add(readings, self.takes)
+        self.job = dataclasses.replace(job, readings=(*job.readings, *readings))
 
     @property
     def findings(self) -> FindingsByCore:
@@ -240,20 +254,12 @@ class DeskCore:
     def _enter(self, job_id: str, act: Act, readings: Sequence[Reading], text: str) -> Change:
         """Save readings with their event, judge again what they touch, and remember how to undo them."""
         its = self._of(job_id)
-        before = {
-            entry.supersedes_id: next(
-                (old for old in its.job.readings if old.reading_id == entry.supersedes_id), None
-            )
-            for entry in readings
-            if entry.supersedes_id
-        }
+        before = [its.index.superseded_by(entry) for entry in readings]
         job, parts = self._me_as_part(its.job)
         state: JobState | None = "being_tested" if job.state == "planned" else None
         receipt = self.store.append(job_id, act, readings=readings, parts=parts, state=state)
-        its.job = dataclasses.replace(
-            job, readings=(*job.readings, *receipt.readings), state=state or job.state
-        )
-        entered = [(before.get(entry.supersedes_id or ""), entry) for entry in receipt.readings]
+        its.take_in(dataclasses.replace(job, state=state or job.state), receipt.readings)
+        entered = list(zip(before, receipt.readings, strict=True))
         its.undo.append(ReadingStep(text, entered))
         its.redo.clear()
         return self._rejudge(its, {(entry.core_id, entry.procedure_id) for entry in receipt.readings})
@@ -342,9 +348,6 @@ class DeskCore:
         """Judge again what readings of the (core, procedure) pairs can reach; everything where it is None."""
         if touched is None:
             return self._changed(its, self._outline_judged(its), outline_changed=True)
-        entries = [entry for entry in its.job.readings if (entry.core_id, entry.procedure_id) in touched]
-        for key, takes in takes_of(entries).items():
-            its.takes[key] = renewed(its.takes.get(key, ()), takes)
         reached = frozenset[str]().union(*(touched_by(its.job, core_id) for core_id, _ in touched))
         judged = [place for place in places(its.job) if place.core.core_id in reached]
         now = dict(its.takes)

@@ -314,24 +314,16 @@ class ReadingVerbs(DeskCore):
 
 def _withdrawn_cell(its: OpenJob, address: Address) -> Cell:
     """What undo left in a field: such a row is none of its take; the next entry supersedes what stands."""
-    entries = tuple(
-        entry
-        for entry in its.job.readings
-        if entry.withdrawn
-        and entry.core_id == address.core_id
-        and entry.procedure_id == address.procedure_id
-        and (entry.take, entry.row, entry.quantity_id) == (address.take, address.row, address.quantity_id)
-    )
+    entries = tuple(entry for entry in its.index.in_field(address) if entry.withdrawn)
     return Cell(entries, entries[-1:]) if entries else EMPTY_CELL
 
 
 def _texts_before(its: OpenJob, readings: Sequence[Reading]) -> list[str] | None:
     """What stood in the fields of corrections; None where every field was empty."""
-    wanted = {entry.supersedes_id for entry in readings if entry.supersedes_id}
-    if not wanted:
+    if not any(entry.supersedes_id for entry in readings):
         return None
-    stood = {old.reading_id: old.as_typed_text for old in its.job.readings if old.reading_id in wanted}
-    return [stood.get(entry.supersedes_id or "", "") for entry in readings]
+    stood = [its.index.superseded_by(entry) for entry in readings]
+    return ["" if old is None else old.as_typed_text for old in stood]
 
 
 def _why_impossible(row: quantities.Quantity, value: float) -> str | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 
 from app.desk.core import OpenJob, OutlineStep, ReadingStep, Step, new_id
+from app.desk.reading_index import address_of
 from app.desk.readings import ReadingVerbs
 from app.desk.view import Change, Refusal
 from app.jobstore import Part, job_from_parts, parts_of
@@ -60,14 +61,13 @@ class UndoVerbs(ReadingVerbs):
             [entry.as_typed_text for entry in made],
         )
         receipt = self.store.append(job_id, act, readings=made)
-        its.job = dataclasses.replace(its.job, readings=(*its.job.readings, *receipt.readings))
+        its.take_in(its.job, receipt.readings)
         pairs = [(entered, new) for (_, entered), new in zip(step.entered, receipt.readings, strict=True)]
         return ReadingStep(step.text, pairs)
 
     def _restored(self, its: OpenJob, old: Reading | None, entered: Reading) -> Reading:
         """A new reading that puts back what stood before, superseding what stands in the field now."""
-        field = [entry for entry in its.job.readings if _same_field(entry, entered)]
-        in_force = standing(field)[-1]
+        in_force = standing(its.index.in_field(address_of(entered)))[-1]
         if old is None:
             return self._following(
                 in_force, as_typed_text="", value_text=None, withdrawn=True, reason_text="undone"
@@ -103,13 +103,3 @@ class UndoVerbs(ReadingVerbs):
         self.store.append(job_id, act, parts=put_back, removed_parts=removed)
         its.job = dataclasses.replace(job, state=its.job.state)
         return OutlineStep(step.text, [(after, before) for before, after in step.parts])
-
-
-def _same_field(one: Reading, other: Reading) -> bool:
-    return (one.core_id, one.procedure_id, one.take, one.row, one.quantity_id) == (
-        other.core_id,
-        other.procedure_id,
-        other.take,
-        other.row,
-        other.quantity_id,
-    )
