@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from app.desk.attaching import AttachVerbs
 from app.desk.checking import CheckingVerbs
+from app.desk.commenting import CommentVerbs
 from app.desk.office import OfficeVerbs
 from app.desk.outline import OutlineVerbs
 from app.desk.planning import PlanningVerbs
 from app.desk.plates import PlateVerbs
+from app.desk.printing import PrintVerbs
 from app.desk.queue import QueueVerbs
 from app.desk.references import ReferenceVerbs
 from app.desk.side_by_side import CompareVerbs
@@ -24,8 +26,10 @@ class Desk(
     PlanningVerbs,
     UndoVerbs,
     TravelVerbs,
+    PrintVerbs,
     TrailVerbs,
     QueueVerbs,
+    CommentVerbs,
     CompareVerbs,
     OfficeVerbs,
     CheckingVerbs,
