@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from app.desk.attaching import AttachVerbs
 from app.desk.checking import CheckingVerbs
-from app.desk.commenting import CommentVerbs
 from app.desk.office import OfficeVerbs
 from app.desk.outline import OutlineVerbs
 from app.desk.planning import PlanningVerbs
@@ -29,7 +28,6 @@ class Desk(
     PrintVerbs,
     TrailVerbs,
     QueueVerbs,
-    CommentVerbs,
     CompareVerbs,
     OfficeVerbs,
     CheckingVerbs,
