@@ -2,6 +2,7 @@
 
 from app.jobstore.answers import (
     Attachment,
+    DiskFull,
     JobLine,
     Receipt,
     StoredFindings,
@@ -13,6 +14,7 @@ from app.jobstore.store import Store
 
 __all__ = [
     "Attachment",
+    "DiskFull",
     "JobLine",
     "Part",
     "Receipt",

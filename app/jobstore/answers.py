@@ -22,6 +22,10 @@ class StoreProblem(Exception):
         self.saved = saved
 
 
+class DiskFull(StoreProblem):
+    """The same, because there is no room on the disk."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class JobLine:
     """One line of the list of jobs."""

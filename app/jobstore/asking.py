@@ -144,6 +144,13 @@ def heads(connection: Connection) -> list[ChainHead]:
     return [ChainHead(row.device_id, row.n, row.head) for row in connection.execute(wanted)]
 
 
+def holds(connection: Connection, event: Event) -> bool:
+    """Whether that very event is in the store."""
+    its = tables.event.c
+    wanted = select(its.head).where(its.device_id == event.device_id, its.n == event.n)
+    return connection.execute(wanted).scalar_one_or_none() == event.head
+
+
 def device_id(connection: Connection) -> str | None:
     """The device that the store belongs to."""
     return connection.execute(_DEVICE).scalar_one_or_none()

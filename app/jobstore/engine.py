@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import sqlite3
 from contextlib import closing, suppress
 from pathlib import Path
@@ -85,10 +84,9 @@ def raw_connection(path: Path, *, read_only: bool) -> sqlite3.Connection:
 
 
 def take_back(path: Path) -> None:
-    """Let SQLite take back what an unfinished transaction left; one that is still running is left alone."""
-    if os.access(path, os.W_OK):
-        with suppress(*UNREADABLE), closing(raw_connection(path, read_only=False)) as raw:
-            raw.execute("SELECT count(*) FROM sqlite_master").fetchone()
+    """Let SQLite take back what an unfinished transaction left in a file that nobody else has open."""
+    with suppress(*UNREADABLE), closing(raw_connection(path, read_only=False)) as raw:
+        raw.execute("SELECT count(*) FROM sqlite_master").fetchone()
 
 
 def demand_no_log(path: Path) -> None:
@@ -116,6 +114,11 @@ def is_damage(problem: BaseException | None) -> bool:
         return True
     code = getattr(problem, "sqlite_errorcode", 0) & 0xFF
     return code in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB)
+
+
+def is_full(problem: BaseException | None) -> bool:
+    """Whether an error says that there is no room on the disk."""
+    return getattr(problem, "sqlite_errorcode", 0) & 0xFF == sqlite3.SQLITE_FULL
 
 
 def demand_version(version: tuple[int, ...]) -> None:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-import os
+import errno
+import tempfile
 import threading
 import uuid
 from collections.abc import Callable, Iterator, Sequence
@@ -13,17 +14,17 @@ from typing import TypeVar
 from sqlalchemy import Connection, Engine
 from sqlalchemy.exc import DBAPIError, IntegrityError, NoResultFound
 
-from app.jobstore import asking, attachments, checking, lock, migrate, opening
+from app.jobstore import asking, attachments, checking, lock, migrate, opening, space
 from app.jobstore.answers import (
     Attachment,
+    DiskFull,
     JobLine,
     Receipt,
     StoredFindings,
     StoredRevision,
     StoreProblem,
 )
-from app.jobstore.clock import local_clock
-from app.jobstore.engine import BEGIN_OPTION, UNREADABLE, is_damage, open_engine, take_back
+from app.jobstore.engine import BEGIN_OPTION, UNREADABLE, open_engine
 from app.jobstore.parts import Part, parts_of
 from app.jobstore.writing import Entry, enter, put_findings, settle_device
 from app.record.act import Act, ChainHead, Event
@@ -41,30 +42,60 @@ class Store:
     """A store that is open. Any one thread at a time may call it; calls wait for each other."""
 
     def __init__(
-        self, path: Path, *, engine: Engine, held: lock.Lock | None, read_only_reason: str | None
+        self,
+        path: Path,
+        *,
+        engine: Engine,
+        held: lock.Lock | None,
+        read_only_reason: str | None,
+        files_of: Path | None = None,
+        private: tempfile.TemporaryDirectory[str] | None = None,
     ) -> None:
         self.path = path
+        self._files_of = files_of or path
+        self._private = private
         self.device_id = ""
         self.read_only_reason = read_only_reason
         self.opening_note: str | None = None
         self._engine: Engine | None = engine
         self._held = held
         self._turn = threading.RLock()
+        self._guards_space = False
+        self._note_text = ""
 
     @classmethod
-    def open(cls, path: Path, *, device_id: str | None = None, read_only: bool = False) -> Store:
+    def open(
+        cls,
+        path: Path,
+        *,
+        device_id: str | None = None,
+        read_only: bool = False,
+        files_of: Path | None = None,
+    ) -> Store:
         """Open the store at `path`, or make it; a store that another window holds opens for reading only.
 
-        Raises StoreProblem for a file that is no store, one of a newer program, or an unsafe SQLite.
+        `files_of` is the path beside which the attached files lie, where that is another. Raises StoreProblem
+        for a file that is no store, one of a newer program, or an unsafe SQLite.
         """
-        held, reason = _take(path, read_only=read_only)
+        held, reason = opening.take_place(path, read_only=read_only)
+        private = None
         try:
             taken_back = opening.hot_journal(path)
-            if reason is not None and taken_back:
-                take_back(path)
-            migrate.bring_up(path, read_only=reason is not None)
-            store = cls(path, engine=_open_engine(path, reason), held=held, read_only_reason=reason)
+            if taken_back and held is None and not opening.in_use(reason):
+                private = opening.private_copy(path)
+            file = Path(private.name) / path.name if private is not None else path
+            migrate.bring_up(file, read_only=reason is not None)
+            store = cls(
+                path,
+                engine=_open_engine(file, reason),
+                held=held,
+                read_only_reason=reason,
+                files_of=files_of,
+                private=private,
+            )
         except BaseException:
+            if private is not None:
+                private.cleanup()
             if held is not None:
                 held.abandon() if held.left_behind else held.release()
             raise
@@ -76,6 +107,11 @@ class Store:
         return store
 
     @property
+    def _file(self) -> Path:
+        """What SQLite opens: the store, or a copy of one that was left unfinished and may only be read."""
+        return self.path if self._private is None else Path(self._private.name) / self.path.name
+
+    @property
     def read_only(self) -> bool:
         """Whether this window may only read."""
         return self.read_only_reason is not None
@@ -84,6 +120,28 @@ class Store:
         """Close the store and leave the mark of a clean end; closing twice is harmless."""
         with self._turn:
             self._let_go(clean=True)
+
+    # Room on the disk
+
+    def guard_space(self) -> None:
+        """Hold a reserve beside the store from now on, and take no new job where the disk is full."""
+        self._guards_space = True
+        if not self.read_only:
+            space.hold_reserve(self.path)
+
+    def space_words(self) -> str:
+        """What there is to say about the room on the disk; the reserve is made again where there is room."""
+        if self.read_only or not self._guards_space:
+            return ""
+        try:
+            return space.words(self.path)
+        except OSError:
+            return ""
+
+    def take_note(self) -> str:
+        """What the store has to say about its last writing, once; empty where all went well."""
+        note, self._note_text = self._note_text, ""
+        return note
 
     # Reading
 
@@ -117,7 +175,7 @@ class Store:
 
     def attachment_bytes(self, attachment: Attachment) -> bytes:
         """The bytes of an attached file; raises StoreProblem where they are gone or changed."""
-        return attachments.get(self.path, attachment.digest, name_text=attachment.name_text)
+        return attachments.get(self._files_of, attachment.digest, name_text=attachment.name_text)
 
     def faults(self) -> list[str]:
         """A sentence for everything in the store that is not what its events say; none where it is whole."""
@@ -137,6 +195,8 @@ class Store:
 
     def create(self, job: Job, act: Act, *, record: tuple[int, bytes] | None = None) -> Receipt:
         """Take a new job in, with whatever readings it brings, and a frozen revision where one came along."""
+        if self._guards_space and space.look(self.path).full:
+            raise DiskFull(space.NO_NEW_JOB)
         entry = Entry(
             readings=job.readings, parts=parts_of(job), state=job.state, record=record, new_job=True
         )
@@ -157,9 +217,7 @@ class Store:
 
         Readings without device or sequence get them here. Raises StoreProblem, with nothing changed.
         """
-        entry = Entry(
-            readings=readings, parts=parts, removed_parts=removed_parts, state=state, record=record
-        )
+        entry = Entry(readings=readings, parts=parts, removed_parts=removed_parts, state=state, record=record)
         return self._enter(job_id, act, entry)
 
     def freeze(
@@ -185,13 +243,7 @@ class Store:
         `parts` of the job that name it are changed in the same transaction.
         """
         self._demand_writable()
-        try:
-            digest_hex = attachments.put(self.path, data)
-        except OSError as problem:
-            raise StoreProblem(
-                f"Your readings are saved. The file {name_text} was not attached, because it could not be "
-                f"written beside the store ({problem.strerror or problem}): free disk space and try again."
-            ) from problem
+        digest_hex = self._put_file(data, name_text)
         attachment = Attachment(
             attachment_id=str(uuid.uuid4()),
             digest=digest_hex,
@@ -220,12 +272,33 @@ class Store:
 
     # Plumbing
 
+    def _put_file(self, data: bytes, name_text: str) -> str:
+        """Write a file beside the store, on a full disk with the reserve given up for it."""
+        try:
+            return attachments.put(self._files_of, data)
+        except OSError as problem:
+            failure = problem
+        if failure.errno == errno.ENOSPC and space.give_up_reserve(self.path):
+            try:
+                return attachments.put(self._files_of, data)
+            except OSError as problem:
+                failure = problem
+        raise StoreProblem(
+            f"Your readings are saved. The file {name_text} was not attached, because it could not be "
+            f"written beside the store ({failure.strerror or failure}): free disk space and try again."
+        ) from failure
+
     def _enter(self, job_id: str, act: Act, entry: Entry) -> Receipt:
-        return self._write(
-            lambda connection: enter(
-                connection, device_id=self.device_id, job_id=job_id, act=act, entry=entry
-            )
-        )
+        made: list[Receipt] = []
+
+        def work(connection: Connection) -> Receipt:
+            made.append(enter(connection, device_id=self.device_id, job_id=job_id, act=act, entry=entry))
+            return made[-1]
+
+        def found(connection: Connection) -> Receipt | None:
+            return made[-1] if made and asking.holds(connection, made[-1].event) else None
+
+        return self._write(work, found)
 
     def _ask(self, question: Callable[[Connection], T]) -> T:
         with self._turn:
@@ -233,26 +306,49 @@ class Store:
                 with self._reading() as connection:
                     return question(connection)
             except DBAPIError as problem:
-                raise self._after_error(problem, "That could not be read") from problem
+                raise self._after_error(problem, "That could not be read")[0] from problem
             except _DAMAGED as problem:
                 raise StoreProblem(
                     f"Nothing was changed. A piece of the file {self.path.name} can't be read as it was "
                     f"saved ({problem}). Put back your newest copy."
                 ) from problem
 
-    def _write(self, work: Callable[[Connection], T]) -> T:
+    def _write(
+        self,
+        work: Callable[[Connection], T],
+        found: Callable[[Connection], T | None] = lambda _connection: None,
+    ) -> T:
+        """Do it in one transaction; on a full disk once more, with the reserve given up for it.
+
+        After an error `found` says whether it is in the store all the same: it may come after the commit.
+        """
         self._demand_writable()
         with self._turn:
             try:
-                with self._open_one().connect() as connection, connection.begin():
-                    return work(connection)
-            except IntegrityError as problem:
-                raise StoreProblem(
-                    "Everything saved before is safe. This entry was not saved, because it contradicts what "
-                    f"is stored ({problem.orig}): nothing of it was kept."
-                ) from problem
+                return self._transaction(work)
             except DBAPIError as problem:
-                raise self._after_error(problem, "The last entry was not saved") from problem
+                trouble, made = self._after_error(problem, "The last entry was not saved", found)
+                if made is not None:
+                    return made
+                if not isinstance(trouble, DiskFull) or not space.give_up_reserve(self.path):
+                    raise trouble from problem
+            try:
+                return self._transaction(work)
+            except DBAPIError as problem:
+                trouble, made = self._after_error(problem, "The last entry was not saved", found)
+                if made is not None:
+                    return made
+                raise trouble from problem
+
+    def _transaction(self, work: Callable[[Connection], T]) -> T:
+        try:
+            with self._open_one().connect() as connection, connection.begin():
+                return work(connection)
+        except IntegrityError as problem:
+            raise StoreProblem(
+                "Everything saved before is safe. This entry was not saved, because it contradicts what "
+                f"is stored ({problem.orig}): nothing of it was kept."
+            ) from problem
 
     @contextmanager
     def _reading(self) -> Iterator[Connection]:
@@ -282,31 +378,32 @@ class Store:
             except StoreProblem as problem:
                 self.opening_note = problem.sentence
 
-    def _after_error(self, problem: DBAPIError, failed: str) -> StoreProblem:
-        """Close, open and read again, so that what is said to be safe was seen to be there."""
-        failure = f"{failed}: the disk reported an error ({problem.orig})."
-        if is_damage(problem.orig):
-            failure = f"{failed}: a piece of the file {self.path.name} can't be read ({problem.orig})."
+    def _after_error(
+        self,
+        problem: DBAPIError,
+        failed: str,
+        found: Callable[[Connection], T | None] = lambda _connection: None,
+    ) -> tuple[StoreProblem, T | None]:
+        """Close, open and read again, so that what is said to be saved was seen to be there."""
         self._open_one().dispose()
         try:
-            self._engine = _open_engine(self.path, self.read_only_reason)
+            self._engine = _open_engine(self._file, self.read_only_reason)
             with self._reading() as connection:
                 safe = opening.safe_words(connection)
+                made = found(connection)
         except (StoreProblem, DBAPIError, *UNREADABLE):
-            return StoreProblem(
-                f"What was saved before is still in the file {self.path.name}, but it can't be read at the "
-                f"moment. {failure} "
-                "Check that the disk is connected and has free space, then try again."
-            )
-        advice = (
-            "Put back your newest copy." if is_damage(problem.orig) else "Free some disk space and try again."
-        )
-        return StoreProblem(f"{safe} {failure} {advice}")
+            return opening.unreadable(self.path, problem.orig, failed), None
+        if made is not None:
+            self._note_text = opening.saved_all_the_same(safe, problem.orig)
+        return opening.trouble(self.path, problem.orig, failed=failed, safe=safe), made
 
     def _let_go(self, *, clean: bool) -> None:
         if self._engine is not None:
             self._engine.dispose()
             self._engine = None
+        if self._private is not None:
+            self._private.cleanup()
+            self._private = None
         if self._held is not None:
             if clean:
                 opening.drop_spent_journal(self.path)
@@ -314,28 +411,6 @@ class Store:
             else:
                 self._held.abandon()
             self._held = None
-
-
-def _take(path: Path, *, read_only: bool) -> tuple[lock.Lock | None, str | None]:
-    """The lock, or why there is none."""
-    if read_only:
-        return None, "This store was opened for reading only."
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        if path.exists() and not os.access(path, os.W_OK):
-            return None, f"The file {path.name} may not be written to."
-        taken = lock.take(path)
-    except OSError as problem:
-        if not path.exists():
-            raise StoreProblem(
-                f"Nothing was changed. A store cannot be made at {path} ({problem.strerror}): "
-                "choose a folder that you may write to."
-            ) from problem
-        return None, f"The folder of {path.name} may not be written to."
-    if isinstance(taken, lock.Lock):
-        return taken, None
-    since = f" since {local_clock(taken.since_utc)}" if taken.since_utc else ""
-    return None, f"This store is already open in another window{since}. Close that window to write here."
 
 
 def _open_engine(path: Path, read_only_reason: str | None) -> Engine:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import os
+import itertools
 import sqlite3
 import subprocess
 import sys
@@ -12,8 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from app.jobstore import Store
-from app.jobstore.engine import take_back
+from app.jobstore import Store, StoreProblem, opening
 from app.jobstore.opening import drop_spent_journal, hot_journal, safe_words
 from app.record.act import Act
 from ctcore.job import Job, Reading
@@ -128,16 +127,44 @@ def test_a_journal_with_something_in_it_is_not_taken_away(path: Path) -> None:
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="there is no SIGKILL")
-def test_nothing_is_taken_back_in_a_file_that_may_not_be_written(
+def test_a_stopped_store_that_may_only_be_read_stays_as_it_is_to_the_byte(
+    filled: Store, path: Path, job: Job
+) -> None:
+    filled.close()
+    die(path, rows=200)
+    before = {entry.name: entry.read_bytes() for entry in path.parent.iterdir()}
+    with closing(Store.open(path, read_only=True)) as store:
+        private = Path(store._file)
+        assert (store.load("j1"), store.faults(), private == path) == (job, [], False)
+    assert {entry.name: entry.read_bytes() for entry in path.parent.iterdir()} == before
+    assert not private.parent.exists()
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="there is no SIGKILL")
+def test_a_stopped_store_that_keeps_changing_is_not_read(
     filled: Store, path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     filled.close()
     die(path, rows=200)
-    before = path.read_bytes()
-    monkeypatch.setattr(os, "access", lambda *_: False)
-    take_back(path)
-    assert hot_journal(path)
-    assert path.read_bytes() == before
+    counted = itertools.count()
+    monkeypatch.setattr(opening, "_stamps", lambda *_: [(next(counted), 0)])
+    with pytest.raises(StoreProblem, match=r"left exactly as it was.*\(it is being written\): try again"):
+        Store.open(path, read_only=True)
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="there is no SIGKILL")
+def test_a_stopped_store_that_cannot_be_copied_is_not_read(
+    filled: Store, path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    filled.close()
+    die(path, rows=200)
+    monkeypatch.setattr("shutil.copyfile", full)
+    with pytest.raises(StoreProblem, match=r"can't be read at the moment \(No space left\): try again"):
+        Store.open(path, read_only=True)
+
+
+def full(*_: object) -> None:
+    raise OSError(28, "No space left")
 
 
 def test_a_store_without_readings_has_no_count_of_them_to_tell(filled: Store) -> None:
