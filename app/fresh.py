@@ -21,8 +21,10 @@ USE: Final = "python3 -m app.fresh job | tests"
 NEEDED_BY_TESTS: Final = (
     ("bin/pdftotext", "poppler-utils"),
     ("bin/pdffonts", "poppler-utils"),
+    ("bin/zbarimg", "zbar-tools"),
     ("bin/Xvfb", "xvfb"),
     ("bin/ngspice", "ngspice"),
+    ("lib/postgresql/*/bin/initdb", "postgresql"),
     ("lib/libEGL.so.1", "libegl1"),
     ("lib/libGL.so.1", "libgl1"),
     ("lib/libglib-2.0.so.0", "libglib2.0-0"),
@@ -89,8 +91,8 @@ def missing_packages() -> list[str]:
     }
     missing = []
     for wanted, package in NEEDED_BY_TESTS:
-        kind, name = wanted.split("/")
-        if package not in missing and not any((folder / name).exists() for folder in folders[kind]):
+        kind, name = wanted.split("/", 1)
+        if package not in missing and not any(any(folder.glob(name)) for folder in folders[kind]):
             missing.append(package)
     return missing
 

@@ -111,6 +111,8 @@ class PaperVerbs(ChainCore):
 
     def sheet_input(self, job_id: str, *, revision: int | None = None) -> SheetInput:
         """What the sheet prints; of a frozen job its last revision unless another is asked for."""
+        from app.exchange import jobfile
+        from app.record.sheet_files import job_file
         from app.report.sheet import SheetInput
 
         its = self._of(job_id)
@@ -130,12 +132,13 @@ class PaperVerbs(ChainCore):
                 program_version=__version__,
                 rejudged=None,
                 pictures=self.pictures_of(its.job),
+                files=(job_file(jobfile.to_bytes(its.job)),),
             )
         stored = next((one for one in self.store.revisions(job_id) if one.revision == revision), None)
         if stored is None:
             raise Refusal(f"There is no revision {revision} of this job.")
         record = from_bytes(stored.record_bytes)
-        return self._with_pictures(sheet_of_record(record, stored.digest, row_of(its.job.state).words))
+        return self._with_pictures(sheet_of_record(record, stored.record_bytes, row_of(its.job.state).words))
 
     def _with_pictures(self, sheet: SheetInput) -> SheetInput:
         return dataclasses.replace(sheet, pictures=self.pictures_of(sheet.job))
@@ -214,8 +217,12 @@ class PaperVerbs(ChainCore):
         return str(acts[-1].to["reason_text"] if isinstance(acts[-1].to, dict) else acts[-1].to)
 
 
-def sheet_of_record(record: Record, digest_hex: str, state_words: str) -> SheetInput:
-    """The sheet of a frozen record: its findings as frozen, beside them a new judgement if it differs."""
+def sheet_of_record(record: Record, data: bytes, state_words: str) -> SheetInput:
+    """The sheet of a frozen record: its findings as frozen, beside them a new judgement if it differs.
+
+    `data` are the bytes of the record, which go into the PDF.
+    """
+    from app.record.sheet_files import record_file
     from app.report.sheet import SheetInput
 
     takes = takes_of(record.job.readings)
@@ -227,11 +234,12 @@ def sheet_of_record(record: Record, digest_hex: str, state_words: str) -> SheetI
         derived=derived,
         revision=record.revision,
         state_words=state_words,
-        digest_hex=digest_hex,
+        digest_hex=digest(data),
         declaration=record.declaration,
         issued_at_utc=record.frozen_at_utc,
         program_version=record.program_version,
         rejudged=again if _differs(record.findings, again) else None,
+        files=(record_file(data),),
     )
 
 

@@ -205,20 +205,14 @@ class SigningVerbs(KeyVerbs, PaperVerbs, DecisionVerbs):
     def _certified(
         self, record: Record, data: bytes, tested: bytes, *, key: Unlocked, at: dt.datetime
     ) -> bytes:
-        """The sheet of the record with the tester's signature and the signed record attached."""
-        from app.record.sheet_signing import TESTED_FIELD, Attached, Place, certify
+        """The sheet of the record, with the record and its signature in it, signed by who tested."""
+        from app.record.sheet_signing import TESTED_FIELD, Place, certify
         from app.report.sheet import render_with_spots
 
-        drawn, spots = render_with_spots(self._with_pictures(_sheet_to_sign(record, data)))
-        attached = (
-            Attached("record.json", data, "application/json", "The record: every reading and finding."),
-            Attached(
-                "record.p7s", tested, "application/pkcs7-signature", "Signature of who tested, over it."
-            ),
-        )
+        drawn, spots = render_with_spots(self._with_pictures(_sheet_to_sign(record, data, tested)))
         places = [Place(one.name, one.page, one.left, one.lower, one.right, one.upper) for one in spots]
         shown = _signature_picture(key, at, "tested", _named(spots)[TESTED_FIELD])
-        return certify(drawn, key, at=at, attached=attached, places=places, picture=shown)
+        return certify(drawn, key, at=at, places=places, picture=shown)
 
     def _countersigned(
         self, papers: Papers, key: Unlocked, *, at: dt.datetime, texts: dict[str, str]
@@ -227,12 +221,12 @@ class SigningVerbs(KeyVerbs, PaperVerbs, DecisionVerbs):
         from app.record import revision
         from app.record.sheet_signing import APPROVED_FIELD, TEXT_FIELDS, countersign
         from app.report.pictures import picture
-        from app.report.sheet import render_with_spots
+        from app.report.sheet import spots_of
 
-        if papers.sheet is None:
+        if papers.sheet is None or papers.tested is None:
             raise Refusal("Nothing was signed: the sheet that the tester signed is missing from the store.")
         record = revision.from_bytes(papers.record)
-        spots = _named(render_with_spots(_sheet_to_sign(record, papers.record))[1])
+        spots = _named(spots_of(_sheet_to_sign(record, papers.record, papers.tested)))
         pictures = {}
         for name in TEXT_FIELDS:
             shown = picture(texts[name], spots[name])
@@ -265,10 +259,13 @@ class SigningVerbs(KeyVerbs, PaperVerbs, DecisionVerbs):
         return dataclasses.replace(papers, events=events, readme=readme, office=office, register=register)
 
 
-def _sheet_to_sign(record: Record, data: bytes) -> SheetInput:
+def _sheet_to_sign(record: Record, data: bytes, tested: bytes) -> SheetInput:
     import dataclasses
 
-    return dataclasses.replace(sheet_of_record(record, digest(data), _TESTED_STATE_TEXT), signed=True)
+    from app.record.sheet_files import record_signature
+
+    sheet = sheet_of_record(record, data, _TESTED_STATE_TEXT)
+    return dataclasses.replace(sheet, signed=True, files=(*sheet.files, record_signature(tested)))
 
 
 def _named(spots: tuple[Spot, ...]) -> dict[str, Spot]:

@@ -12,6 +12,7 @@ import datetime as dt
 import hashlib
 import logging
 import re
+import zlib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from io import BytesIO
@@ -29,12 +30,14 @@ if TYPE_CHECKING:
 
 PDF_MARK: Final = b"%PDF-"
 _WHAT: Final = "the sheet"
+_SIGNED_MARK: Final = b"/ByteRange"
 _RANGE_MARK: Final = b"/ByteRange [0 "
 _RANGE: Final = re.compile(rb"/ByteRange \[0 (\d{1,10}) (\d{1,10}) (\d{1,10})\]")
 _DIGITS: Final = re.compile(rb"<[0-9A-F]+>")
 _MEANING_OF: Final[Mapping[str, cms.Meaning]] = {TESTED_FIELD: "tested", APPROVED_FIELD: "approved"}
 _LONGEST_ATTACHED: Final = 64 * 1024 * 1024
 _NOT_OURS: Final = "This PDF is no signed sheet of this program: "
+_TOO_LONG: Final = "The files attached to the sheet are larger than this program reads."
 
 # The reader of PDF would write what it makes of hostile bytes to standard error.
 logging.getLogger("pyhanko").addHandler(logging.NullHandler())
@@ -110,6 +113,21 @@ def read(sheet: bytes) -> ReadSheet:
     return ReadSheet(tuple(read_signatures), _attached(reader), _texts(reader))
 
 
+def is_signed(sheet: bytes) -> bool:
+    """Whether a sheet carries, or pretends to carry, a signature."""
+    return _SIGNED_MARK in sheet
+
+
+def attached_to(sheet: bytes) -> dict[str, bytes]:
+    """The files in a sheet that nobody signed; CannotTell where it is no sheet of ours."""
+    try:
+        return _attached(_opened(sheet)[0])
+    except CannotTell as problem:
+        if problem.sentence == _TOO_LONG:
+            raise
+        raise CannotTell("This PDF is no sheet of this program: there is no job in it.") from problem
+
+
 def _checked(sheet: bytes, one: Container) -> Signature:
     digits = sheet[one.start + 1 : one.end - 1]
     filled = bytes.fromhex(digits.decode("ascii") + "0" * (len(digits) % 2))
@@ -182,15 +200,26 @@ def _attached(reader: PdfFileReader) -> dict[str, bytes]:
     try:
         named = reader.root["/Names"]["/EmbeddedFiles"]["/Names"]
         files = {str(named[at]): _file(named[at + 1]) for at in range(0, len(named), 2)}
+    except CannotTell:
+        raise
     except Exception as problem:
         raise CannotTell(f"{_NOT_OURS}the record is not attached to it.") from problem
     if sum(len(data) for data in files.values()) > _LONGEST_ATTACHED:
-        raise CannotTell("The files attached to the sheet are larger than this program reads.")
+        raise CannotTell(_TOO_LONG)
     return files
 
 
 def _file(spec: Any) -> bytes:
-    data: bytes = spec["/EF"]["/F"].data
+    """The bytes of an embedded file, unpacked no further than this program reads."""
+    stream = spec["/EF"]["/F"]
+    packed: bytes = stream.encoded_data
+    if "/Filter" not in stream:
+        return packed
+    if stream["/Filter"] != "/FlateDecode" or "/DecodeParms" in stream:
+        raise ValueError("packed in a way that no sheet of this program is")
+    data = zlib.decompressobj().decompress(packed, _LONGEST_ATTACHED + 1)
+    if len(data) > _LONGEST_ATTACHED:
+        raise CannotTell(_TOO_LONG)
     return data
 
 

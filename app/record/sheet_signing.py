@@ -52,34 +52,23 @@ class Place:
     upper: float
 
 
-@dataclass(frozen=True, slots=True)
-class Attached:
-    """A file to go into the sheet."""
-
-    name_text: str
-    data: bytes
-    media_type: str
-    about_text: str
-
-
 def certify(
     sheet: bytes,
     key: Unlocked,
     *,
     at: dt.datetime,
-    attached: Sequence[Attached],
     places: Sequence[Place] = (),
     picture: bytes | None = None,
 ) -> bytes:
-    """The sheet with its form and attachments, signed as tested.
+    """The sheet with its form, signed as tested; the record is in it already.
 
     A field without a place is there all the same, but not to be seen. SigningProblem for no fresh sheet.
     """
-    if b"/ByteRange" in sheet:
+    from app.record.sheet_reading import is_signed
+
+    if is_signed(sheet):
         raise SigningProblem("Nothing was signed: this sheet carries a signature already.")
     writer = _opened(sheet)
-    for one in attached:
-        _attach(writer, one, at)
     where = {place.field: place for place in places}
     for field in SIGNATURE_FIELDS:
         _add_signature_field(writer, field, where.get(field))
@@ -136,22 +125,6 @@ def _opened(sheet: bytes) -> IncrementalPdfFileWriter:
         return IncrementalPdfFileWriter(BytesIO(sheet), strict=True)
     except (PdfError, ValueError) as problem:
         raise SigningProblem("Nothing was signed: the sheet cannot be read as PDF.") from problem
-
-
-def _attach(writer: IncrementalPdfFileWriter, one: Attached, at: dt.datetime) -> None:
-    from pyhanko.pdf_utils import embed
-
-    params = embed.EmbeddedFileParams(embed_checksum=False, modification_date=at)
-    data = embed.EmbeddedFileObject.from_file_data(writer, one.data, params=params, mime_type=one.media_type)
-    spec = embed.FileSpec(
-        file_spec_string=one.name_text,
-        file_name=one.name_text,
-        embedded_data=data,
-        description=one.about_text,
-        # Format: a stated relationship would make the sheet PDF 2.0, which fewer readers know.
-        af_relationship=None,
-    )
-    embed.embed_file(writer, spec)
 
 
 def _add_signature_field(writer: IncrementalPdfFileWriter, field: str, place: Place | None) -> None:

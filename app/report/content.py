@@ -14,6 +14,7 @@ from ctcore.procedure import Derived
 
 if TYPE_CHECKING:
     from app.record.revision import Declaration
+    from app.record.sheet_files import Attached
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,7 +24,8 @@ class SheetInput:
     `findings` are those of the record as frozen; `rejudged` those of this version of the program where they
     differ, None where they are the same. `state_words` is the state as the screen names it. `signed` asks for
     the places of the signatures and of the approval; without it the sheet says that it carries none.
-    `pictures` are the attached photographs by their digest.
+    `pictures` are the attached photographs by their digest; `files` go into the PDF, so that the sheet can be
+    opened as a job again.
     """
 
     job: Job
@@ -38,6 +40,7 @@ class SheetInput:
     rejudged: Sequence[Finding] | None = None
     signed: bool = False
     pictures: Mapping[str, bytes] = field(default_factory=dict)
+    files: Sequence[Attached] = ()
 
     @property
     def frozen(self) -> bool:

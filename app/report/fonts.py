@@ -14,13 +14,11 @@ from reportlab.pdfbase.ttfonts import TTFont
 BODY: Final = "Sheet-Condensed"
 BOLD: Final = "Sheet-CondensedBold"
 TITLE: Final = "Sheet-Bold"
-MONO: Final = "Sheet-Mono"
 
 _FILES: Final = {
     BODY: "DejaVuSansCondensed.ttf",
     BOLD: "DejaVuSansCondensed-Bold.ttf",
     TITLE: "DejaVuSans-Bold.ttf",
-    MONO: "DejaVuSansMono.ttf",
 }
 # Control, formatting with the bidi overrides, surrogate, private, unassigned, line and paragraph separators.
 _HIDDEN: Final = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})

@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Final
 
+from app.report import code
 from app.report.blocks import Block, NewPage, Space
-from app.report.fonts import BODY, BOLD, MONO, TITLE, face, printable
+from app.report.fonts import BODY, BOLD, TITLE, face, printable
 from app.report.pen import HAIR, Pen, Spot
 from app.report.wording import day, instant
 
@@ -22,6 +23,7 @@ TOP: Final = 12 * MM
 FOOT_HEIGHT: Final = 19 * MM
 BOTTOM: Final = 10 * MM
 RUNNING: Final = 15.0
+_GROUPS: Final = 8
 DRAFT_TEXT: Final = "DRAFT, NOT FROZEN"
 NOT_SIGNED_TEXT: Final = "frozen, not cryptographically signed"
 SIGNED_TEXT: Final = "signed in this file; a print carries no signature"
@@ -241,13 +243,14 @@ def _draw_digest(pen: Pen, foot: Foot, left: float, right: float, top: float, hi
             light=True,
         )
         return
-    groups = foot.digest_text.split(" ")
+    code.draw(pen, foot.digest_text.replace(" ", ""), right - high, top, high)
+    room = right - high - left - 5.0
     pen.text(left + 5.0, top + 8.5, "Digest of the record, SHA-256", size=6.5)
-    for line, start in enumerate(range(0, len(groups), 8)):
-        pen.text(
-            left + 5.0, top + 20.0 + 11.0 * line, " ".join(groups[start : start + 8]), font=MONO, size=8.5
-        )
-    pen.text(left + 5.0, top + high - 4.5, foot.signed_text, size=7.5)
+    # Letters of hexadecimal digits are of unlike width: each group stands in a column of its own.
+    for number, group in enumerate(foot.digest_text.split(" ")):
+        line, column = divmod(number, _GROUPS)
+        pen.text(left + 5.0 + column * room / _GROUPS, top + 19.5 + 10.5 * line, group, size=8.0)
+    _fitted(pen, left + 5.0, top + high - 5.0, foot.signed_text, room=room, size=7.5)
 
 
 def _fitted(

@@ -127,6 +127,13 @@ class Pen:
         corners = [(x, y), (x + w, y), (x + w, y + h), (x, y + h)]
         self.path(corners, width=width, closed=True, fill=fill, stroke=stroke)
 
+    def fill_boxes(self, boxes: Sequence[tuple[float, float, float, float]]) -> None:
+        """Rectangles of ink as (x, y, width, height), as one shape, so that no hair of white parts them."""
+        path = self._canvas.beginPath()
+        for x, y, w, h in boxes:
+            path.rect(x, self.height - y - h, w, h)
+        self._canvas.drawPath(path, stroke=0, fill=1)
+
     def disc(
         self,
         x: float,
@@ -180,10 +187,15 @@ class Pen:
         self._canvas.restoreState()
         self._stroke = None
 
-    def bookmark(self, key: str, title: str) -> None:
-        """An entry of the reader's outline that leads to this page."""
-        self._canvas.bookmarkPage(key)
-        self._canvas.addOutlineEntry(printable(title), key, level=0)
+    def bookmark(self, key: str, title: str, *, level: int = 0, top: float = 0.0) -> None:
+        """An entry of the reader's outline that leads to this height of this page."""
+        self._canvas.bookmarkHorizontal(key, 0, self.height - top)
+        self._canvas.addOutlineEntry(printable(title), key, level=level)
+
+    def link(self, key: str, x: float, y: float, w: float, h: float) -> None:
+        """A place that leads to the bookmark of that key."""
+        lower = self.height - y - h
+        self._canvas.linkAbsolute("", key, Rect=(x, lower, x + w, lower + h), thickness=0)
 
     def next_page(self) -> None:
         """End of this page."""

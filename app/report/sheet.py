@@ -12,15 +12,27 @@ from app.report.sections import SECTIONS
 
 
 def render(sheet: SheetInput) -> bytes:
-    """The PDF. The same input gives the same bytes."""
+    """The PDF, fit for an archive. The same input gives the same bytes."""
     return render_with_spots(sheet)[0]
 
 
 def render_with_spots(sheet: SheetInput) -> tuple[bytes, tuple[Spot, ...]]:
     """The PDF, and where in it signatures and approval go; no places unless `sheet.signed` asks for them."""
+    from app.record.sheet_files import archived
+
+    foot = Foot.of(sheet)
+    drawn, spots = _drawn(sheet, foot)
+    return archived(drawn, sheet.files, issued_epoch_s=foot.issued_epoch_s), spots
+
+
+def spots_of(sheet: SheetInput) -> tuple[Spot, ...]:
+    """Where in the PDF signatures and approval go, without making it."""
+    return _drawn(sheet, Foot.of(sheet))[1]
+
+
+def _drawn(sheet: SheetInput, foot: Foot) -> tuple[bytes, tuple[Spot, ...]]:
     content = sheet_of(sheet)
     blocks = [block for section in SECTIONS for block in section.build(content)]
-    foot = Foot.of(sheet)
     return print_pages(lay_out(blocks, foot), foot)
 
 
@@ -29,4 +41,4 @@ def write(sheet: SheetInput, path: Path) -> None:
     write_whole(path, render(sheet))
 
 
-__all__ = ["SheetInput", "Spot", "render", "render_with_spots", "write"]
+__all__ = ["SheetInput", "Spot", "render", "render_with_spots", "spots_of", "write"]

@@ -8,7 +8,7 @@ import json
 from functools import cache, cached_property
 from typing import Any
 
-from app.record import certificates, cms, pack, register, revision, sheet_signing, signing, trail
+from app.record import certificates, cms, pack, register, revision, sheet_files, sheet_signing, signing, trail
 from app.record.act import Act, ChainHead, Event
 from app.record.canonical import digest
 from app.record.certificates import Role, certificate_of
@@ -181,7 +181,13 @@ class Revision:
 
     @cached_property
     def pages(self) -> bytes:
-        """The sheet before it is signed."""
+        """The sheet before it is signed, with the signed record in it."""
+        return self.pages_with(
+            sheet_files.record_file(self.record), sheet_files.record_signature(self.tested)
+        )
+
+    def pages_with(self, *files: sheet_files.Attached) -> bytes:
+        """The sheet before it is signed, with these files in it."""
         its = revision.from_bytes(self.record)
         return render(
             SheetInput(
@@ -194,6 +200,7 @@ class Revision:
                 declaration=its.declaration,
                 issued_at_utc=its.frozen_at_utc,
                 program_version=its.program_version,
+                files=files,
             )
         )
 
@@ -207,20 +214,10 @@ class Revision:
         """The signature of the approver over the record."""
         return signing.sign_approved(self.record, self.tested, the_approver(), at=APPROVED_AT)
 
-    @property
-    def attached(self) -> list[sheet_signing.Attached]:
-        """What goes into the sheet."""
-        return [
-            sheet_signing.Attached("record.json", self.record, "application/json", "The record"),
-            sheet_signing.Attached("record.p7s", self.tested, "application/pkcs7-signature", "Its signature"),
-        ]
-
     @cached_property
     def certified(self) -> bytes:
         """The sheet with the signature of the tester."""
-        return sheet_signing.certify(
-            self.pages, the_tester(), at=TESTED_AT, attached=self.attached, places=PLACES, picture=picture()
-        )
+        return sheet_signing.certify(self.pages, the_tester(), at=TESTED_AT, places=PLACES, picture=picture())
 
     @cached_property
     def sheet(self) -> bytes:

@@ -5,11 +5,11 @@ import hashlib
 
 import pytest
 
-from app.record import cms, pack, papers, sheet_signing
+from app.record import cms, pack, papers, sheet_files, sheet_signing
 from app.record.verdict import Verdict
 from app.record.verify import verify_bytes
 from tests.app.record.signed_scene import APPROVED_AT, TESTED_AT, revision_of, the_approver, the_tester, trust
-from tests.faults.alterations import checked, countersigned, reissued, repacked
+from tests.faults.altering.hands import checked, countersigned, reissued, repacked
 
 ITS = revision_of()
 
@@ -81,12 +81,8 @@ def test_a_sheet_with_other_concessions_than_the_issue_is_altered() -> None:
 
 
 def test_a_lone_sheet_without_its_record_cannot_be_told() -> None:
-    sheet = sheet_signing.certify(
-        ITS.pages,
-        the_tester(),
-        at=TESTED_AT,
-        attached=[sheet_signing.Attached("other", b"", "text/plain", "")],
-    )
+    pages = ITS.pages_with(sheet_files.Attached("other", b"", "text/plain", ""))
+    sheet = sheet_signing.certify(pages, the_tester(), at=TESTED_AT)
 
     verdict = verify_bytes(countersigned(sheet, the_approver()), trust=trust())
 

@@ -26,8 +26,6 @@ def signed_otherwise(prepare: Callable[[Any], object], *, field: str = "TestedBy
         sheet_signing._add_signature_field(draft, name, None)
     for name in sheet_signing.TEXT_FIELDS:
         sheet_signing._add_text_field(draft, name, None)
-    for one in ITS.attached:
-        sheet_signing._attach(draft, one, TESTED_AT)
     prepare(draft)
     return sheet_signing._signed(
         draft, the_tester(), field=field, meaning="tested", at=TESTED_AT, picture=None
@@ -73,7 +71,7 @@ def test_a_signature_with_a_time_of_its_own_was_made_for_something_else(
 ) -> None:
     sign = cms.sign_digest
     monkeypatch.setattr(cms, "sign_digest", lambda *args, **more: sign(*args, **{**more, "at": TESTED_AT}))
-    sheet = sheet_signing.certify(ITS.pages, the_tester(), at=TESTED_AT, attached=[])
+    sheet = sheet_signing.certify(ITS.pages, the_tester(), at=TESTED_AT)
     monkeypatch.undo()
 
     with pytest.raises(Altered, match="taken from elsewhere"):
@@ -85,7 +83,7 @@ def test_a_signature_of_another_meaning_than_its_field_is_altered(monkeypatch: p
     monkeypatch.setattr(
         cms, "sign_digest", lambda *args, **more: sign(*args, **{**more, "meaning": "issued"})
     )
-    sheet = sheet_signing.certify(ITS.pages, the_tester(), at=TESTED_AT, attached=[])
+    sheet = sheet_signing.certify(ITS.pages, the_tester(), at=TESTED_AT)
     monkeypatch.undo()
 
     with pytest.raises(Altered, match="was made to say"):
@@ -149,7 +147,7 @@ def test_a_signature_with_a_time_of_no_zone_is_no_sheet_of_ours(monkeypatch: pyt
 
 def test_a_signature_that_permits_more_than_its_form_is_altered(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(sheet_signing, "_FILL_FORMS", 3)
-    sheet = sheet_signing.certify(ITS.pages, the_tester(), at=TESTED_AT, attached=ITS.attached)
+    sheet = sheet_signing.certify(ITS.pages, the_tester(), at=TESTED_AT)
 
     with pytest.raises(Altered, match="More than its form"):
         sheet_reading.read(sheet)

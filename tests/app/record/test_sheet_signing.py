@@ -82,7 +82,7 @@ def test_the_second_signature_leaves_the_bytes_of_the_first_as_they_are() -> Non
 
 
 def test_a_sheet_without_places_is_signed_out_of_sight() -> None:
-    sheet = sheet_signing.certify(ITS.pages, the_tester(), at=TESTED_AT, attached=ITS.attached)
+    sheet = sheet_signing.certify(ITS.pages, the_tester(), at=TESTED_AT)
     sheet = sheet_signing.countersign(sheet, the_approver(), at=APPROVED_AT, texts=TEXTS, pictures={})
 
     assert sheet_reading.read(sheet).texts["ApprovalDecision"] == "approved"
@@ -90,13 +90,13 @@ def test_a_sheet_without_places_is_signed_out_of_sight() -> None:
 
 def test_a_signed_sheet_is_not_certified_again() -> None:
     with pytest.raises(SigningProblem, match="a signature already"):
-        sheet_signing.certify(ITS.sheet, the_tester(), at=TESTED_AT, attached=[])
+        sheet_signing.certify(ITS.sheet, the_tester(), at=TESTED_AT)
 
 
 @pytest.mark.parametrize("data", [b"", b"no PDF", b"%PDF-1.4\n"])
 def test_what_is_no_pdf_is_not_signed(data: bytes) -> None:
     with pytest.raises(SigningProblem, match="cannot be read as PDF"):
-        sheet_signing.certify(data, the_tester(), at=TESTED_AT, attached=[])
+        sheet_signing.certify(data, the_tester(), at=TESTED_AT)
 
 
 @pytest.mark.parametrize("data", [ITS.pages, ITS.sheet], ids=["not certified", "approved already"])

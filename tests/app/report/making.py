@@ -54,14 +54,14 @@ def frozen(job: Job, **changes: object) -> SheetInput:
         at_utc="2026-10-13T09:31:00Z",
         utc_offset_minutes=120,
     )
-    return draft(
-        job,
-        digest_hex=DIGEST,
-        declaration=declaration,
-        issued_at_utc="2026-10-13T09:31:00Z",
-        state_words="handed in",
+    given = {
+        "digest_hex": DIGEST,
+        "declaration": declaration,
+        "issued_at_utc": "2026-10-13T09:31:00Z",
+        "state_words": "handed in",
         **changes,
-    )
+    }
+    return draft(job, **given)
 
 
 def tap(name: str, primary: float, secondary: float = 1.0) -> Tap:

@@ -6,18 +6,18 @@ from importlib import resources
 
 import pytest
 
-from app.report.fonts import BODY, BOLD, MONO, TITLE, face, printable
+from app.report.fonts import BODY, BOLD, TITLE, face, printable
 
 TRADE_SIGNS = "Ω µ ° ′ ± − – · × √ ≤ ≥ Φ “ ” ³ ² \u202f\u00a0"
 
 
-@pytest.mark.parametrize("name", [BODY, BOLD, MONO, TITLE])
+@pytest.mark.parametrize("name", [BODY, BOLD, TITLE])
 def test_every_face_has_the_signs_of_the_trade(name: str) -> None:
     assert [sign for sign in TRADE_SIGNS if ord(sign) not in face(name).widths] == []
 
 
 def test_a_line_is_as_long_as_its_letters() -> None:
-    assert face(MONO).width("0000", 10.0) == pytest.approx(4 * face(MONO).width("0", 10.0))
+    assert face(BODY).width("0000", 10.0) == pytest.approx(4 * face(BODY).width("0", 10.0))
 
 
 @pytest.mark.parametrize(
