@@ -1,0 +1,96 @@
+"""Bytes come in, answers go out: all that a laptop may do, and all that it may see."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any, Final
+
+from sqlalchemy import Connection, func, select
+
+from app.jobstore.archive import notes
+from app.jobstore.archive.answers import Answer, Deposit
+from app.jobstore.archive.tables import answer, deposit
+
+_BATCH: Final = 400
+
+
+def put(connection: Connection, *, digest_hex: str, data: bytes, device_text: str, at_utc: str) -> None:
+    """Add the bytes; the same bytes again change nothing."""
+    row = {"deposit_digest": digest_hex, "data": data, "device_text": device_text, "arrived_at_utc": at_utc}
+    notes.add(connection, deposit, row)
+
+
+def waiting(connection: Connection, *, limit: int, again: bool) -> list[Deposit]:
+    """The oldest deposits that nothing was said about yet; those that were refused as well with `again`."""
+    said = select(answer.c.answer_no).where(answer.c.deposit_digest == deposit.c.deposit_digest)
+    if again:
+        said = said.where(answer.c.outcome != "refused")
+    asked = select(deposit).where(~said.exists()).order_by(deposit.c.deposit_no).limit(limit)
+    return [_deposit(row) for row in connection.execute(asked)]
+
+
+def waiting_count(connection: Connection) -> int:
+    """How many deposits nothing was said about yet."""
+    said = select(answer.c.answer_no).where(answer.c.deposit_digest == deposit.c.deposit_digest)
+    return connection.execute(select(func.count()).select_from(deposit).where(~said.exists())).scalar_one()
+
+
+def deposits(connection: Connection, *, after_no: int, limit: int) -> list[Deposit]:
+    """Deposits in the order in which they came, from the one behind `after_no` on."""
+    asked = select(deposit).where(deposit.c.deposit_no > after_no).order_by(deposit.c.deposit_no).limit(limit)
+    return [_deposit(row) for row in connection.execute(asked)]
+
+
+def data_of(connection: Connection, digest_hex: str) -> bytes | None:
+    """The bytes of a deposit; None where it never came or is gone."""
+    found = connection.execute(select(deposit.c.data).where(deposit.c.deposit_digest == digest_hex)).scalar()
+    return None if found is None else bytes(found)
+
+
+def say(connection: Connection, said: Answer) -> None:
+    """Add an answer; it is the one that counts from now on."""
+    row = {
+        "deposit_digest": said.digest_hex,
+        "outcome": said.outcome,
+        "sentence_text": said.sentence_text,
+        "record_digest": said.record_digest,
+        "receipt": said.receipt,
+        "receipt_signature": said.receipt_signature,
+        "at_utc": said.at_utc,
+    }
+    connection.execute(answer.insert().values(row))
+
+
+def answers(connection: Connection, digests: Sequence[str]) -> dict[str, Answer]:
+    """The answer that counts, by digest of the deposit, as far as there is one."""
+    found: dict[str, Answer] = {}
+    for start in range(0, len(digests), _BATCH):
+        asked = (
+            select(answer)
+            .where(answer.c.deposit_digest.in_(digests[start : start + _BATCH]))
+            .order_by(answer.c.answer_no)
+        )
+        found.update({row.deposit_digest: _answer(row) for row in connection.execute(asked)})
+    return found
+
+
+def _deposit(row: Any) -> Deposit:
+    return Deposit(
+        deposit_no=row.deposit_no,
+        digest_hex=row.deposit_digest,
+        data=bytes(row.data),
+        device_text=row.device_text,
+        arrived_at_utc=row.arrived_at_utc,
+    )
+
+
+def _answer(row: Any) -> Answer:
+    return Answer(
+        digest_hex=row.deposit_digest,
+        outcome=row.outcome,
+        sentence_text=row.sentence_text,
+        at_utc=row.at_utc,
+        record_digest=row.record_digest,
+        receipt=None if row.receipt is None else bytes(row.receipt),
+        receipt_signature=None if row.receipt_signature is None else bytes(row.receipt_signature),
+    )
