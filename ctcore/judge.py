@@ -18,7 +18,7 @@ from ctcore.takes import Take, holders, takes_of
 
 RULES_VERSION = "3"
 # Tests that are judged whatever the plate says of currents and turns.
-_WITHOUT_PLATE = ("visual", "insulation", "kick", "links_back")
+_WITHOUT_PLATE = ("visual", "insulation", "insulation_time", "kick", "links_back")
 
 Takes = Mapping[tuple[str, str], tuple[Take, ...]]
 

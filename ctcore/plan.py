@@ -34,6 +34,7 @@ class PlanLine:
 WHY: Final = {
     "visual": "Before anything is touched: plate, links as found, earths counted.",
     "insulation": "The cheapest proof that it is safe to put volts on.",
+    "insulation_time": "How the resistance grows, where one minute alone leaves doubt.",
     "resistance": "Direct current magnetises, so that it comes before demagnetising.",
     "kick": "Polarity where no ratio test tells it; it magnetises too.",
     "demagnetising": "After all direct current, before ratio and excitation.",

@@ -10,12 +10,16 @@ from ctcore.job import Core, Tap
 from ctcore.judgement.cells import value_of
 from ctcore.judgement.excitation_curve import measured
 from ctcore.judgement.excitation_targets import ceiling_on_tap_v, voltage_wanted_v
+from ctcore.judgement.insulation_time import SECONDS
 from ctcore.judgement.plate import plate_trouble, tap_fed
 from ctcore.procedure import Scene
 from ctcore.takes import Row, Take
 
 NOT_KNOWN = "not known yet"
-_FED = {"excitation": "v_excitation_v", "ratio": "v_secondary_v", "insulation": "v_test_v"}
+_FED = {"excitation": "v_excitation_v", "ratio": "v_secondary_v", "insulation": "v_test_v",
+        "insulation_time": "v_test_v"}  # fmt: skip
+
+_INSULATION = ("insulation", "insulation_time")
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,11 +98,11 @@ def suggested_highest_v(scene: Scene, tap: Tap) -> float | None:
 def figures_of(scene: Scene, procedure_id: str, take: Take | None, row: str = "") -> SafetyFigures:
     """The figures for one test of one core: of the row in hand, else of the highest volts keyed so far."""
     applied = _applied_v(procedure_id, take, row)
-    held = None if take is None else value_of(take.method, "duration_s")
+    held = None if take is None else _held_s(take)
     discharge = insulation.discharge_time_s(held) if held is not None and held > 0.0 else None
     tap = _tap(scene, procedure_id, take, row)
     ceiling = scene.job.references.voltage_ceiling_v
-    if tap is None or procedure_id == "insulation":
+    if tap is None or procedure_id in _INSULATION:
         terminals = None if tap is None else tap.terminals_text
         return SafetyFigures(terminals, v_applied_v=applied, v_ceiling_v=ceiling, discharge_s=discharge)
     full = None if applied is None else full_winding_v(scene.core, tap, applied)
@@ -158,6 +162,14 @@ def _stored_j(scene: Scene, procedure_id: str, take: Take | None, tap: Tap, row:
     return None
 
 
+def _held_s(take: Take) -> float | None:
+    """How long the volts stood: as noted, or up to the last of the readings over time."""
+    times = [SECONDS[row.row] for row in take.rows if row.row in SECONDS]
+    if take.procedure_id == "insulation_time":
+        return max(times, default=None)
+    return value_of(take.method, "duration_s")
+
+
 def _tap(scene: Scene, procedure_id: str, take: Take | None, row: str) -> Tap | None:
     """The tap in hand; the whole winding where none is."""
     if plate_trouble(scene.core) is not None:
@@ -170,7 +182,7 @@ def _applied_v(procedure_id: str, take: Take | None, row: str) -> float | None:
     quantity_id = _FED.get(procedure_id)
     if take is None or quantity_id is None:
         return None
-    rows: tuple[Row, ...] = (take.row(row),) if row else take.rows
+    rows: tuple[Row, ...] = (take.method, *((take.row(row),) if row else take.rows))
     found = [volts for volts in (value_of(entry, quantity_id) for entry in rows) if volts is not None]
     highest = max(found, default=None)
     return highest if highest is not None and highest > 0.0 else None

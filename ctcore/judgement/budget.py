@@ -36,6 +36,7 @@ def budget_of(scene: Scene, take: Take, row: str, quantity_id: str) -> Budget | 
         "resistance": _resistance,
         "ratio": _ratio,
         "insulation": _insulation,
+        "insulation_time": _insulation,
         "burden": _burden,
         "excitation": curve_budget,
     }
@@ -56,9 +57,7 @@ def reading_lines(
     )
 
 
-def _together(
-    quantity: str, unit: str, value: float, *groups: tuple[Line, ...] | None
-) -> Budget | None:
+def _together(quantity: str, unit: str, value: float, *groups: tuple[Line, ...] | None) -> Budget | None:
     known = [group for group in groups if group is not None]
     if len(known) < len(groups):
         return None

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Final
 
 from ctcore import burden, wire
@@ -52,6 +52,58 @@ def derive(scene: Scene, take: Take) -> list[Derived]:
     if isinstance(leads, float):
         derived.append(Derived(LEADS, "r_wire_ohm", leads))
     return derived
+
+
+@dataclass(frozen=True, slots=True)
+class Triangle:
+    """One measured circuit: R, X and Z in ohm, and VA at rated secondary current."""
+
+    row: str
+    r_ohm: float
+    x_ohm: float
+    z_ohm: float
+    output_va: float
+
+
+def triangles(scene: Scene, take: Take) -> tuple[Triangle, ...]:
+    """The triangle of each row whose angle was read: without it R and X are not known apart."""
+    by_row: dict[str, dict[str, float]] = {}
+    for entry in derive(scene, take):
+        if isinstance(entry.value, float):
+            by_row.setdefault(entry.row, {})[entry.quantity_id] = entry.value
+    return tuple(
+        Triangle(row, held["r_burden_ohm"], held["x_burden_ohm"], held["z_burden_ohm"], held[VA])
+        for row, held in by_row.items()
+        if "x_burden_ohm" in held
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class RatedBurden:
+    """The least and the greatest impedance that a class allows, in ohm; `low_ohm` None where it has none."""
+
+    designation: str
+    low_ohm: float | None
+    high_ohm: float
+    output_va: float
+
+
+def rated_burdens(scene: Scene) -> tuple[RatedBurden, ...]:
+    """The range of every class of the plate that states one, as impedance at rated secondary current."""
+    tap, classes = tap_in_use(scene), classes_of(scene.core)
+    if tap is None or isinstance(classes, Trouble):
+        return ()
+    found = []
+    for accuracy in classes:
+        try:
+            held = range_of(tap, accuracy)
+        except BadInput:
+            continue
+        if held is not None:
+            low_va, high_va, square = held[0], held[1], tap.i_secondary_rated_a**2
+            low = None if low_va is None else low_va / square
+            found.append(RatedBurden(accuracy.designation, low, high_va / square, high_va))
+    return tuple(found)
 
 
 def judge(scene: Scene, take: Take) -> list[Finding]:

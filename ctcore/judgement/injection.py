@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Final
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Final, Literal
 
 from ctcore import ratio
 from ctcore.findings import Finding, Verdict
@@ -29,6 +32,34 @@ TWICE_PERCENT: Final = 150.0
 LEAST_PERCENT: Final = 25.0
 
 
+@dataclass(frozen=True, slots=True)
+class Phasor:
+    """One current of an injection as a device read it; without its angle only its size is known."""
+
+    take: int
+    row: str
+    device_text: str
+    what: Literal["phase", "residual"]
+    size_a: float
+    angle_deg: float | None
+
+    @property
+    def along_a(self) -> float | None:
+        """The part along the injected current; None where the angle was not read."""
+        return None if self.angle_deg is None else self.size_a * math.cos(math.radians(self.angle_deg))
+
+    @property
+    def ahead_a(self) -> float | None:
+        """The part that leads the injected current by a right angle; None where the angle was not read."""
+        return None if self.angle_deg is None else self.size_a * math.sin(math.radians(self.angle_deg))
+
+
+_READ: Final[tuple[tuple[Literal["phase", "residual"], str, str], ...]] = (
+    ("phase", "i_secondary_a", "phase_secondary_deg"),
+    ("residual", "i_residual_a", "phase_residual_deg"),
+)
+
+
 def derive(scene: Scene, take: Take) -> list[Derived]:
     """Ratio error and residual share of each row."""
     derived = []
@@ -52,6 +83,30 @@ def judge(scene: Scene, take: Take) -> list[Finding]:
             text = f"{fixed.words}: no reading."
             found.append(told(spot, "i_secondary_a", "not tested", text, rule="injection.reading"))
     return found
+
+
+def device(take: Take) -> str:
+    """The device that a take was read at: each has its own take of record."""
+    return (take.method.cell("device_read_text").value_text or "").strip()
+
+
+def phasors(scene: Scene, core_id: str = "") -> tuple[Phasor, ...]:
+    """What every device read of this core, or of a sister core, in the takes of record."""
+    takes = scene.takes.get((core_id or scene.core.core_id, "injection"), ())
+    of_record = {device(take): take for take in takes}
+    return tuple(
+        Phasor(take.take, fixed.row, device(take), what, value, value_of(take.row(fixed.row), angle_id))
+        for take in of_record.values()
+        for fixed in ROWS
+        for what, quantity_id, angle_id in _READ
+        if (value := value_of(take.row(fixed.row), quantity_id)) is not None
+    )
+
+
+def null_a(found: Iterable[Phasor]) -> float | None:
+    """The residual below which two phases cancel, by the least phase current read between two; or None."""
+    phases = [entry.size_a for entry in found if (entry.row, entry.what) == (TWO, "phase")]
+    return min(phases) * NULL_PERCENT / 100.0 if phases else None
 
 
 def share_percent(take: Take, row: str) -> float | None:

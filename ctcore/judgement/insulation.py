@@ -74,7 +74,7 @@ def judge(scene: Scene, take: Take) -> list[Finding]:
         if scene.of_row("insulation", fixed.row) is not take:
             continue
         if take.row(fixed.row).cells:
-            findings.append(_judge_row(spot, fixed))
+            findings.append(judge_row(spot, fixed))
         elif _wanted(scene, fixed.row):
             findings.append(
                 told(spot, RAW, "not tested", f"{fixed.words}: no reading.", rule="insulation.reading")
@@ -97,7 +97,8 @@ def _taken_elsewhere(scene: Scene, row: str) -> bool:
     return any(take is not None and take.row(row).cells for take in takes)
 
 
-def _judge_row(spot: Spot, fixed: FixedRow) -> Finding:
+def judge_row(spot: Spot, fixed: FixedRow) -> Finding:
+    """One reading against the limit of its row."""
     row = spot.take.row(fixed.row)
     reading = number(row, RAW, range_signs=True)
     rule = "insulation.reading"
@@ -190,6 +191,12 @@ def _asked(scene: Scene, row: str) -> _Asked | Trouble:
     return _Asked(limit, test_v, _secondaries_only(scene) if primary else "")
 
 
+def least_ohm(spot: Spot) -> float | None:
+    """The limit of a row at 20 °C, the office's own where it set one; None where there is none."""
+    asked = _asked(spot.scene, spot.row)
+    return None if isinstance(asked, Trouble) else overridden(spot, asked.limit).low
+
+
 def _secondaries_only(scene: Scene) -> str:
     """The tradition of 1 MOhm is of secondary circuits: for a primary of high voltage it proves nothing."""
     tradition = scene.job.references.insulation_limit_set == "tradition_1_mohm"
@@ -271,9 +278,7 @@ def _bound(
     return replace(finding, limit=least, limit_low=least)
 
 
-def _bound_guarded(
-    spot: Spot, reading: Number, factor: insulation.CorrectionFactor, least: float
-) -> str:
+def _bound_guarded(spot: Spot, reading: Number, factor: insulation.CorrectionFactor, least: float) -> str:
     """Why the rule of the job does not let the bound pass; empty where it does."""
     u = _u_expanded(spot.scene, spot.take, reading, factor.factor)
     rule = spot.scene.job.references.decision_rule

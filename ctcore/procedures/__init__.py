@@ -12,6 +12,7 @@ from ctcore.procedures.duty import DUTY
 from ctcore.procedures.excitation import EXCITATION
 from ctcore.procedures.injection import INJECTION
 from ctcore.procedures.insulation import INSULATION
+from ctcore.procedures.insulation_time import INSULATION_TIME
 from ctcore.procedures.kick import KICK
 from ctcore.procedures.links_back import LINKS_BACK
 from ctcore.procedures.load import LOAD
@@ -22,6 +23,7 @@ from ctcore.procedures.visual import VISUAL
 PROCEDURES: Final[tuple[Procedure, ...]] = (
     VISUAL,
     INSULATION,
+    INSULATION_TIME,
     RESISTANCE,
     KICK,
     DEMAGNETISING,
