@@ -101,6 +101,18 @@ ROWS: Final[tuple[Setting, ...]] = (
         help_text="Made by the program; it keeps two people of one name apart.",
     ),
     Setting(
+        name="copies_folder_text",
+        default="",
+        label="Second folder for copies",
+        help_text="On another device, such as a stick; copies beside the store are made all the same.",
+    ),
+    Setting(
+        name="store_name_text",
+        default="store.sqlite",
+        label="Store in use",
+        help_text="Changes where a copy is brought back and worked on.",
+    ),
+    Setting(
         name="theme",
         default="day",
         label="Theme",
@@ -127,6 +139,18 @@ def data_folder() -> Path:
     from platformdirs import user_data_path
 
     return user_data_path("coreleaf", appauthor=False)
+
+
+def profile_folder(folder: Path) -> Path:
+    """Where what must not lie beside the store is remembered: the user's folder of settings.
+
+    A folder of data that was stated, or that of a demonstration, keeps it within itself.
+    """
+    if os.environ.get("CORELEAF_HOME") or folder != data_folder():
+        return folder / "profile"
+    from platformdirs import user_config_path
+
+    return user_config_path("coreleaf", appauthor=False)
 
 
 class Settings:
@@ -164,6 +188,11 @@ class Settings:
                 raise ValueError(f"{row.label}: {value!r} is none of its choices")
         self._values.update(values)
         self._save()
+
+    @property
+    def store_path(self) -> Path:
+        """The store that is worked on."""
+        return self.folder / Path(self.get("store_name_text")).name
 
     def complete(self) -> bool:
         """Whether everything that the sheet needs was answered once."""

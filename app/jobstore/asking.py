@@ -144,11 +144,11 @@ def heads(connection: Connection) -> list[ChainHead]:
     return [ChainHead(row.device_id, row.n, row.head) for row in connection.execute(wanted)]
 
 
-def holds(connection: Connection, event: Event) -> bool:
-    """Whether that very event is in the store."""
+def head_at(connection: Connection, device_id: str, n: int) -> str | None:
+    """The head of a device's chain after its event n; None where there is no such event."""
     its = tables.event.c
-    wanted = select(its.head).where(its.device_id == event.device_id, its.n == event.n)
-    return connection.execute(wanted).scalar_one_or_none() == event.head
+    wanted = select(its.head).where(its.device_id == device_id, its.n == n)
+    return connection.execute(wanted).scalar_one_or_none()
 
 
 def device_id(connection: Connection) -> str | None:

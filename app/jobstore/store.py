@@ -169,6 +169,10 @@ class Store:
         """Where the chain of each device stands."""
         return self._ask(asking.heads)
 
+    def head_at(self, device_id: str, n: int) -> str | None:
+        """The head of a device's chain after its event n; None where there is no such event."""
+        return self._ask(lambda connection: asking.head_at(connection, device_id, n))
+
     def attachments(self, job_id: str) -> list[Attachment]:
         """The files attached to a job, oldest first."""
         return self._ask(lambda connection: asking.attachments(connection, job_id))
@@ -296,7 +300,9 @@ class Store:
             return made[-1]
 
         def found(connection: Connection) -> Receipt | None:
-            return made[-1] if made and asking.holds(connection, made[-1].event) else None
+            event = made[-1].event if made else None
+            there = event and asking.head_at(connection, event.device_id, event.n) == event.head
+            return made[-1] if there else None
 
         return self._write(work, found)
 

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from app.ui.window import MainWindow
 
 _NEEDED: Final = ("organisation_text", "person_name_text")
-_NOT_ASKED: Final = ("person_id",)
+_NOT_ASKED: Final = ("person_id", "place", "store_name_text")
 
 
 class PreferencesDialog(DialogFrame):
