@@ -14,6 +14,7 @@ from typing import Any, Final, Literal
 
 from ctcore import plain
 from ctcore.errors import BadInput
+from ctcore.landing import Landing
 
 FORMAT_VERSION: Final = 1
 
@@ -359,6 +360,7 @@ class Job:
     remarks: tuple[Remark, ...] = ()
     deviations: tuple[Deviation, ...] = ()
     attached: tuple[Attached, ...] = field(default=(), metadata=LATER)
+    landings: tuple[Landing, ...] = field(default=(), metadata=LATER)
 
 
 @dataclass(frozen=True, slots=True)

@@ -89,7 +89,7 @@ class OpenJob:
 # So many cores are judged before an answer is given; of more the rest is judged between other verbs.
 AT_ONCE: Final = 60
 # What people say about a job: no judgement looks at it.
-_NOT_JUDGED: Final = ("acknowledgement", "remark", "deviation", "person")
+_NOT_JUDGED: Final = ("acknowledgement", "remark", "deviation", "person", "landing")
 
 
 def _now() -> datetime:

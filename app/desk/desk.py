@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from app.desk.attaching import AttachVerbs
 from app.desk.checking import CheckingVerbs
+from app.desk.landing import LandingVerbs
 from app.desk.office import OfficeVerbs
 from app.desk.outline import OutlineVerbs
 from app.desk.planning import PlanningVerbs
@@ -19,6 +20,7 @@ from app.desk.undoing import UndoVerbs
 
 class Desk(
     AttachVerbs,
+    LandingVerbs,
     PlateVerbs,
     ReferenceVerbs,
     OutlineVerbs,

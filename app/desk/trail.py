@@ -34,6 +34,8 @@ WHAT: Final[Mapping[str, str]] = {
     "correction": "corrected",
     "strike": "struck",
     "caution": "caution read",
+    "landing": "lead ticked as landed",
+    "landing_off": "lead taken off",
     "remark": "remark",
     "comment": "comment",
     "deviation": "deviation noted",

@@ -125,7 +125,7 @@ def _references(references: References, cores: dict[str, Core]) -> Iterator[Faul
 
 
 def _notes(job: Job, cores: dict[str, Core]) -> Iterator[Fault]:
-    for name in ("acknowledgements", "remarks", "deviations"):
+    for name in ("acknowledgements", "remarks", "deviations", "landings"):
         for index, entry in enumerate(getattr(job, name)):
             place = f"job.{name}[{index}]"
             yield from _known_core(place, entry.core_id, cores, or_job=True)

@@ -22,6 +22,7 @@ PartKind = Literal[
     "acknowledgement",
     "remark",
     "deviation",
+    "landing",
 ]
 PART_KINDS: Final[tuple[PartKind, ...]] = get_args(PartKind)
 
@@ -31,6 +32,7 @@ _LISTS: Final[dict[PartKind, tuple[str, str]]] = {
     "person": ("people", "person_id"),
     "remark": ("remarks", "remark_id"),
     "deviation": ("deviations", "deviation_id"),
+    "landing": ("landings", "landing_id"),
 }
 
 

@@ -30,6 +30,8 @@ CASES: Final = (
     ("turns", "L2-core-1", "resistance", "~", True),
     ("limits_insulation", "L2-core-1", "insulation", "~", True),
     ("errors_read", "L1-core-2", "ratio", "~", True),
+    ("hookup", "L1-core-1", "excitation", "^", True),
+    ("hookup_ratio", "L2-core-1", "ratio", "^ ", True),
     ("limits_ratio", "L1-core-2", "ratio", "~~", True),
 )
 
@@ -124,7 +126,9 @@ def _type(widget, sign: str) -> None:
     from PySide6.QtCore import Qt
     from PySide6.QtTest import QTest
 
-    if sign == "~":
+    if sign == "^":
+        QTest.keyClick(widget, Qt.Key.Key_F11)
+    elif sign == "~":
         QTest.keyClick(widget, Qt.Key.Key_L, Qt.KeyboardModifier.ControlModifier)
     elif sign == "\n":
         QTest.keyClick(widget, Qt.Key.Key_Enter)

@@ -22,7 +22,7 @@ WORKSHEET: Final = (
     ("Enter", "enter"), ("+", "plus"), ("/", "slash"), ("*", "star"), ("↑ ↓", "arrows"),
     ("PgUp PgDn", "page"), ("Home End", "ends"), ("Del", "delete"), ("Esc", "escape"),
     ("F2", "f2"), ("F4", "f4"), ("F5", "f5"),
-    ("F7", "f7"), ("F12", "f12"), ("Alt+1–9", "step"), ("Alt+← →", "sister"),
+    ("F7", "f7"), ("F11", "f11"), ("F12", "f12"), ("Alt+1–9", "step"), ("Alt+← →", "sister"),
     ("Ctrl+G", "finding"), ("Ctrl+K", "offer"), ("Ctrl+L", "view"), ("Ctrl+V", "paste"),
     ("Ctrl+U", "again"), ("Ctrl+M", "instrument"),
 )  # fmt: skip

@@ -16,6 +16,7 @@ from app.ui.worksheet.paste import PasteDialog
 if TYPE_CHECKING:
     from app.ui.worksheet.cursor import Cursor
     from app.ui.worksheet.page import WorksheetPage
+    from ctcore.hookup import Lead
 
 STRIKE_REASONS = ("ask.strike.slip", "ask.strike.unstable", "ask.strike.terminals", "ask.strike.fell")
 AGAIN_REASONS = (
@@ -52,6 +53,13 @@ class Acts(QObject):
             words,
             then=self._cursor.start,
         )
+
+    def tick_lead(self, lead: Lead) -> None:
+        """Note that a lead was landed, or taken off again."""
+        sheet = self._page.sheet
+        if sheet is None or self._page.locked:
+            return
+        self._cursor.submit(self._page.desk.tick_lead, sheet.core.core_id, sheet.procedure.procedure_id, lead)
 
     def ask_strike(self) -> None:
         """Ask for the reason, then strike the row in hand."""

@@ -22,6 +22,7 @@ _GAP = 8
 _SHARES: Final[dict[Mode, tuple[int, int]]] = {"side": (43, 57), "stacked": (1, 0)}
 _TIGHT_SHARES: Final = (52, 48)
 _LEAST_TABLE_HEIGHT = 140
+_LEAST_VIEW_HEIGHT = 200
 
 
 class Sheet(QWidget):
@@ -65,6 +66,7 @@ class Body(QScrollArea):
         self._mode: Mode | None = None
         self._caution_across = False
         self._has_plot = False
+        self._view_least_px = _LEAST_VIEW_HEIGHT
         self._rows_sheet = Sheet()
         self._rows_sheet.column.addWidget(self.table, 1)
         self._rows_sheet.column.addWidget(self.hint)
@@ -117,6 +119,17 @@ class Body(QScrollArea):
             self._mode = None
             self._arrange()
 
+    def fit_view(self, least_px: int, *, is_alone: bool) -> None:
+        """Room for the view: the findings stand under it, or give way to one that is read by itself."""
+        self._view_least_px = max(least_px, _LEAST_VIEW_HEIGHT)
+        self._findings_sheet.setVisible(not is_alone)
+        self.plot_place.setMinimumHeight(self._view_least_px if self._has_plot else 0)
+
+    def bring(self, part: QWidget) -> None:
+        """Scroll to a part that was shown just now."""
+        self._whole.activate()
+        self.ensureWidgetVisible(part, 0, 0)
+
     def _wanted(self) -> Mode:
         wide = self.viewport().width()
         return "side" if self._has_plot and wide >= SIDE_WIDTH else "stacked"
@@ -152,7 +165,7 @@ class Body(QScrollArea):
         self.fit_rows()
         self.table.setMinimumHeight(_LEAST_TABLE_HEIGHT)
         self.findings.setMinimumHeight(90)
-        self.plot_place.setMinimumHeight(200 if self._has_plot else 0)
+        self.plot_place.setMinimumHeight(self._view_least_px if self._has_plot else 0)
         self._inner.setMinimumWidth(420)
         self._middle.setAlignment(self._rows_sheet, Qt.AlignmentFlag(0))
 

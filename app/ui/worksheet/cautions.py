@@ -13,6 +13,7 @@ from app.ui.worksheet.caution import CautionLine
 from app.ui.worksheet.sheet import Sheet
 from ctcore import figures, safety
 from ctcore.job import Acknowledgement, Job
+from ctcore.landing import Landing
 from ctcore.safety import SafetyFigures
 
 
@@ -92,14 +93,19 @@ def _read_by(sheet: Sheet, caution_id: str) -> str:
         if (entry.caution_id, entry.core_id, entry.procedure_id)
         == (caution_id, sheet.core.core_id, sheet.procedure.procedure_id)
     ]
-    return f"{_initials(job, found[-1])} {_clock(found[-1])}" if found else ""
+    return who_and_when(job, found[-1]) if found else ""
 
 
-def _initials(job: Job, entry: Acknowledgement) -> str:
+def who_and_when(job: Job, entry: Acknowledgement | Landing) -> str:
+    """Initials and clock of who confirmed something: "J.V. 10:06"."""
+    return f"{_initials(job, entry)} {_clock(entry)}"
+
+
+def _initials(job: Job, entry: Acknowledgement | Landing) -> str:
     name = next((person.name_text for person in job.people if person.person_id == entry.person_id), "")
     return "".join(f"{part[0]}." for part in name.split() if part) or "read"
 
 
-def _clock(entry: Acknowledgement) -> str:
+def _clock(entry: Acknowledgement | Landing) -> str:
     at = datetime.fromisoformat(entry.at_utc) + timedelta(minutes=entry.utc_offset_minutes)
     return at.strftime("%H:%M")

@@ -24,7 +24,7 @@ from app.ui.worksheet.sheet import Sheet, sheet
 from app.ui.worksheet.status import StatusLine
 from app.ui.worksheet.step_lines import step_lines
 from app.ui.worksheet.steps import StepsStrip
-from app.ui.worksheet.views_shown import ViewsShown
+from app.ui.worksheet.views_shown import HOOKUP, ViewsShown
 from app.ui.writer import Writer
 
 if TYPE_CHECKING:
@@ -32,6 +32,8 @@ if TYPE_CHECKING:
 
 SETS_WIDTH = 216
 KEEP_WIDTH = 236
+# From which width on a button stands beside the read-back; below it its key alone does the same.
+_FROM_WIDTH = {"view": 1400, "hookup": 1200, "again": 1000, "remark": 860, "strike": 860}
 
 
 class WorksheetPage(QWidget):
@@ -66,6 +68,7 @@ class WorksheetPage(QWidget):
         self.buttons = {
             "strike": KeyButton(text("rows.strike"), text("key.del")),
             "remark": KeyButton(text("rows.remark"), "F4"),
+            "hookup": KeyButton(text("rows.hookup"), "F11"),
             "view": KeyButton(text("rows.view"), "Ctrl+L"),
             "again": KeyButton(text("rows.again"), "Ctrl+U"),
             "keep": KeyButton(text("rows.keep_next"), text("key.enter"), main=True),
@@ -134,6 +137,17 @@ class WorksheetPage(QWidget):
         self.views.switch()
         self._show()
 
+    def show_hookup(self) -> None:
+        """Show how the test is wired and go to its landing list; again: back to the readings."""
+        self.views.toggle_hookup()
+        self._show()
+        row, widget = self.views.row, self.views.widget
+        if row is not None and row.view_id == HOOKUP and widget is not None:
+            widget.focus_list()
+            self.body.bring(widget.table)
+        else:
+            self.cursor_in_hand.focus_first_open()
+
     def _make_sheet(self, core_id: str, procedure_id: str, take_number: int | None) -> None:
         assert self.view is not None
         self.sheet = sheet(
@@ -173,10 +187,9 @@ class WorksheetPage(QWidget):
         frozen = text("page.locked") if self.locked else ""
         entered = self.sheet is not None and any(row.entered for row in self.sheet.rows)
         for name, button in self.buttons.items():
-            reason = "" if name == "view" else frozen
-            button.set_reason(
-                reason or ("" if entered or name in ("keep", "remark", "view") else text("page.no_row_yet"))
-            )
+            reason = "" if name in ("view", "hookup") else frozen
+            wants_row = name in ("strike", "again") and not entered
+            button.set_reason(reason or (text("page.no_row_yet") if wants_row else ""))
 
     # Parts
 
@@ -215,6 +228,7 @@ class WorksheetPage(QWidget):
         self.buttons["strike"].clicked.connect(self.cursor_in_hand.ask_strike)
         self.buttons["remark"].clicked.connect(self.cursor_in_hand.ask_remark)
         self.buttons["view"].clicked.connect(self.switch_view)
+        self.buttons["hookup"].clicked.connect(self.show_hookup)
         self.buttons["again"].clicked.connect(self.cursor_in_hand.ask_again)
         theme.current().changed.connect(self._dress)
 
@@ -250,7 +264,7 @@ class WorksheetPage(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """The read-back stays whole: buttons that have a key give way to it on a narrow screen."""
         super().resizeEvent(event)
-        for name, least in (("view", 1200), ("again", 1000), ("remark", 860), ("strike", 860)):
+        for name, least in _FROM_WIDTH.items():
             self.buttons[name].setVisible(self.width() >= least)
         self.buttons["keep"].setMinimumWidth(KEEP_WIDTH if self.width() >= 860 else 0)
 

@@ -61,6 +61,7 @@ def _table(page: WorksheetPage) -> dict[int, Callable[[], object]]:
         _of(_KEY.Key_F5): cursor.reopen_caution,
         _of(_KEY.Key_F6): cursor.next_part,
         _of(_KEY.Key_F7): cursor.enlarge_knee,
+        _of(_KEY.Key_F11): page.show_hookup,
         _of(_KEY.Key_L, _CONTROL): page.switch_view,
         _of(_KEY.Key_U, _CONTROL): cursor.ask_again,
         _of(_KEY.Key_M, _CONTROL): cursor.ask_instrument,

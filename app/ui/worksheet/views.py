@@ -12,6 +12,7 @@ from app.ui.plots.chart import ChartContent, LimitLine, Series
 from app.ui.plots.limits import LimitRow, LimitRows, Spot
 from app.ui.texts import text
 from app.ui.worksheet.curves import CurveStore
+from app.ui.worksheet.hookup_content import has_hookup, hookup_content
 from app.ui.worksheet.plot_content import per_turn_content, phase_index, plot_content
 from app.ui.worksheet.sheet import Sheet
 from ctcore import figures
@@ -25,7 +26,7 @@ from ctcore.judgement.plate import classes_of, tap_fed
 from ctcore.nameplate import AccuracyClass
 from ctcore.quantities import quantity
 
-Kind = Literal["curve", "chart", "limits"]
+Kind = Literal["curve", "chart", "limits", "hookup"]
 _TURNS = Axis(unit="1", words="turns per primary turn", is_log=False)
 _OHMS = Axis(unit="ohm", words="Ω", is_log=False)
 _PERCENT_OF_RATED = Axis(unit="percent", words="% of rated current")
@@ -338,4 +339,5 @@ VIEWS: Final[tuple[ViewRow, ...]] = (
         is_there=_has_two_currents,
     ),
     ViewRow(view_id="limits", kind="limits", make=_limits),
+    ViewRow(view_id="hookup", kind="hookup", make=hookup_content, is_there=has_hookup),
 )  # fmt: skip

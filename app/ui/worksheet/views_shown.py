@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
 from PySide6.QtCore import QObject
 
@@ -10,6 +10,8 @@ from app.ui.worksheet.views import ViewRow, views_of
 
 if TYPE_CHECKING:
     from app.ui.worksheet.page import WorksheetPage
+
+HOOKUP: Final = "hookup"
 
 
 class ViewsShown(QObject):
@@ -19,6 +21,7 @@ class ViewsShown(QObject):
         super().__init__(page)
         self._page = page
         self._asked: dict[str, str] = {}
+        self._before: dict[str, str] = {}
         self._widgets: dict[str, Any] = {}
 
     @property
@@ -44,7 +47,8 @@ class ViewsShown(QObject):
         sheet = self._page.sheet
         if sheet is None:
             return
-        rows = views_of(sheet)
+        # The hook-up has a key of its own.
+        rows = [row for row in views_of(sheet) if row.view_id != HOOKUP]
         order = [row.view_id for row in rows]
         if not any(row.opens_by_itself for row in rows):
             order = ["", *order]
@@ -58,14 +62,33 @@ class ViewsShown(QObject):
         for kind, widget in self._widgets.items():
             widget.setVisible(row is not None and kind == row.kind)
         if row is None or sheet is None:
+            self._page.body.fit_view(0, is_alone=False)
             return
         content = row.make(sheet, self._page.curves)
         if row.kind not in self._widgets:
             made = _widget(row.kind, content)
             made.picked.connect(self._page.cursor_in_hand.travel.choose_row)
+            if row.kind == "hookup":
+                made.ticked.connect(self._page.cursor_in_hand.acts.tick_lead)
+                made.left.connect(self._page.cursor_in_hand.focus_first_open)
             self._widgets[row.kind] = made
             self._page.body.plot_place.hold(made)
         self._widgets[row.kind].show_content(content)
+        is_alone = row.kind == HOOKUP
+        least_px = self._widgets[row.kind].minimumSizeHint().height() if is_alone else 0
+        self._page.body.fit_view(least_px, is_alone=is_alone)
+
+    def toggle_hookup(self) -> None:
+        """Show the hook-up, or go back to the view that was there before it."""
+        sheet = self._page.sheet
+        if sheet is None or not any(row.view_id == HOOKUP for row in views_of(sheet)):
+            return
+        procedure_id = sheet.procedure.procedure_id
+        if self.row is not None and self.row.view_id == HOOKUP:
+            self._asked[procedure_id] = self._before.pop(procedure_id, "")
+        else:
+            self._before[procedure_id] = self.row.view_id if self.row is not None else ""
+            self._asked[procedure_id] = HOOKUP
 
     def show_keyed(self, point: tuple[float, float] | None) -> None:
         """Ring the point (volts, amperes) that is being keyed, where the view is the curve itself."""
@@ -88,6 +111,10 @@ def _widget(kind: str, content: Any) -> Any:
         from app.ui.plots.chart import Chart
 
         return Chart(content)
+    if kind == HOOKUP:
+        from app.ui.hookup.panel import HookupPanel
+
+        return HookupPanel(content)
     from app.ui.plots.limits import LimitLines
 
     return LimitLines(content)

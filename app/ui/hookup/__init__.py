@@ -1,0 +1,1 @@
+"""The hook-up of a test: its drawing and its landing list."""
