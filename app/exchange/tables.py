@@ -7,7 +7,9 @@ holds as a number comes as that number, written with the decimal mark of the wor
 from __future__ import annotations
 
 import csv
+import dataclasses
 import io
+import re
 import zipfile
 from dataclasses import dataclass
 from pathlib import Path
@@ -20,16 +22,22 @@ MOST_ROWS: Final = 5_000
 MOST_COLUMNS: Final = 100
 MOST_BYTES: Final = 8_000_000
 LONGEST_CELL: Final = 200
+_NO_TEXT: Final = re.compile(r"[\0-\x08\x0e-\x1f]")
 _MARKS: Final = ("\t", ";", ",")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Table:
-    """Rows of equal length, none of them empty; `notes` say what the cells alone do not show."""
+    """Rows of equal length, none of them empty; `notes` say what the cells alone do not show.
+
+    `mark` parts the columns of a text, "" in a workbook; `mark_in_doubt`: it could be the decimal mark too.
+    """
 
     rows: tuple[tuple[str, ...], ...]
     notes: tuple[str, ...] = ()
     refusal_text: str = ""
+    mark: str = ""
+    mark_in_doubt: bool = False
 
     @property
     def width(self) -> int:
@@ -42,8 +50,10 @@ class Table:
         >>> Table(rows=(("10", "1.2"), ("20", "1.9"))).as_tabs()
         '10\\t1.2\\n20\\t1.9\\n'
         """
-        plain = ("\t".join(" ".join(cell.split()) for cell in row) for row in self.rows)
-        return "".join(f"{line}\n" for line in plain)
+        written = io.StringIO()
+        kept = csv.writer(written, dialect="excel-tab", lineterminator="\n")
+        kept.writerows([" ".join(cell.split()) for cell in row] for row in self.rows)
+        return written.getvalue()
 
 
 def refused(sentence: str) -> Table:
@@ -51,8 +61,8 @@ def refused(sentence: str) -> Table:
     return Table(rows=(), refusal_text=sentence)
 
 
-def from_text(text: str) -> Table:
-    """The block that a text holds: columns parted by tabs, else by semicolons, else by commas.
+def from_text(text: str, mark: str = "") -> Table:
+    """The block that a text holds: columns parted by `mark`, else by tabs, by semicolons, or by commas.
 
     >>> from_text("Volts;Current\\n10,0;1,2\\n").rows
     (('Volts', 'Current'), ('10,0', '1,2'))
@@ -61,11 +71,11 @@ def from_text(text: str) -> Table:
         return refused("There is nothing to take.")
     if len(text) > MOST_BYTES:
         return refused(f"The block has {len(text)} signs; at most {MOST_BYTES} are taken at once.")
-    if "\0" in text:
+    if _NO_TEXT.search(text):
         return refused("This is no table: it holds signs that no text has.")
     if text.lstrip()[:1] == "<":
         return refused("This is a page, not a block of cells. Copy the cells as text.")
-    mark = _mark_of(text)
+    told, mark = mark, mark or _mark_of(text)
     # The count comes before the work: a block of a million cells is refused, not read.
     count = text.count("\n") + text.count(mark)
     if count > MOST_CELLS:
@@ -74,7 +84,19 @@ def from_text(text: str) -> Table:
         found = list(csv.reader(io.StringIO(text, newline=""), delimiter=mark, strict=True))
     except csv.Error as problem:
         return refused(f"The block cannot be read: {problem}.")
-    return of_cells(found)
+    table = of_cells(found)
+    in_doubt = not told and mark == "," and _could_be_decimals(found)
+    return dataclasses.replace(table, mark=mark, mark_in_doubt=in_doubt)
+
+
+def _could_be_decimals(found: list[list[str]]) -> bool:
+    """Whether commas between digits alone part lines of cells that no line of as many headings explains."""
+    filled = [line for line in found if any(cell.strip() for cell in line)]
+    if any("." in cell for line in filled for cell in line):
+        return False
+    digits = [line for line in filled if all(cell.strip().lstrip("+-").isdecimal() for cell in line)]
+    widths = {len(line) for line in digits}
+    return bool(digits) and not any(len(line) in widths for line in filled if line not in digits)
 
 
 def of_cells(cells: list[list[str]], notes: tuple[str, ...] = ()) -> Table:
@@ -91,10 +113,11 @@ def of_cells(cells: list[list[str]], notes: tuple[str, ...] = ()) -> Table:
     return Table(rows=rows, notes=notes)
 
 
-def from_file(path: Path, *, decimal_comma: bool | None = None) -> Table:
+def from_file(path: Path, *, decimal_comma: bool | None = None, mark: str = "") -> Table:
     """The block of a file of text or of the first sheet of a workbook; JobFileProblem where it is neither.
 
-    `decimal_comma` is the setting of the worksheet; numbers of a workbook are written with its mark.
+    `decimal_comma` is the setting of the worksheet; numbers of a workbook are written with its mark. `mark`
+    parts the columns of a text where a person said so.
     """
     try:
         size = path.stat().st_size
@@ -111,7 +134,7 @@ def from_file(path: Path, *, decimal_comma: bool | None = None) -> Table:
         raise JobFileProblem(
             path.name, "", None, "is a workbook of the older form; save it as .xlsx or as CSV and take that"
         )
-    found = from_text(_decoded(path.name, data))
+    found = from_text(_decoded(path.name, data), mark)
     if found.refusal_text:
         raise JobFileProblem(path.name, "", None, found.refusal_text.rstrip("."))
     return found

@@ -7,42 +7,27 @@ keys what is kept.
 
 from __future__ import annotations
 
+import contextlib
 import csv
+import dataclasses
 import io
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
-from typing import Final, Literal
+from typing import Final
 
+from app.exchange import columns as taking
+from app.exchange.columns import Layout, PastedColumn, plain
 from ctcore import entry
-from ctcore.entry import COLUMNS, Entry, base_unit
+from ctcore.entry import COLUMNS, Entry
 from ctcore.errors import BadInput
 from ctcore.quantities import Quantity, quantity
 
 MOST_ROWS: Final = 2_000
 MOST_COLUMNS: Final = 40
 LONGEST_CELL: Final = 200
-
-Taken = Literal["heading", "unit", "place", "rows", "nothing"]
-
-_UNIT_IN_HEADING: Final = re.compile(
-    r"^(?P<name>.*?)\s*(?:[\[(](?P<inside>[^\])]+)[\])]|/\s*(?P<over>\S+)|\bin\s+(?P<word>\S+))\s*$"
-)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PastedColumn:
-    """One column of the block: its heading, what it is taken for, and by what.
-
-    `unit` is the unit of its bare numbers: the one in the heading, else that of the worksheet's column.
-    """
-
-    heading_text: str
-    quantity_id: str | None
-    unit: str
-    taken_by: Taken
-    reason: str
+# An export says who, when and with what before its headings; they are looked for in these lines.
+MOST_LINES_ABOVE: Final = 30
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,12 +60,22 @@ class PastedRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Preview:
-    """The whole block as it is understood; `refusal_text` is empty unless nothing of it can be taken."""
+    """The whole block as it is understood; `refusal_text` is empty unless nothing of it can be taken.
+
+    `heading_line` counts from 1; 0 where there are no headings. `asks_mark` tells that nothing can be taken
+    before somebody says which decimal mark the block has.
+    """
 
     columns: tuple[PastedColumn, ...] = ()
     rows: tuple[PastedRow, ...] = ()
-    has_headings: bool = False
+    heading_line: int = 0
     refusal_text: str = ""
+    asks_mark: bool = False
+
+    @property
+    def has_headings(self) -> bool:
+        """Whether a line names the columns."""
+        return self.heading_line > 0
 
     @property
     def refused_count(self) -> int:
@@ -89,6 +84,8 @@ class Preview:
 
     def entries(self) -> list[tuple[str, str, str]]:
         """What would be keyed: row, quantity and the text to key; refused cells are left out."""
+        if self.refusal_text:
+            return []
         return [
             (row.row, column.quantity_id, cell.key_text)
             for row in self.rows
@@ -104,55 +101,61 @@ def preview(
     rows: Sequence[str],
     row_words: Mapping[str, str] = MappingProxyType({}),
     decimal_comma: bool | None = None,
+    layout: Layout = Layout(),  # noqa: B008
 ) -> Preview:
     """What a pasted text would become in these columns and rows, from the field in hand on.
 
     `quantity_ids` are the columns of the worksheet from that field on, `rows` its rows likewise; `row_words`
     has the words that name rows (terminals) with the rows, so that a first column of them is followed instead
     of the order.
-    `decimal_comma` is the setting of the worksheet: None asks where a comma can mean two things.
+    `decimal_comma` is the setting of the worksheet: None asks where a comma can mean two things. `layout` is
+    what a person said of this block; what it leaves open is read from the block.
 
     >>> seen = preview("10,0\\t1,2\\n20,0\\t1,9\\n", ["v_excitation_v", "i_excitation_a"], rows=["1", "2"])
     >>> seen.entries()
     [('1', 'v_excitation_v', '10,0'), ('1', 'i_excitation_a', '1,2'), ('2', 'v_excitation_v', '20,0'), ('2', \
 'i_excitation_a', '1,9')]
     """
-    refusal, lines = _lines(text)
+    refusal, found = lines(text)
     if refusal:
         return Preview(refusal_text=refusal)
-    quantities = [quantity(quantity_id) for quantity_id in quantity_ids]
-    by_words = {_plain(word): row for word, row in row_words.items()}
-    has_headings = _is_heading(lines[0], lines[1:], by_words)
-    headings = lines[0] if has_headings else [""] * len(lines[0])
-    body = lines[1:] if has_headings else lines
-    named = _names_rows(body, by_words)
-    columns = _columns(headings, quantities, named)
+    by_words = {plain(word): row for word, row in row_words.items()}
+    at = layout.heading_line
+    heading_line = min(len(found) - 1, _heading_line(found, by_words) if at is None else at)
+    headings, body = _headed(found, heading_line)
+    columns = _columns(headings, body, quantity_ids, by_words, layout)
+    seen = Preview(columns=columns, heading_line=heading_line)
     if not any(column.quantity_id for column in columns):
-        return Preview(columns=columns, has_headings=has_headings, refusal_text="No column fits this table.")
-    return Preview(
-        columns=columns,
-        rows=tuple(
-            PastedRow(
-                row=by_words[_plain(line[0])] if named else rows[number] if number < len(rows) else None,
-                cells=tuple(
-                    _cell(cell, column, decimal_comma) for cell, column in zip(line, columns, strict=True)
-                ),
-            )
-            for number, line in enumerate(body)
-        ),
-        has_headings=has_headings,
+        return dataclasses.replace(seen, refusal_text="No column fits this table.")
+    names = next((place for place, column in enumerate(columns) if column.taken_by == "rows"), None)
+    marks = (decimal_comma if layout.decimal_comma is None else layout.decimal_comma, decimal_comma)
+    question = "" if layout.decimal_comma is not None else _mark_question(body, columns, decimal_comma)
+    made = tuple(
+        PastedRow(
+            row=(rows[number] if number < len(rows) else None)
+            if names is None
+            else by_words.get(plain(line[names])),
+            cells=tuple(_cell(cell, column, marks) for cell, column in zip(line, columns, strict=True)),
+        )
+        for number, line in enumerate(body)
     )
+    return dataclasses.replace(seen, rows=made, refusal_text=question, asks_mark=bool(question))
 
 
 # From text to lines
 
 
-def _lines(text: str) -> tuple[str, list[list[str]]]:
+def lines(text: str) -> tuple[str, list[list[str]]]:
     """Why the text is no block at all, or its cells, every line of the same length and none empty."""
     if not text.strip():
         return "There is nothing to paste.", []
     if text.lstrip().startswith("<"):
         return "This is a page, not a block of cells. Copy the cells as text.", []
+    # The count comes before the work: a block of a million cells is refused, not read.
+    count = text.count("\n") + text.count("\t") + 1
+    if count > MOST_ROWS * MOST_COLUMNS:
+        at_most = f"at most {MOST_ROWS} lines of {MOST_COLUMNS} are taken at once"
+        return f"The block has about {count} cells; {at_most}.", []
     try:
         found = list(csv.reader(io.StringIO(text, newline=""), dialect="excel-tab", strict=True))
     except csv.Error as problem:
@@ -166,112 +169,101 @@ def _lines(text: str) -> tuple[str, list[list[str]]]:
     return "", [line + [""] * (width - len(line)) for line in kept]
 
 
-def _is_heading(first: list[str], rest: list[list[str]], by_words: Mapping[str, str]) -> bool:
-    """A first line of words above lines with numbers; one line alone is data."""
-    if any(_has_number(cell) or _plain(cell) in by_words for cell in first):
-        return False
-    return any(_has_number(cell) for line in rest for cell in line)
+def _heading_line(found: list[list[str]], by_words: Mapping[str, str]) -> int:
+    """Which line names the columns: words alone, above a line with numbers or with a unit; 0 for none."""
+    for number, line in enumerate(found[:MOST_LINES_ABOVE], start=1):
+        filled = [cell for cell in line if cell]
+        numbers = sum(map(_has_number, filled))
+        if 2 * numbers > len(filled) or any(plain(cell) in by_words for cell in filled):
+            return 0
+        below = found[number : number + 2]
+        below = below[1:] if below and _units(below[0]) else below[:1]
+        headed = any(taking.states_unit(cell) for cell in filled)
+        headed = headed or any(_has_number(cell) for next_line in below for cell in next_line)
+        if not numbers and headed and 2 * len(filled) > len(line):
+            return number
+    return 0
+
+
+def _headed(found: list[list[str]], heading_line: int) -> tuple[list[str], list[list[str]]]:
+    """Headings and what stands below; a line of units alone goes into the headings."""
+    if not heading_line:
+        return [""] * len(found[0]), found
+    headings, body = found[heading_line - 1], found[heading_line:]
+    units = _units(body[0])
+    if len(body) > 1 and units:
+        pairs = zip(headings, units, strict=True)
+        return [f"{heading} [{unit}]" if unit else heading for heading, unit in pairs], body[1:]
+    return headings, body
+
+
+def _units(line: list[str]) -> list[str]:
+    """The units that a line holds where it holds nothing else; empty for any other line."""
+    units = [cell.strip("[]() ") for cell in line]
+    return units if any(units) and all(not unit or taking.known_unit(unit) for unit in units) else []
 
 
 def _has_number(text: str) -> bool:
     return text[:1].isdigit() or text[:2].lstrip("+-\u2212<>.,")[:1].isdigit()
 
 
-# What the columns are
+def _columns(
+    headings: list[str],
+    body: list[list[str]],
+    quantity_ids: Sequence[str],
+    by_words: Mapping[str, str],
+    layout: Layout,
+) -> tuple[PastedColumn, ...]:
+    if layout.columns is not None and len(layout.columns) == len(headings):
+        return taking.told(headings, layout.columns)
+    named = [plain(line[0]) for line in body]
+    names_rows = all(word in by_words for word in named) and len(set(named)) == len(named)
+    return taking.guessed(headings, quantity_ids, names_rows)
 
 
-def _names_rows(body: list[list[str]], by_words: Mapping[str, str]) -> bool:
-    """Whether the first column names a row of the worksheet on every line, and none twice."""
-    named = [_plain(line[0]) for line in body]
-    return all(word in by_words for word in named) and len(set(named)) == len(named)
-
-
-def _columns(headings: list[str], quantities: list[Quantity], named: bool) -> tuple[PastedColumn, ...]:
-    found: dict[int, PastedColumn] = {}
-    left = list(quantities)
-    if named:
-        found[0] = PastedColumn(
-            heading_text=headings[0], quantity_id=None, unit="", taken_by="rows", reason="names the rows"
+def _mark_question(body: list[list[str]], columns: Sequence[PastedColumn], decimal_comma: bool | None) -> str:
+    """What has to be asked about the decimal mark before a cell is taken; "" for nothing."""
+    numbers = [
+        place
+        for place, column in enumerate(columns)
+        if column.quantity_id and quantity(column.quantity_id).kind == "number"
+    ]
+    seen = {_mark_shown(line[place]) for line in body for place in numbers}
+    if {",", "."} <= seen:
+        return "Some cells have a comma as decimal mark, others a point: say which mark this block has."
+    if decimal_comma is False and "," in seen:
+        return (
+            "The worksheet has the decimal point, but cells here have a comma: say which mark this block has."
         )
-    for match in (_by_name, _by_unit):
-        for index, heading in enumerate(headings):
-            row = match(heading, left) if index not in found and heading else None
-            if row is not None:
-                found[index] = _taken(heading, row, "heading" if match is _by_name else "unit")
-                left.remove(row)
-    for index, heading in enumerate(headings):
-        if index not in found:
-            found[index] = _by_place(heading, left)
-    return tuple(found[index] for index in range(len(headings)))
-
-
-def _by_name(heading: str, left: list[Quantity]) -> Quantity | None:
-    name = _plain(_split(heading)[0])
-    return next((row for row in left if name in (_plain(row.name), _plain(row.heading))), None)
-
-
-def _by_unit(heading: str, left: list[Quantity]) -> Quantity | None:
-    """The one quantity left whose dimension the heading's unit has; two of them are no answer."""
-    unit = _split(heading)[1]
-    fitting = [row for row in left if row.kind == "number" and _same_dimension(unit, row.unit)]
-    return fitting[0] if len(fitting) == 1 else None
-
-
-def _by_place(heading: str, left: list[Quantity]) -> PastedColumn:
-    """The next quantity in the order of the worksheet, unless the heading has a unit that it cannot have."""
-    if not left:
-        return PastedColumn(
-            heading_text=heading,
-            quantity_id=None,
-            unit="",
-            taken_by="nothing",
-            reason="no column is left for it",
+    if decimal_comma is True and "." in seen:
+        return (
+            "The worksheet has the decimal comma, but cells here have a point: say which mark this block has."
         )
-    unit = _split(heading)[1]
-    row = left[0]
-    if unit and not _same_dimension(unit, row.unit):
-        reason = f"{unit} is no unit of {row.name}"
-        return PastedColumn(
-            heading_text=heading, quantity_id=None, unit="", taken_by="nothing", reason=reason
-        )
-    return _taken(heading, left.pop(0), "place")
+    return ""
 
 
-def _taken(heading: str, row: Quantity, by: Taken) -> PastedColumn:
-    unit = _split(heading)[1]
-    stated = unit if unit and _same_dimension(unit, row.unit) else ""
-    words = {"heading": "by its heading", "unit": "by its unit", "place": "by its place"}[by]
-    return PastedColumn(
-        heading_text=heading, quantity_id=row.quantity_id, unit=stated or row.unit, taken_by=by,
-        reason=words + (f", numbers in {stated}" if stated and stated != row.unit else ""),
-    )  # fmt: skip
-
-
-def _split(heading: str) -> tuple[str, str]:
-    """A heading without its unit, and the unit as the parser spells it; "" where it has none."""
-    found = _UNIT_IN_HEADING.match(heading)
-    if found is None:
-        return heading, _known_unit(heading)
-    unit = _known_unit(found["inside"] or found["over"] or found["word"] or "")
-    return (found["name"], unit) if unit else (heading, "")
-
-
-def _known_unit(spelling: str) -> str:
-    """The column unit that a spelling names: the one whose table holds it with its own size."""
-    wanted = spelling.strip()
-    return next(
-        (name for name, column in COLUMNS.items() if wanted and column.units.get(wanted) == column.unit), ""
-    )
-
-
-def _same_dimension(unit: str, other: str) -> bool:
-    return bool(unit and other) and base_unit(unit) == base_unit(other)
+def _mark_shown(text: str) -> str:
+    """The decimal mark that a cell can only have; "" where it has none or could have either."""
+    found = [(place, sign) for place, sign in enumerate(text) if sign in ",."]
+    if not found or not _has_number(text):
+        return ""
+    place, last = found[-1]
+    other = "." if last == "," else ","
+    if len({sign for _, sign in found}) > 1:
+        return last
+    if len(found) > 1:
+        return other
+    before, behind = text[:place].lstrip("+-\u2212<> "), text[place + 1 :]
+    digits = len(behind) - len(behind.lstrip("0123456789"))
+    could_group = digits == 3 and 1 <= len(before) <= 3 and before[0] != "0"
+    return "" if could_group else last
 
 
 # What the cells are
 
 
-def _cell(text: str, column: PastedColumn, decimal_comma: bool | None) -> PastedCell:
+def _cell(text: str, column: PastedColumn, marks: tuple[bool | None, bool | None]) -> PastedCell:
+    """One cell; `marks` are the decimal mark of the block and that of the worksheet it goes to."""
     if column.quantity_id is None or not text:
         return PastedCell(text=text)
     row = quantity(column.quantity_id)
@@ -284,20 +276,27 @@ def _cell(text: str, column: PastedColumn, decimal_comma: bool | None) -> Pasted
     if row.kind == "choice":
         return _choice(text, row)
     try:
-        found = entry.parse(text, column.unit, decimal_comma=decimal_comma, quantity=row.name)
-        key_text = _key_text(text, found, column.unit, row, decimal_comma)
+        found = entry.parse(text, column.unit, decimal_comma=marks[0], quantity=row.name)
+        key_text = _key_text(text, found, column.unit, row, marks)
     except BadInput as refusal:
         return PastedCell(text=text, reason=refusal.reason)
     return _number(text, key_text, found, row)
 
 
-def _key_text(text: str, found: Entry, unit: str, row: Quantity, decimal_comma: bool | None) -> str:
+def _key_text(
+    text: str, found: Entry, unit: str, row: Quantity, marks: tuple[bool | None, bool | None]
+) -> str:
     """The text that the field itself reads as the same number; `BadInput` where there is none."""
-    if unit == row.unit:
+    block, sheet = marks
+    if unit == row.unit and block == sheet:
         return text
-    for candidate in (text, f"{text} {COLUMNS[unit].unit.symbol}"):
-        if entry.parse(candidate, row.unit, decimal_comma=decimal_comma).value == found.value:
-            return candidate
+    mark, group = (",", ".") if block else (".", ",")
+    marked = text.replace(group, "").replace(mark, "," if sheet else ".")
+    symbol = COLUMNS[unit].unit.symbol
+    for candidate in (text, f"{text} {symbol}", marked, f"{marked} {symbol}"):
+        with contextlib.suppress(BadInput):
+            if entry.parse(candidate, row.unit, decimal_comma=sheet).value == found.value:
+                return candidate
     raise BadInput(row.name, text, f"is not the same number under the heading {unit}; key it by hand")
 
 
@@ -321,7 +320,3 @@ def _choice(text: str, row: Quantity) -> PastedCell:
         if wanted in (choice.value.casefold(), choice.words.casefold()):
             return PastedCell(text=text, key_text=text, value_text=choice.value)
     return PastedCell(text=text, reason="is none of " + ", ".join(choice.words for choice in row.choices))
-
-
-def _plain(text: str) -> str:
-    return " ".join(text.casefold().replace("\u2013", "-").split())

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import statistics
 import time
+from pathlib import Path
 from typing import Any
 
 NAMES = ("paste_1000x2",)
@@ -15,9 +16,8 @@ def run(short: bool = False) -> list[dict[str, Any]]:
     from PySide6.QtCore import QEvent
     from PySide6.QtWidgets import QApplication, QWidget
 
-    from app.exchange import tsv
     from app.ui import theme
-    from app.ui.worksheet.paste import PasteDialog
+    from app.ui.dialogs.readings_in import ReadingsDialog, Target
 
     app = QApplication.instance() or QApplication([])
     theme.load_fonts()
@@ -25,19 +25,23 @@ def run(short: bool = False) -> list[dict[str, Any]]:
     words = "U [V]\tI [mA]\n" + "".join(
         f"{1.0 + 0.37 * row:.2f}\t{0.5 + 0.021 * row:.3f}\n" for row in range(_ROWS)
     )
-    names = [str(row + 1) for row in range(_ROWS)]
+    columns = ("v_excitation_v", "i_excitation_a")
+    target = Target(
+        procedure_id="excitation", quantity_ids=columns, choices=columns,
+        rows=tuple(str(row + 1) for row in range(_ROWS)), row_words={}, decimal_comma=None,
+        folder=Path("nowhere"), instruments=(), read=lambda *_asked: None,
+    )  # fmt: skip
     window = QWidget()
     window.show()
     runs = 5 if short else 20
     taken = []
     for _ in range(runs):
         started = time.perf_counter()
-        seen = tsv.preview(words, ["v_excitation_v", "i_excitation_a"], rows=names, decimal_comma=None)
-        dialog = PasteDialog(window, seen, lambda _seen: None)
+        dialog = ReadingsDialog(window, target, lambda _seen: None, block=words)
         dialog.open()
         app.processEvents()
         taken.append((time.perf_counter() - started) * 1000.0)
-        assert len(seen.entries()) == 2 * _ROWS
+        assert len(dialog.preview.entries()) == 2 * _ROWS
         dialog.reject()
         app.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
     window.close()

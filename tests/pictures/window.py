@@ -177,6 +177,8 @@ SCENES: dict[str, Callable[[Stage], object]] = {
     "excitation": lambda stage: stage.window.go_to(stage.core(1), "excitation"),
     "ratio": lambda stage: stage.window.go_to(stage.core(1), "ratio"),
     "insulation": lambda stage: stage.window.go_to(stage.core(2), "insulation"),
+    "readings-in": lambda stage: _readings_in(stage),
+    "readings-pasted": lambda stage: _readings_pasted(stage),
     "jobs": lambda stage: stage.do("jobs"),
     "plate": lambda stage: stage.do("plate"),
     "plate-refused": _refused_class,
@@ -201,6 +203,32 @@ SCENES: dict[str, Callable[[Stage], object]] = {
     "plate-locked": lambda stage: stage.do("plate"),
     "revise": lambda stage: stage.do("revise"),
 }
+
+
+_EXPORT = """Logger 3;serial 77;;
+Voltage;Current;Time;Note
+[V];[mA];[s];
+20,0;3,43;1;
+80,0;9,12;2;steady
+160,0;14o4;3;
+"""
+
+
+def _readings_in(stage: Stage) -> None:
+    """A file with words above its headings, a line of units, and a cell that is no number."""
+    stage.window.go_to(stage.core(1), "excitation")
+    path = stage.window.settings.folder / "export.csv"
+    path.write_text(_EXPORT, encoding="utf-8")
+    stage.do("readings_in")
+    _type_in(stage.app.activeModalWidget().path, str(path))
+
+
+def _readings_pasted(stage: Stage) -> None:
+    from PySide6.QtGui import QGuiApplication
+
+    stage.window.go_to(stage.core(1), "excitation")
+    QGuiApplication.clipboard().setText("20.0\t3.43\n80.0\t9,12\n160.0\t14.4\n")
+    stage.window.front.page.cursor_in_hand.blocks.paste()
 
 
 def _first_run(stage: Stage) -> None:

@@ -2,13 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
+from typing import Final
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFileDialog, QWidget
 
 from app.ui.dialogs.frame import DialogFrame
 from app.ui.texts import text
+
+TABLES: Final = "*.xlsx *.csv *.txt *.tsv"
+
+
+def browse_for(dialog: QWidget, start: str, chosen: Callable[[str], None], kind: str = TABLES) -> None:
+    """Let the system's browser look for a file to read."""
+    browser = QFileDialog(dialog, dialog.windowTitle(), start, kind)
+    browser.setFileMode(QFileDialog.FileMode.ExistingFile)
+    browser.fileSelected.connect(chosen)
+    browser.finished.connect(browser.deleteLater)
+    browser.open()
 
 
 class PathDialog(DialogFrame):

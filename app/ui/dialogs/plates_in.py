@@ -6,13 +6,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from PySide6.QtGui import QGuiApplication
-from PySide6.QtWidgets import QFileDialog, QGridLayout
+from PySide6.QtWidgets import QGridLayout
 
 from app.desk.core import new_id
 from app.exchange import mappings, plates, tables
 from app.exchange.plates import PlatesPreview
 from app.exchange.tables import Table
 from app.ui.dialogs.frame import DialogFrame
+from app.ui.dialogs.path import browse_for
 from app.ui.models.plates import PlatesModel
 from app.ui.shell.fields import FormField
 from app.ui.shell.lettering import Words
@@ -58,7 +59,7 @@ class PlatesDialog(DialogFrame):
         paste.clicked.connect(self.paste)
         browse = self.add_button(text("plates_in.browse"), "Alt+B")
         browse.answer_key()
-        browse.clicked.connect(self._browse)
+        browse.clicked.connect(lambda: browse_for(self, self.path.value(), self._read_chosen))
         self.confirmed.connect(self._take)
 
     # Where the list comes from
@@ -71,13 +72,6 @@ class PlatesDialog(DialogFrame):
             self.say(text("plates_in.picture" if held.hasImage() else "plates_in.no_text"))
             return
         self._look(tables.from_text(clipboard.text()))
-
-    def _browse(self) -> None:
-        browser = QFileDialog(self, self.windowTitle(), self.path.value(), "*.xlsx *.csv *.txt *.tsv")
-        browser.setFileMode(QFileDialog.FileMode.ExistingFile)
-        browser.fileSelected.connect(self._read_chosen)
-        browser.finished.connect(browser.deleteLater)
-        browser.open()
 
     def _read_chosen(self, path: str) -> None:
         self.path.line.setText(path)

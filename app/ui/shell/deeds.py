@@ -169,6 +169,13 @@ class Deeds:
 
         PlatesDialog(self.window).open()
 
+    def readings_in(self) -> None:
+        """Readings of the test in hand out of a file."""
+        if self.window.page_id != "worksheet":
+            self.worksheet()
+        if self.window.page_id == "worksheet":
+            self.window.front.page.cursor_in_hand.blocks.from_file()
+
     # Papers
 
     def hand_in(self) -> None:
@@ -337,7 +344,7 @@ class Deeds:
 def build_menu(deeds: Deeds, parent: QWidget) -> QMenu:
     """The menu: one line per verb, its key at the right, groups parted by rules.
 
-    What concerns the program alone stands in a menu of its own, so that all of it fits a screen of 768 lines.
+    Some groups stand in a menu of their own, so that all of it fits a screen of 768 lines.
     """
     menu = QMenu(parent)
     p = theme.current().palette
@@ -357,7 +364,7 @@ def build_menu(deeds: Deeds, parent: QWidget) -> QMenu:
         if verb.group != group:
             menu.addSeparator()
             group = verb.group
-            shown = menu.addMenu(text("menu.program")) if group == "program" else menu
+            shown = menu.addMenu(text(f"menu.{group}")) if group in ("program", "bring") else menu
             shown.setFont(theme.font("value"))
         words = text(f"verb.{verb.verb_id}")
         action = QAction(f"{words}\t{verb.key}" if verb.key else words, menu)

@@ -247,6 +247,14 @@ class FormField(QWidget):
             self.line.setCursorPosition(0)
         self.box.update()
 
+    def offer(self, choices: Sequence[tuple[str, str]], value: str) -> None:
+        """Offer other answers, with one of them chosen."""
+        self.line.choices = tuple(choices)
+        self.line.setReadOnly(True)
+        self.line.setModified(False)
+        self.say("")
+        self.show_text(value)
+
     def value(self) -> str:
         """The text, or the word kept for the answer chosen."""
         shown = self.line.text()

@@ -202,8 +202,9 @@ class FieldEdit(QLineEdit):
 
     def _is_for_the_page(self, event: QKeyEvent) -> bool:
         if event.key() == Qt.Key.Key_V:
-            clip = QGuiApplication.clipboard().text().rstrip("\r\n")
-            return "\t" in clip or "\n" in clip
+            held = QGuiApplication.clipboard().mimeData()
+            clip = held.text().rstrip("\r\n") if held is not None else ""
+            return "\t" in clip or "\n" in clip or (held is not None and not clip and held.hasImage())
         if event.key() in (Qt.Key.Key_Z, Qt.Key.Key_Y):
             return not self.is_edited
         return event.key() not in (Qt.Key.Key_C, Qt.Key.Key_X, Qt.Key.Key_A, Qt.Key.Key_Backspace)

@@ -1,17 +1,14 @@
-"""Acts of the page that ask first or reach beyond one field: strike, take again, remark, paste, undo."""
+"""Acts of the page that ask first or reach beyond one field: strike, take again, remark, undo."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
-from PySide6.QtGui import QGuiApplication
 
 from app.desk.view import Address
-from app.exchange import tsv
 from app.ui.texts import text
 from app.ui.widgets.ask import Ask
-from app.ui.worksheet.paste import PasteDialog
 
 if TYPE_CHECKING:
     from app.ui.worksheet.cursor import Cursor
@@ -152,42 +149,6 @@ class Acts(QObject):
             ),
             with_line=False,
         ).open()
-
-    def paste(self) -> None:
-        """Show how the block on the clipboard is understood, from the row and column in hand on."""
-        sheet, line = self._page.sheet, self._cursor.line
-        if sheet is None or line is None or self._page.locked:
-            return
-        part, at = self._cursor.where()
-        columns = [field.quantity.quantity_id for field in line.fields][at if part == "row" else 0 :]
-        seen = tsv.preview(
-            QGuiApplication.clipboard().text(),
-            columns,
-            rows=self._rows_from_here(),
-            row_words={row.words: row.row for row in sheet.rows if not row.row.isdigit()},
-            decimal_comma=self._page.desk.settings.decimal_comma(),
-        )
-        PasteDialog(self._page, seen, self._keep_block).open()
-
-    def _rows_from_here(self) -> list[str]:
-        sheet = self._page.sheet
-        assert sheet is not None
-        names = [row.row for row in sheet.rows]
-        here = names[names.index(self._cursor.row) :]
-        if sheet.procedure.row_kind == "points":
-            here += [str(int(here[-1]) + more) for more in range(1, tsv.MOST_ROWS)]
-        return here
-
-    def _keep_block(self, seen: tsv.Preview) -> None:
-        entries = [
-            (self._cursor.address(row, quantity_id), typed) for row, quantity_id, typed in seen.entries()
-        ]
-        self._cursor.submit(self._page.desk.key_many, entries, then=self._go_below)
-
-    def _go_below(self) -> None:
-        self._cursor.forget()
-        self._cursor.follow()
-        self._cursor.focus_row(0)
 
     def take_offer(self) -> None:
         """Key what the chosen notice offers, as one act and one undo; nothing without an offer."""

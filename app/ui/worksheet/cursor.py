@@ -13,6 +13,7 @@ from app.ui.texts import text
 from app.ui.widgets.framedfield import FramedField
 from app.ui.worksheet import typing_now
 from app.ui.worksheet.acts import Acts
+from app.ui.worksheet.blocks import Blocks
 from app.ui.worksheet.fieldline import FieldLine
 from app.ui.worksheet.sheet import RowLine
 from app.ui.worksheet.travel import Travel
@@ -32,6 +33,7 @@ class Cursor(QObject):
         self.row = ""
         self._quiet_count = 0
         self.acts = Acts(page, self)
+        self.blocks = Blocks(page, self)
         self.travel = Travel(page, self)
         body = page.body
         body.method.accepted.connect(self._method_accepted)
@@ -366,10 +368,6 @@ class Cursor(QObject):
     def ask_instrument(self) -> None:
         """Say which instrument reads the column in hand."""
         self.acts.ask_instrument()
-
-    def paste(self) -> None:
-        """Look at the block on the clipboard, then keep it."""
-        self.acts.paste()
 
     def undo(self) -> None:
         """Undo the last act on the job."""

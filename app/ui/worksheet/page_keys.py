@@ -67,7 +67,7 @@ def _table(page: WorksheetPage) -> dict[int, Callable[[], object]]:
         _of(_KEY.Key_M, _CONTROL): cursor.ask_instrument,
         _of(_KEY.Key_G, _CONTROL): cursor.next_finding,
         _of(_KEY.Key_K, _CONTROL): cursor.acts.take_offer,
-        _of(_KEY.Key_V, _CONTROL): cursor.paste,
+        _of(_KEY.Key_V, _CONTROL): cursor.blocks.paste,
         _of(_KEY.Key_Z, _CONTROL): cursor.undo,
         _of(_KEY.Key_Y, _CONTROL): cursor.redo,
         _of(_KEY.Key_Return): cursor.keep_here,

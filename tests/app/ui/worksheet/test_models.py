@@ -9,8 +9,8 @@ from PySide6.QtTest import QAbstractItemModelTester
 
 from app.exchange import jobfile, tsv
 from app.ui import theme
+from app.ui.models.block import BlockModel
 from app.ui.worksheet.findings_panel import WORD_LEFT, WORDS_LEFT, lines_of
-from app.ui.worksheet.paste import PreviewModel
 from ctcore.findings import VERDICTS
 from ctcore.job import Job
 from ctcore.judge import judge
@@ -47,8 +47,10 @@ def test_the_findings_model_keeps_qts_rules_while_findings_change(excitation, ty
 
 def test_the_preview_model_keeps_qts_rules(tested):
     seen = tsv.preview("20\t3.4\n40\tx\n", ["v_excitation_v", "i_excitation_a"], rows=["1", "2"])
-    model = PreviewModel(seen)
+    model = BlockModel()
     tested(model)
+    for block in (seen, tsv.Preview(), seen):
+        model.put(block)
     assert model.index(1, 2).data().startswith("x  ! ")
 
 

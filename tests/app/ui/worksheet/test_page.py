@@ -5,7 +5,7 @@ from PySide6.QtCore import QPoint, QRect, Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QApplication
 
-from app.ui.worksheet.paste import PasteDialog
+from app.ui.dialogs.readings_in import ReadingsDialog
 
 
 def test_an_unread_caution_has_the_focus_first_and_enter_reads_it(page, desk, job, cores, press):
@@ -96,7 +96,7 @@ def test_alt_and_right_opens_the_same_step_of_the_next_phase(excitation, cores, 
 def test_a_pasted_block_is_looked_at_then_kept_in_one_act(excitation, qtbot, writer, press):
     QGuiApplication.clipboard().setText("20\t3.43\n80\t9.12\n160\t14.4x\n")
     press(Qt.Key.Key_V, Qt.KeyboardModifier.ControlModifier)
-    dialog = excitation.findChild(PasteDialog)
+    dialog = excitation.findChild(ReadingsDialog)
     refused = dialog.preview.refused_count
     qtbot.keyClick(dialog, Qt.Key.Key_Enter)
     qtbot.waitUntil(lambda: not writer.busy)
@@ -108,7 +108,7 @@ def test_a_pasted_block_is_looked_at_then_kept_in_one_act(excitation, qtbot, wri
 def test_a_pasted_block_that_is_left_changes_nothing(excitation, qtbot, press):
     QGuiApplication.clipboard().setText("20\t3.43\n80\t9.12\n")
     press(Qt.Key.Key_V, Qt.KeyboardModifier.ControlModifier)
-    qtbot.keyClick(excitation.findChild(PasteDialog), Qt.Key.Key_Escape)
+    qtbot.keyClick(excitation.findChild(ReadingsDialog), Qt.Key.Key_Escape)
     assert excitation.sheet.take.rows == ()
 
 
