@@ -56,7 +56,7 @@ class Space(Block):
 
 
 class NewPage(Block):
-    """What follows begins a page; `running_text` stands in its running head and in the reader's outline."""
+    """What follows begins a page; `running_text` stands in its running head."""
 
     def __init__(self, running_text: str) -> None:
         self.running_text = running_text
@@ -344,7 +344,7 @@ class Stack(Block):
     def least(self, width: float) -> float:
         high = 0.0
         for block in self.blocks:
-            if not block.keep_next:
+            if not block.keep_next and not isinstance(block, Space):
                 return high + block.least(width)
             high += block.height(width)
         return high

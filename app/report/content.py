@@ -6,7 +6,8 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from app.report.blocks import Block
+from app.report.blocks import Block, NewPage
+from app.report.contents import Mark
 from app.report.outline import Outline, outline_of
 from ctcore.findings import Finding
 from ctcore.job import Job
@@ -87,7 +88,20 @@ def sheet_of(given: SheetInput) -> Sheet:
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """One section: its name, which is that of its file, and what it puts on paper, which may be nothing."""
+    """One section: its name, which is that of its file, and what it puts on paper, which may be nothing.
+
+    One with a `title` stands in the contents and in the outline of the reader.
+    """
 
     section_id: str
     build: Callable[[Sheet], list[Block]]
+    title: str = ""
+
+
+def marked(section: Section, sheet: Sheet) -> list[Block]:
+    """The blocks of a section, behind the mark that leads to them."""
+    blocks = section.build(sheet)
+    if not blocks or not section.title:
+        return blocks
+    first = 1 if isinstance(blocks[0], NewPage) else 0
+    return [*blocks[:first], Mark(section.title), *blocks[first:]]

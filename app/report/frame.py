@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Final
 
 from app.report import code
 from app.report.blocks import Block, NewPage, Space
+from app.report.contents import Mark
 from app.report.fonts import BODY, BOLD, TITLE, face, printable
 from app.report.pen import HAIR, Pen, Spot
 from app.report.wording import day, instant
@@ -76,7 +77,6 @@ class Page:
     """One page: its blocks with their places, and its running head."""
 
     running_text: str = ""
-    begins: bool = False
     placed: list[tuple[float, Block]] = field(default_factory=list)
 
 
@@ -97,12 +97,16 @@ def lay_out(blocks: Sequence[Block], foot: Foot) -> list[Page]:
     queue = list(blocks)
     for number, block in enumerate(queue):
         if isinstance(block, NewPage):
-            flow.new_page(block.running_text, begins=True)
+            flow.new_page(block.running_text)
         elif block.keep_next:
             needed = _needed(queue[number:], flow.width, flow.bottom - flow.top)
             flow.place(block, needed)
         else:
             flow.place(block, 0.0)
+    for number, page in enumerate(flow.pages, start=1):
+        for _, placed in page.placed:
+            if isinstance(placed, Mark):
+                placed.page = number
     return flow.pages
 
 
@@ -127,8 +131,8 @@ class _Flow:
         self.at = first_top
         self.pages = [Page()]
 
-    def new_page(self, running_text: str, *, begins: bool = False) -> None:
-        self.pages.append(Page(running_text, begins))
+    def new_page(self, running_text: str) -> None:
+        self.pages.append(Page(running_text))
         self.at = self.top
 
     def place(self, block: Block, needed: float) -> None:
@@ -169,8 +173,6 @@ def print_pages(pages: Sequence[Page], foot: Foot) -> tuple[bytes, tuple[Spot, .
     width, height = paper_size(foot.paper)
     pen = Pen(width, height)
     for number, page in enumerate(pages, start=1):
-        if number == 1 or page.begins:
-            pen.bookmark(f"page{number}", page.running_text or "Sheet")
         _draw_head(pen, page, foot, number)
         for top, block in page.placed:
             block.draw(pen, LEFT, top, width - LEFT - RIGHT)

@@ -45,8 +45,17 @@ class CoreSet:
     @property
     def title(self) -> str:
         """Position, core number and class in words."""
-        name = self.position.name_text or "Position without a name"
-        return f"{name}, core {self.first.number}: {self.first.class_text or 'class not stated'}"
+        return f"{self.place}, {self.name}"
+
+    @property
+    def place(self) -> str:
+        """The name of the position."""
+        return self.position.name_text or "Position without a name"
+
+    @property
+    def name(self) -> str:
+        """Core number and class in words."""
+        return f"core {self.first.number}: {self.first.class_text or 'class not stated'}"
 
     @property
     def core_ids(self) -> tuple[str, ...]:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 from app.record.files import write_whole
-from app.report.content import SheetInput, sheet_of
+from app.report.content import SheetInput, marked, sheet_of
+from app.report.contents import with_contents
 from app.report.frame import Foot, lay_out, print_pages
 from app.report.pen import Spot
 from app.report.sections import SECTIONS
@@ -32,7 +33,7 @@ def spots_of(sheet: SheetInput) -> tuple[Spot, ...]:
 
 def _drawn(sheet: SheetInput, foot: Foot) -> tuple[bytes, tuple[Spot, ...]]:
     content = sheet_of(sheet)
-    blocks = [block for section in SECTIONS for block in section.build(content)]
+    blocks = with_contents([block for section in SECTIONS for block in marked(section, content)])
     return print_pages(lay_out(blocks, foot), foot)
 
 

@@ -18,6 +18,8 @@ NOTHING: Final = figures.NOTHING
 CHECK_TEXT: Final = "check against the standard"
 # Practice: an uncertainty is stated with two digits (JCGM 100:2008, 7.2.6).
 _U_DIGITS: Final = 2
+_LIMIT_DIGITS: Final = 4
+_STATED_DIGITS: Final = 6
 # A judged line says its figures again in one sentence; beside the figures only the rest is told.
 _FIGURES_SENTENCE: Final = re.compile(r"^(?:[^:]*: ){1,2}?[^:]*? (in hand|over|short of it)\.( |$)")
 _MEMORY_SENTENCE: Final = "Limit from memory: check against the standard."
@@ -33,9 +35,27 @@ def number(value: float | None, row: Quantity) -> str:
     return digits.text(value, row)
 
 
-def limit_number(value: float, row: Quantity) -> str:
-    """A limit with all its digits, so that it is never rounded across the value."""
-    return figures.text(value, row.unit or "1")
+def limit_number(limit: float, row: Quantity, value: float | str | None = None) -> str:
+    """A limit with all its digits; a calculated one with as many as keep it on its side of the value."""
+    return figures.text(_short(limit, value), row.unit or "1")
+
+
+def _short(limit: float, value: float | str | None) -> float:
+    """A limit of many digits, rounded no further than comparing it with the value allows.
+
+    >>> _short(59.42293198173697, 55.93), _short(59.42293198173697, 59.42), _short(12345.0, 3.0)
+    (59.42, 59.423, 12345.0)
+    """
+    if float(f"{limit:.{_STATED_DIGITS}g}") == limit:
+        return limit
+    for count in range(_LIMIT_DIGITS, 17):
+        rounded = float(f"{limit:.{count}g}")
+        if not isinstance(value, float) or (value <= rounded, value >= rounded) == (
+            value <= limit,
+            value >= limit,
+        ):
+            return rounded
+    return limit
 
 
 def chosen(value: str, row: Quantity) -> str:
@@ -100,12 +120,12 @@ def limit_text(finding: Finding, row: Quantity, *, unit: bool = False) -> str:
     low, high = finding.limit_low, finding.limit_high
     if low is not None and high is not None:
         if low == -high:
-            return f"within ±{told(limit_number(high, row))}"
-        return f"{limit_number(low, row)} to {told(limit_number(high, row))}"
+            return f"within ±{told(limit_number(high, row, finding.value))}"
+        return f"{limit_number(low, row, finding.value)} to {told(limit_number(high, row, finding.value))}"
     if low is not None:
-        return f"{told(limit_number(low, row))} at least"
+        return f"{told(limit_number(low, row, finding.value))} at least"
     if high is not None:
-        return f"{told(limit_number(high, row))} at most"
+        return f"{told(limit_number(high, row, finding.value))} at most"
     if isinstance(finding.limit, str):
         return chosen(finding.limit, row)
     return told(limit_number(finding.limit, row)) if finding.limit is not None else ""

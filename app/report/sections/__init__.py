@@ -7,7 +7,10 @@ from typing import Final
 from app.report.content import Section
 from app.report.sections.attached import ATTACHED
 from app.report.sections.basis import BASIS
+from app.report.sections.boxes import BOXES
 from app.report.sections.cautions import CAUTIONS
+from app.report.sections.contents import CONTENTS
+from app.report.sections.contents_whole import CONTENTS_WHOLE
 from app.report.sections.cores import CORES
 from app.report.sections.decisions import DECISIONS
 from app.report.sections.ending import ENDING
@@ -16,6 +19,7 @@ from app.report.sections.instruments import INSTRUMENTS
 from app.report.sections.kept import KEPT
 from app.report.sections.noticed import NOTICED
 from app.report.sections.opening import OPENING
+from app.report.sections.particulars import PARTICULARS
 from app.report.sections.people import PEOPLE
 from app.report.sections.rejudged import REJUDGED
 from app.report.sections.result import RESULT
@@ -24,13 +28,17 @@ from app.report.sections.signatures import SIGNATURES
 SECTIONS: Final[tuple[Section, ...]] = (
     OPENING,
     RESULT,
+    CONTENTS,
+    SIGNATURES,
     EXCEPTIONS,
     NOTICED,
     REJUDGED,
     DECISIONS,
     BASIS,
+    PARTICULARS,
     CAUTIONS,
-    SIGNATURES,
+    CONTENTS_WHOLE,
+    BOXES,
     CORES,
     KEPT,
     ATTACHED,

@@ -46,4 +46,4 @@ def _thumbnail(sheet: Sheet, digest_hex: str) -> list[Block]:
     return [made] if made is not None and made.shows else []
 
 
-ATTACHED = Section("attached", build)
+ATTACHED = Section("attached", build, title="Attached files")

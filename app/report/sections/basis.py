@@ -114,4 +114,4 @@ def _compared(sheet: Sheet) -> str:
     return "; ".join(dict.fromkeys(told))
 
 
-BASIS = Section("basis", build)
+BASIS = Section("basis", build, title="What the verdicts rest on")

@@ -76,4 +76,4 @@ def _place(sheet: Sheet, core_id: str) -> tuple[str, str]:
     return "", core_id or "whole job"
 
 
-CAUTIONS = Section("cautions", build)
+CAUTIONS = Section("cautions", build, title="Cautions")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from app.report.blocks import Beside, Block, Heading, NewPage, Ruled, Space, Stack, words
 from app.report.content import Section, Sheet
+from app.report.contents import Mark
 from app.report.core_page.equipment import equipment
 from app.report.core_page.plate import plate
 from app.report.core_page.points import excitation
@@ -17,16 +18,22 @@ from app.report.wording import moment, span
 
 
 def build(sheet: Sheet) -> list[Block]:
-    """The pages of all sets."""
-    return [block for core_set in sheet.outline.sets for block in _page(sheet, core_set)]
+    """The pages of all sets, in the contents by position."""
+    sets = sheet.outline.sets
+    before: list[CoreSet | None] = [None, *sets[:-1]]
+    return [
+        block for core_set, last in zip(sets, before, strict=False) for block in _page(sheet, core_set, last)
+    ]
 
 
-def _page(sheet: Sheet, core_set: CoreSet) -> list[Block]:
+def _page(sheet: Sheet, core_set: CoreSet, before: CoreSet | None) -> list[Block]:
     whole = sheet.outline.whole(core_set)
     remarks = _remarks(sheet, core_set)
     used = equipment(sheet, core_set)
     return [
         NewPage(core_set.title),
+        *([Mark(core_set.place, 1)] if before is None or before.position != core_set.position else []),
+        Mark(core_set.name, 2),
         Beside(
             (390.0, words(core_set.title, font=TITLE, size=14.0)),
             (0.0, MarkedWord([whole], whole, size=11.0, align="right")),
@@ -72,4 +79,4 @@ def _remarks(sheet: Sheet, core_set: CoreSet) -> list[Block]:
     return [Grid((Column(width=110.0), Column(share=1.0), Column(width=130.0)), rows)]
 
 
-CORES = Section("cores", build)
+CORES = Section("cores", build, title="Cores")

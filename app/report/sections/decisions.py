@@ -70,4 +70,4 @@ def _remarks(sheet: Sheet) -> list[Block]:
     return [Heading("Remarks on the job"), Grid(columns, rows)]
 
 
-DECISIONS = Section("decisions", build)
+DECISIONS = Section("decisions", build, title="Deviations, concessions, remarks")

@@ -7,12 +7,13 @@ from app.report.content import Section, Sheet
 from app.report.fonts import BOLD
 
 END_TEXT = "End of sheet"
+SCOPE_TEXT = "Results relate only to the cores listed."
 
 
 def build(sheet: Sheet) -> list[Block]:
     """The end mark with the number and the revision."""
     told = f"{END_TEXT} {sheet.job.header.number_text}, revision {sheet.given.revision}"
-    scope = words("Results relate only to the cores listed.", size=7.5, align="middle")
+    scope = words(SCOPE_TEXT, size=7.5, align="middle")
     return [Stack(Space(12.0), words(f"———  {told}  ———", font=BOLD, align="middle"), scope)]
 
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 
-from app.report.blocks import Block, Heading, Stack, words
+from app.report.blocks import Block, Heading, NewPage, Stack, words
 from app.report.content import Section, Sheet
 from app.report.fonts import BOLD
 from app.report.grid import Column, Grid, GridRow, head_row
@@ -27,6 +28,9 @@ from ctcore.quantities import Quantity
 
 _EXCEPTIONS: tuple[Verdict, ...] = ("outside", "refer", "not tested")
 _LISTED = 3
+# What an insulation line says of its reading and of the factor that took it to 20 °C.
+_READING_SENTENCE = re.compile(r"Read [^;]+; factor \S+ [^.]*\.")
+TITLE_TEXT = "Outside, refer and not tested"
 
 
 @dataclass(slots=True)
@@ -46,13 +50,17 @@ class Group:
 def build(sheet: Sheet) -> list[Block]:
     """The table of exceptions, worst first."""
     groups = _groups(sheet)
+    page = NewPage("Exceptions, and what the verdicts rest on")
     if not groups:
-        return []
+        none = words(
+            "No line is outside, refer or not tested." if sheet.given.findings else "There are no lines."
+        )
+        return [page, Heading(TITLE_TEXT, above=0.0), none]
     columns = (Column(width=62.0), Column(width=122.0), Column(width=138.0), Column(share=1.0))
     head = head_row(columns, ("Verdict", "Where", "Found", "Against, and why"))
     rows = [_row(sheet.outline, group) for group in groups]
     note = "every line stands on the page of its core"
-    return [Heading("Outside, refer and not tested", note), Grid(columns, [head, *rows], heads=1)]
+    return [page, Heading(TITLE_TEXT, note, above=0.0), Grid(columns, [head, *rows], heads=1)]
 
 
 def _groups(sheet: Sheet) -> list[Group]:
@@ -61,10 +69,16 @@ def _groups(sheet: Sheet) -> list[Group]:
         for member in core_set.members:
             for finding in sheet.outline.of_core(member):
                 if finding.verdict in _EXCEPTIONS:
-                    reason = reason_text(finding, member.core)
+                    reason = _shared_reason(finding, member)
                     key = (number, finding.verdict, finding.procedure, reason, *_apart(finding))
                     grouped.setdefault(key, Group(core_set, reason)).entries.append((member, finding))
     return sorted(grouped.values(), key=lambda group: _EXCEPTIONS.index(group.first.verdict))
+
+
+def _shared_reason(finding: Finding, member: Member) -> str:
+    """The reason; of what is only to be referred without the reading, which stands on the core's page."""
+    reason = reason_text(finding, member.core)
+    return reason if finding.verdict == "outside" else _READING_SENTENCE.sub("", reason).strip()
 
 
 def _apart(finding: Finding) -> tuple[object, ...]:
@@ -187,4 +201,4 @@ def _nearest(entries: list[tuple[Member, Finding]]) -> tuple[Member, Finding] | 
     return entries[min(shares)[1]] if shares else None
 
 
-EXCEPTIONS = Section("exceptions", build)
+EXCEPTIONS = Section("exceptions", build, title=TITLE_TEXT)

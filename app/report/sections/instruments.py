@@ -48,4 +48,4 @@ def _row(sheet: Sheet, instrument: Instrument) -> GridRow:
     )
 
 
-INSTRUMENTS = Section("instruments", build)
+INSTRUMENTS = Section("instruments", build, title="Instruments")

@@ -124,4 +124,4 @@ def _row_text(row: Row, member: Member, procedure: Procedure) -> str:
     return f"{lead}{': ' if lead else ''}{', '.join(parts)}"
 
 
-KEPT = Section("kept", build)
+KEPT = Section("kept", build, title="Kept beside the record")

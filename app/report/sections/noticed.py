@@ -30,4 +30,4 @@ def _row(sheet: Sheet, notice: Notice) -> GridRow:
     return GridRow((Stack(*where), Stack(*told)))
 
 
-NOTICED = Section("noticed", build)
+NOTICED = Section("noticed", build, title="Noticed by the program")

@@ -46,8 +46,8 @@ def _left(sheet: Sheet) -> list[tuple[str, str]]:
         ("Site", header.site_text),
         ("Work order", ", ".join(part for part in (header.work_order_text, header.work_type_text) if part)),
         ("Tested", span(sheet.job.readings) or "no readings"),
-        ("Items", _items(sheet)),
-        ("Conditions", _conditions(sheet)),
+        ("Items", items(sheet)),
+        ("Conditions", conditions(sheet)),
     ]
 
 
@@ -83,7 +83,8 @@ def _permits(sheet: Sheet) -> str:
     return "; ".join(part for part in (header.permits_text, *listed) if part)
 
 
-def _items(sheet: Sheet) -> str:
+def items(sheet: Sheet) -> str:
+    """How many sets, transformers and cores, and at which frequency."""
     job = sheet.job
     cts = [ct for position in job.positions for ct in position.cts]
     parts = [
@@ -99,7 +100,8 @@ def _count(number: int, word: str) -> str:
     return f"{number} {word}" if number == 1 else f"{number} {word}s"
 
 
-def _conditions(sheet: Sheet) -> str:
+def conditions(sheet: Sheet) -> str:
+    """Temperature, humidity and weather, as far as they were given."""
     header = sheet.job.header
     parts = []
     if header.ambient_degc is not None:

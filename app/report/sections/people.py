@@ -38,4 +38,4 @@ def _standing(person: Person) -> str:
     return f"{authorised}; watched {watched}" if watched else authorised
 
 
-PEOPLE = Section("people", build)
+PEOPLE = Section("people", build, title="People")

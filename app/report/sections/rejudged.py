@@ -58,4 +58,4 @@ def _told(finding: Finding | None) -> str:
     return f"{finding.verdict}: {value}{', ' + limit if limit else ''}"
 
 
-REJUDGED = Section("rejudged", build)
+REJUDGED = Section("rejudged", build, title="Judged again by a newer version")

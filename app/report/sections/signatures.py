@@ -153,4 +153,4 @@ class Boxes(Block):
             pen.line(x + 40.0, y + 1.0, x + width, y + 1.0, width=HAIR)
 
 
-SIGNATURES = Section("signatures", build)
+SIGNATURES = Section("signatures", build, title="Signatures")

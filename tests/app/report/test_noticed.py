@@ -24,7 +24,7 @@ def _job_of(name: str) -> Job:
 
 def test_everything_noticed_is_printed_with_its_question_and_its_offer(printed: Printed) -> None:
     job = _job_of("faulty_bay")
-    told = printed(draft(job)).split("Noticed by the program")[1]
+    told = printed(draft(job)).split("Noticed by the program")[-1]
     found = notices(job, takes_of(job.readings))
     questions = [flat(one.sentence).rsplit(". ", 1)[-1].split()[:3] for one in found]
     assert len(questions) == 10
