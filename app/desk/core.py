@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from typing import Final
 
+from app.desk.clock_watch import ClockWatch, clock_remark, gone_text, steady_s
 from app.desk.exceptions import exceptions_of
 from app.desk.journey import Away, Journey, journey_of
 from app.desk.reading_index import ReadingIndex
@@ -99,10 +100,18 @@ def _now() -> datetime:
 class DeskCore:
     """Holds the store and the open jobs; the verbs stand in the subclasses, by subject."""
 
-    def __init__(self, store: Store, settings: Settings, *, clock: Callable[[], datetime] = _now) -> None:
+    def __init__(
+        self,
+        store: Store,
+        settings: Settings,
+        *,
+        clock: Callable[[], datetime] = _now,
+        steady: Callable[[], float] | None = None,
+    ) -> None:
         self.store = store
         self.settings = settings
         self._clock = clock
+        self._watch = ClockWatch(steady_s if clock is _now else steady)
         self._open: dict[str, OpenJob] = {}
 
     # Looking
@@ -162,7 +171,21 @@ class DeskCore:
     def _of(self, job_id: str) -> OpenJob:
         if job_id not in self._open:
             self._open[job_id] = self._load(job_id)
-        return self._open[job_id]
+        its = self._open[job_id]
+        gone_s = self._watch.gone_s(self._clock)
+        if gone_s and not self.store.read_only:
+            self._note_clock(its, gone_s)
+        return its
+
+    def _note_clock(self, its: OpenJob, gone_s: float) -> None:
+        """Record that the computer's clock was put; on a sheet that is still open it stands as a remark."""
+        act = self._act("clock", its.job, {}, None, {"gone_s": round(gone_s), "gone_text": gone_text(gone_s)})
+        job = its.job
+        if self._why_locked(its) is None:
+            job = self._me_as_part(job)[0]
+            job = dataclasses.replace(job, remarks=(*job.remarks, clock_remark(act)))
+        self.store.append(job.job_id, act, parts=changes(its.job, job)[0])
+        its.job = job
 
     def _away(self, its: OpenJob) -> Away | None:
         return its.journey.away_from(self.settings.me()[0])

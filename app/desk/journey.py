@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from app.desk.event_order import in_order
 from app.desk.wall_clock import moment
 from app.record.act import Act, Event
 
@@ -52,7 +53,7 @@ def journey_of(events: Iterable[Event]) -> Journey:
     """The way of a job in the order of the clock."""
     journey = Journey({}, {}, {}, {})
     away: Away | None = None
-    for event in sorted(events, key=lambda one: (one.act.at_utc, one.device_id, one.n)):
+    for event in in_order(events):
         act = event.act
         to: Mapping[str, Any] = act.to if isinstance(act.to, dict) else {}
         _note_papers(journey, act, to)

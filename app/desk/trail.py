@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from app.desk.chains import ChainCore
+from app.desk.clock_watch import MOST_S
+from app.desk.event_order import in_order
 from app.desk.readiness import place_words
 from app.desk.states import row_of
 from app.desk.view import Address
@@ -15,9 +17,6 @@ from app.record.act import Act, Event
 from ctcore.job import DECISION_WORDS, METHOD_ROW, Job, Reading, places
 from ctcore.procedures import PROCEDURES
 from ctcore.quantities import QUANTITIES
-
-# Practice: laptops are set by hand or by a network in steps of seconds; minutes backwards are worth a word.
-MOST_BACK_S: Final = 120.0
 
 WHAT: Final[Mapping[str, str]] = {
     "job": "job made",
@@ -57,6 +56,7 @@ WHAT: Final[Mapping[str, str]] = {
     "print": "printed",
     "field_forms": "field forms written",
     "key": "key made",
+    "clock": "clock of the computer put",
 }
 
 
@@ -95,9 +95,7 @@ def job_trail(job: Job, events: Sequence[Event]) -> tuple[TrailLine, ...]:
     """A line per event, in the order of the clock; events of one device stay in their own order."""
     notes = _clock_notes(events)
     names = {place.core.core_id: place_words(place) for place in places(job)}
-    return tuple(
-        _line(event, names, notes.get((event.device_id, event.n), "")) for event in _in_order(events)
-    )
+    return tuple(_line(event, names, notes.get((event.device_id, event.n), "")) for event in in_order(events))
 
 
 def field_trail(job: Job, address: Address) -> tuple[TrailLine, ...]:
@@ -196,20 +194,10 @@ def _clock_notes(events: Iterable[Event]) -> dict[tuple[str, int], str]:
     for event in sorted(events, key=lambda one: (one.device_id, one.n)):
         last = before.get(event.device_id)
         gone = seconds_between(last.act.at_utc, event.act.at_utc) if last is not None else None
-        if gone is not None and gone < -MOST_BACK_S:
+        if gone is not None and gone < -MOST_S:
             notes[(event.device_id, event.n)] = f"the clock had gone back by {-gone / 60:.0f} min"
         before[event.device_id] = event
     return notes
-
-
-def _in_order(events: Iterable[Event]) -> list[Event]:
-    """By the clock, but never against the order of a device: no event counts as earlier than one before."""
-    latest: dict[str, str] = {}
-    keyed = []
-    for event in sorted(events, key=lambda one: (one.device_id, one.n)):
-        latest[event.device_id] = max(latest.get(event.device_id, ""), event.act.at_utc)
-        keyed.append((latest[event.device_id], event.device_id, event.n, event))
-    return [event for *_, event in sorted(keyed, key=lambda one: one[:3])]
 
 
 def _address_of(entry: Reading) -> Address:

@@ -1,0 +1,70 @@
+"""Whether the computer's clock was put while the program ran, told by a clock that nobody can put."""
+
+from __future__ import annotations
+
+import time
+import uuid
+from collections.abc import Callable
+from datetime import datetime
+from typing import Final
+
+from app.desk.wall_clock import moment
+from app.record.act import Act
+from ctcore.job import Remark
+
+# Practice: what a network corrects is seconds; minutes are worth a word (common practice, no source).
+MOST_S: Final = 120.0
+
+
+def steady_s() -> float:
+    """Seconds of a clock that only ever goes on, through the sleep of the computer too."""
+    # Assumption: the clock of Windows and macOS that Python calls monotonic goes on in sleep by itself.
+    boot = getattr(time, "CLOCK_BOOTTIME", None)
+    return time.monotonic() if boot is None else time.clock_gettime(boot)
+
+
+class ClockWatch:
+    """Looks at both clocks now and then; without a steady one it sees nothing."""
+
+    def __init__(self, steady: Callable[[], float] | None) -> None:
+        self._steady = steady
+        self._last: tuple[float, float] | None = None
+
+    def gone_s(self, clock: Callable[[], datetime]) -> float:
+        """By how many seconds the clock was put since the last look: negative for back, 0 for not at all."""
+        if self._steady is None:
+            return 0.0
+        before, self._last = self._last, (clock().timestamp(), self._steady())
+        if before is None:
+            return 0.0
+        gone = (self._last[0] - before[0]) - (self._last[1] - before[1])
+        return gone if abs(gone) > MOST_S else 0.0
+
+
+def clock_remark(act: Act) -> Remark:
+    """What the sheet says of a clock that was put: a remark on the job as a whole."""
+    when = moment(act.at_utc, act.utc_offset_minutes)
+    return Remark(
+        remark_id=str(uuid.uuid4()),
+        core_id="",
+        procedure_id="",
+        text=f"Computer clock changed by {act.to['gone_text']} at {when}; entries keep their order.",
+        person_id=act.person_id,
+        at_utc=act.at_utc,
+        utc_offset_minutes=act.utc_offset_minutes,
+    )
+
+
+def gone_text(gone_s: float) -> str:
+    """How far a clock was put.
+
+    >>> gone_text(-3600.0), gone_text(150.0), gone_text(90_000.0)
+    ('\N{MINUS SIGN}1 h 00 min', '+2 min 30 s', '+1 d 1 h 00 min')
+    """
+    sign = "+" if gone_s > 0 else "\N{MINUS SIGN}"
+    minutes, seconds = divmod(round(abs(gone_s)), 60)
+    hours, minutes = divmod(minutes, 60)
+    days, hours = divmod(hours, 24)
+    if days:
+        return f"{sign}{days} d {hours} h {minutes:02d} min"
+    return f"{sign}{hours} h {minutes:02d} min" if hours else f"{sign}{minutes} min {seconds:02d} s"
