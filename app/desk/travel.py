@@ -11,9 +11,8 @@ from typing import TYPE_CHECKING, Any
 from app.desk import journey
 from app.desk.approval_texts import is_bound
 from app.desk.chains import EVENTS_TYPE, PACK_TYPE, SHEET_TYPE, approved_name, tested_name
-from app.desk.commenting import comment_events, comments_bound, merged, with_comments
 from app.desk.core import OpenJob
-from app.desk.deciding import decisions_of, with_decisions
+from app.desk.deciding import comment_of, decisions_of, with_decisions
 from app.desk.event_order import in_order
 from app.desk.keys import refusals
 from app.desk.signing import SigningVerbs
@@ -298,10 +297,13 @@ def _said_of(coming: _Coming) -> tuple[dict[str, object], object, object]:
     return where, None, to
 
 
-def _said_by(events: Sequence[Event]) -> tuple[list[Deviation], list[Act]]:
-    """The decision that stands last for each line, and every act about comments, out of events that came."""
+def _said_by(events: Sequence[Event]) -> tuple[list[Deviation], list[Remark]]:
+    """The decision that stands last for each line, and every comment, out of events that came along."""
     made: dict[str, Deviation] = {}
+    comments: list[Remark] = []
     for event in in_order(events):
         if event.act.kind == "decision":
             made.update({entry.finding_key: entry for entry in decisions_of(event.act)})
-    return list(made.values()), comment_events(events)
+        elif event.act.kind == "comment":
+            comments.append(comment_of(event.act))
+    return list(made.values()), comments
