@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Final, Literal
 
@@ -15,7 +15,7 @@ from ctcore.judgement.limit import Limit, against_limit, shown
 from ctcore.judgement.meter import calibration_doubts
 from ctcore.judgement.spot import Spot, told, troubled
 from ctcore.procedure import Derived, FixedRow, Scene
-from ctcore.takes import Take
+from ctcore.takes import Row, Take
 
 ONE, TWO = "one_phase", "two_phases"
 ROWS: Final = (
@@ -54,10 +54,13 @@ class Phasor:
         return None if self.angle_deg is None else self.size_a * math.sin(math.radians(self.angle_deg))
 
 
-_READ: Final[tuple[tuple[Literal["phase", "residual"], str, str], ...]] = (
-    ("phase", "i_secondary_a", "phase_secondary_deg"),
-    ("residual", "i_residual_a", "phase_residual_deg"),
-)
+def _read(row: Row) -> Iterator[tuple[Literal["phase", "residual"], float, float | None]]:
+    """Both currents of a row; of the residual no angle is read."""
+    phase, residual = value_of(row, "i_secondary_a"), value_of(row, "i_residual_a")
+    if phase is not None:
+        yield "phase", phase, value_of(row, "phase_secondary_deg")
+    if residual is not None:
+        yield "residual", residual, None
 
 
 def derive(scene: Scene, take: Take) -> list[Derived]:
@@ -95,11 +98,10 @@ def phasors(scene: Scene, core_id: str = "") -> tuple[Phasor, ...]:
     takes = scene.takes.get((core_id or scene.core.core_id, "injection"), ())
     of_record = {device(take): take for take in takes}
     return tuple(
-        Phasor(take.take, fixed.row, device(take), what, value, value_of(take.row(fixed.row), angle_id))
+        Phasor(take.take, fixed.row, device(take), what, value, angle_deg)
         for take in of_record.values()
         for fixed in ROWS
-        for what, quantity_id, angle_id in _READ
-        if (value := value_of(take.row(fixed.row), quantity_id)) is not None
+        for what, value, angle_deg in _read(take.row(fixed.row))
     )
 
 

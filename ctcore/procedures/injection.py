@@ -16,7 +16,6 @@ INJECTION = Procedure(
         FieldSpec(quantity_id="i_secondary_a", required=True),
         FieldSpec(quantity_id="phase_secondary_deg"),
         FieldSpec(quantity_id="i_residual_a", required=True),
-        FieldSpec(quantity_id="phase_residual_deg"),
     ),
     fixed_rows=judgement.ROWS,
     rows_heading="Current through",

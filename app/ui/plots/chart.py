@@ -4,23 +4,24 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, Literal, TypeVar
 
-from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, Signal
-from PySide6.QtGui import QFontMetricsF, QMouseEvent, QPainter, QPaintEvent, QPen, QResizeEvent
+from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, Qt, Signal
+from PySide6.QtGui import QColor, QMouseEvent, QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from app.ui import theme
-from app.ui.plots import layers, markers
+from app.ui.plots import chart_legend, layers, logscale, markers
 from app.ui.plots.axes import Axis
 from app.ui.plots.logscale import Span
 from app.ui.texts import text
 
 if TYPE_CHECKING:
-    from app.ui.plots.ruled import Line
+    from app.ui.plots.ruled import Line, Teeth
 
+Marks = Literal["each", "last", "none"]
 _TITLE_PX = 26
-_LEGEND_PX = 22
+_RING_PX = 24.0
 _PICK_PX = 16.0
 _LEAST_SPAN = 1e-12
 _OTHER_LOOK = (QEvent.Type.PaletteChange, QEvent.Type.DevicePixelRatioChange)
@@ -28,7 +29,10 @@ _OTHER_LOOK = (QEvent.Type.PaletteChange, QEvent.Type.DevicePixelRatioChange)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Series:
-    """Points of one core in the order of x; `rows` where a touch may take one in hand."""
+    """Points of one core in the order they are joined; `rows` where a touch may take one in hand.
+
+    `marks` says which of its points carry a mark.
+    """
 
     words: str
     phase_index: int
@@ -36,15 +40,22 @@ class Series:
     y: tuple[float, ...]
     rows: tuple[str, ...] = ()
     in_hand: bool = False
+    marks: Marks = "each"
 
 
 @dataclass(frozen=True, slots=True)
 class LimitLine:
-    """A limit along x; readings beyond it are outside. `above` says on which side that is."""
+    """A limit along x; readings beyond it are outside. `above` says on which side that is.
+
+    An arc around the origin has `round_origin`: beyond it is away from the origin, or towards it. One that is
+    drawn without teeth says only where something would be too large to be none.
+    """
 
     x: tuple[float, ...]
     y: tuple[float, ...]
     above: bool
+    round_origin: bool = False
+    toothed: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,6 +68,8 @@ class ChartContent:
     series: tuple[Series, ...] = ()
     limits: tuple[LimitLine, ...] = ()
     from_zero: bool = False
+    square: bool = False
+    left_out_count: int = 0
     empty_words: str = ""
 
 
@@ -73,6 +86,8 @@ class Chart(QWidget):
         self._content = content
         self._series: list[Series] = []
         self._left_out_count = 0
+        self._row = ""
+        self._legend = QRect()
         self.paper = RuledPaper(content.axis_x, content.axis_y, self)
         self.setMinimumSize(300, 200)
         # Qt: what fills its whole box says so, else everything beneath is drawn with it (6.11).
@@ -93,6 +108,12 @@ class Chart(QWidget):
     def show_keyed(self, point: tuple[float, float] | None) -> None:
         """A chart follows what is kept; what is being keyed is not on it yet."""
 
+    def show_row(self, row: str) -> None:
+        """Ring the points of the row in hand."""
+        if row != self._row:
+            self._row = row
+            self._draw()
+
     def toggle_enlarged(self) -> None:
         """There is no knee here."""
 
@@ -103,6 +124,7 @@ class Chart(QWidget):
             for series in self._series
             if series.in_hand
             for x, y, row in zip(series.x, series.y, series.rows, strict=False)
+            if row
         ]
         far, row = min(near, default=(math.inf, ""))
         return row if far <= _PICK_PX else ""
@@ -118,7 +140,7 @@ class Chart(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Give the paper all that headline and legend leave."""
         super().resizeEvent(event)
-        self.paper.setGeometry(self.rect().adjusted(0, _TITLE_PX + _LEGEND_PX, -4, -4))
+        self._draw()
 
     def event(self, event: QEvent) -> bool:
         """Take the colours of another theme, and the widths of another screen."""
@@ -137,7 +159,8 @@ class Chart(QWidget):
         head = QRectF(10, 4, self.width() - 20, _TITLE_PX - 4)
         painter.drawText(head, Qt.AlignmentFlag.AlignVCenter, self._content.title)
         if self._series:
-            self._draw_legend(painter)
+            box, stacked = QRectF(self._legend), self._content.square
+            chart_legend.paint(painter, box, self._series, self._left_out(), stacked=stacked)
             return
         painter.setFont(theme.font("finding"))
         words = "; ".join(part for part in (self._content.empty_words, self._left_out()) if part)
@@ -150,37 +173,37 @@ class Chart(QWidget):
         content = self._content
         series = [_drawable(one, content) for one in content.series]
         limits = [_drawable(one, content) for one in content.limits]
-        self._left_out_count = sum(len(one.x) for one in content.series) - sum(len(one.x) for one in series)
+        held_count = sum(len(one.x) for one in content.series) - sum(len(one.x) for one in series)
+        self._left_out_count = content.left_out_count + held_count
         self._series = [one for one in series if one.x]
+        self._lay_out()
         if self._series:
+            from app.ui.plots.ruled import paper_area_px
+
             lines = [_edge(limit) for limit in limits]
-            lines += [_line(one) for one in sorted(self._series, key=lambda one: one.in_hand)]
+            ordered = sorted(self._series, key=lambda one: one.in_hand)
+            lines += [line for one in ordered for line in _lines(one)]
+            lines += _rings(ordered, self._row)
             x, y = _ranges(content, [*self._series, *limits])
+            if content.square:
+                x, y = logscale.equal_steps(x, y, *paper_area_px(self.paper.width(), self.paper.height()))
             self.paper.show_lines(content.axis_x, content.axis_y, x, y, lines)
         self.paper.setVisible(bool(self._series))
         self._say()
         self.update()
 
-    def _draw_legend(self, painter: QPainter) -> None:
-        """One line under the headline: every series, then how many points are not drawn."""
-        font = theme.font("second")
-        metrics = QFontMetricsF(font)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.setFont(font)
-        left, middle = 12.0, _TITLE_PX + _LEGEND_PX / 2 - 2
-        for series in self._series:
-            outline = theme.current().phase_color(series.phase_index)
-            filled = outline if series.in_hand else theme.color("sheet")
-            symbol = layers.SYMBOLS[series.phase_index % 3]
-            place = [QPointF(left + 6, middle)]
-            markers.draw(painter, place, symbol, 10.0, QPen(outline, 2.0), filled)
-            painter.setPen(theme.color("ink"))
-            wide = metrics.horizontalAdvance(series.words)
-            box = QRectF(left + 17, middle - 12, wide + 4, 24)
-            painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, series.words)
-            left += wide + 36
-        box = QRectF(left, middle - 12, max(self.width() - left, 0.0), 24)
-        painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, self._left_out())
+    def _lay_out(self) -> None:
+        """The legend above the paper; beside it where the paper is square, which leaves room there."""
+        whole = self.rect().adjusted(0, _TITLE_PX, -4, -4)
+        if self._content.square:
+            asked = chart_legend.least_wide_px(self._series, self._left_out())
+            wide = int(min(asked, 0.5 * whole.width()))
+            self._legend = whole.adjusted(whole.width() - wide, 4, 0, 0)
+            self.paper.setGeometry(whole.adjusted(0, 0, -wide, 0))
+        else:
+            tall = chart_legend.tall_px(self._series, self._left_out(), whole.width())
+            self._legend = whole.adjusted(0, 0, 0, tall - whole.height())
+            self.paper.setGeometry(whole.adjusted(0, tall, 0, 0))
 
     def _left_out(self) -> str:
         return text("plot.left_out", count=self._left_out_count) if self._left_out_count else ""
@@ -191,20 +214,44 @@ class Chart(QWidget):
         self.setAccessibleDescription("; ".join(part for part in (*said, self._left_out()) if part))
 
 
-def _line(series: Series) -> Line:
+def _lines(series: Series) -> list[Line]:
     """In hand thick with filled marks, else thin with open ones."""
     from app.ui.plots.ruled import Line, Mark
 
     pen = layers.phase_pen(series.phase_index, 3.0 if series.in_hand else 2.0)
     size_px, filled = (11.0, pen.color()) if series.in_hand else (9.0, theme.color("sheet"))
-    return Line(series.x, series.y, pen, Mark(layers.SYMBOLS[series.phase_index % 3], size_px, filled))
+    mark = Mark(layers.symbol_of(series.phase_index), size_px, filled)
+    if series.marks == "each":
+        return [Line(series.x, series.y, pen, mark)]
+    bare = Line(series.x, series.y, pen)
+    return [bare, Line(series.x[-1:], series.y[-1:], pen, mark)] if series.marks == "last" else [bare]
+
+
+def _rings(series: list[Series], row: str) -> list[Line]:
+    """A ring around every point in hand of one row."""
+    from app.ui.plots.ruled import Line, Mark
+
+    held = [
+        (x, y)
+        for one in series
+        if one.in_hand and row
+        for x, y, its in zip(one.x, one.y, one.rows, strict=False)
+        if its == row
+    ]
+    if not held:
+        return []
+    pen = QPen(theme.color("here"), 2.5, Qt.PenStyle.NoPen)
+    ring = Mark(markers.CIRCLE, _RING_PX, QColor(Qt.GlobalColor.transparent))
+    return [Line(tuple(x for x, _ in held), tuple(y for _, y in held), pen, ring)]
 
 
 def _edge(limit: LimitLine) -> Line:
     """A heavy line with teeth on the forbidden side."""
     from app.ui.plots.ruled import Line
 
-    return Line(limit.x, limit.y, layers.pen_of("ink", 2.4), teeth="above" if limit.above else "below")
+    pen = layers.pen_of("ink", 2.4 if limit.toothed else 1.6)
+    side: Teeth = "above" if limit.above else "inwards" if limit.round_origin else "below"
+    return Line(limit.x, limit.y, pen, teeth=side if limit.toothed else "")
 
 
 _Part = TypeVar("_Part", Series, LimitLine)

@@ -27,6 +27,14 @@ def pen_of(role: str | QColor, width_px: float) -> QPen:
     return QPen(theme.color(role) if isinstance(role, str) else role, width_px)
 
 
+def symbol_of(phase_index: int) -> QPainterPath:
+    """The mark of a phase; of what is no phase it changes anew with every third one, so that nine differ."""
+    if phase_index >= 0:
+        return SYMBOLS[phase_index % 3]
+    count = -1 - phase_index
+    return SYMBOLS[(count + count // 3) % 3]
+
+
 def phase_pen(phase_index: int, width_px: float) -> QPen:
     """The line of a phase: solid, dashed or dotted; what is no phase counts down from -1 and takes ink."""
     pen = pen_of(theme.current().phase_color(phase_index), width_px)

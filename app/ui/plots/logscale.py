@@ -137,6 +137,22 @@ def square_decades(
     )
 
 
+def equal_steps(x: Span, y: Span, width_px: float, height_px: float) -> tuple[Span, Span]:
+    """The ranges that show both spans with steps of equal size; what is spare lies on both sides, or above
+    zero where a range begins there.
+
+    >>> equal_steps(Span(0.0, 1.0), Span(-1.0, 1.0), 200.0, 200.0)
+    (Span(low=0.0, high=2.0), Span(low=-1.0, high=1.0))
+    """
+    px_per_step = min(width_px / x.decades, height_px / y.decades)
+    return _widened(x, width_px / px_per_step), _widened(y, height_px / px_per_step)
+
+
+def _widened(span: Span, length: float) -> Span:
+    spare = 0.0 if span.low == 0.0 else (length - span.decades) / 2.0
+    return Span(span.low - spare, span.low - spare + length)
+
+
 def around(x: float, y: float, px_per_decade: float, width_px: float, height_px: float) -> tuple[Span, Span]:
     """The ranges of a detail whose middle is at positions x and y."""
     half_x, half_y = width_px / px_per_decade / 2, height_px / px_per_decade / 2

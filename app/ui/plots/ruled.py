@@ -25,7 +25,12 @@ _LEFT_PX, _BELOW_PX, _ABOVE_PX, _RIGHT_PX = 52, 24, 6, 8
 _PX_PER_FIGURE_X, _PX_PER_FIGURE_Y = 44, 26
 _TOOTH_EVERY_PX = 11.0
 _TOOTH_PX = 7.0
-_TEETH = {"above": markers.strokes((0, 0, 0.5, -0.5)), "below": markers.strokes((0, 0, 0.5, 0.5))}
+Teeth = Literal["", "above", "below", "inwards"]
+_TEETH = {
+    "above": markers.strokes((0, 0, 0.5, -0.5)),
+    "below": markers.strokes((0, 0, 0.5, 0.5)),
+    "inwards": markers.strokes((0, 0, -0.5, 0.5)),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +50,12 @@ class Line:
     y: tuple[float, ...]
     pen: QPen
     mark: Mark | None = None
-    teeth: Literal["", "above", "below"] = ""
+    teeth: Teeth = ""
+
+
+def paper_area_px(width: float, height: float) -> tuple[float, float]:
+    """What figures and edges leave of a paper of this size."""
+    return max(width - _LEFT_PX - _RIGHT_PX, 40.0), max(height - _BELOW_PX - _ABOVE_PX, 40.0)
 
 
 class FiguredAxis(pg.AxisItem):

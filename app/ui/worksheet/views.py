@@ -15,6 +15,7 @@ from app.ui.worksheet.curves import CurveStore
 from app.ui.worksheet.hookup_content import has_hookup, hookup_content
 from app.ui.worksheet.plot_content import per_turn_content, phase_index, plot_content
 from app.ui.worksheet.sheet import Sheet
+from app.ui.worksheet.views_measured import growth, phasors, triangle
 from ctcore import figures
 from ctcore.classtable import Cell
 from ctcore.findings import Finding, worst_first
@@ -272,7 +273,7 @@ def _limit_row(sheet: Sheet, finding: Finding) -> LimitRow:
         high=high,
         low_text="" if low is None else shown(finding.quantity, low),
         high_text="" if high is None else shown(finding.quantity, high),
-        is_log=sheet.procedure.procedure_id == "insulation",
+        is_log=sheet.procedure.procedure_id in ("insulation", "insulation_time"),
         row=finding.row,
     )
 
@@ -338,6 +339,11 @@ VIEWS: Final[tuple[ViewRow, ...]] = (
         view_id="errors_read", kind="chart", make=_errors_read, procedures=("ratio",),
         is_there=_has_two_currents,
     ),
+    ViewRow(
+        view_id="growth", kind="chart", make=growth, procedures=("insulation_time",), opens_by_itself=True,
+    ),
+    ViewRow(view_id="triangle", kind="chart", make=triangle, procedures=("burden",)),
+    ViewRow(view_id="phasors", kind="chart", make=phasors, procedures=("injection",)),
     ViewRow(view_id="limits", kind="limits", make=_limits),
     ViewRow(view_id="hookup", kind="hookup", make=hookup_content, is_there=has_hookup),
 )  # fmt: skip

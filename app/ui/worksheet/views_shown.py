@@ -95,6 +95,8 @@ class ViewsShown(QObject):
         row = self.row
         if row is not None and row.kind in self._widgets:
             self._widgets[row.kind].show_keyed(point if row.view_id == "curve" else None)
+            if row.kind == "chart":
+                self._widgets[row.kind].show_row(self._page.cursor_in_hand.row)
 
     def toggle_enlarged(self) -> None:
         """The knee fills the plot, or goes back to its corner."""

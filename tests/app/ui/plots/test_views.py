@@ -9,6 +9,7 @@ import pytest
 from PySide6.QtCore import QPointF, Qt
 
 from app.ui import theme
+from app.ui.plots import layers
 from app.ui.plots.axes import Axis
 from app.ui.plots.chart import ChartContent, LimitLine, Series
 from app.ui.plots.limits import LimitRow, LimitRows, Spot
@@ -141,3 +142,51 @@ def test_a_touch_on_a_line_tells_its_row(qtbot):
     made.resize(400, 300)
     made.grab()
     assert (made.row_at(QPointF(50, 40)), made.row_at(QPointF(50, 100))) == ("first", "second")
+
+
+def _grabbed(chart, **changes) -> None:
+    chart.show_content(dataclasses.replace(chart.content, **changes))
+    chart.grab()
+
+
+def test_square_paper_has_steps_of_equal_size_both_ways(chart):
+    tall = Series(words="L1", phase_index=0, x=(0.0, 1.0), y=(0.0, 5.0), in_hand=True)
+    _grabbed(chart, series=(tall,), limits=(), square=True, from_zero=True)
+    origin, right, up = (chart.paper.at(*place) for place in ((0.0, 0.0), (1.0, 0.0), (0.0, 1.0)))
+    assert right.x() - origin.x() == pytest.approx(origin.y() - up.y(), rel=0.02)
+    assert [chart.paper.holds(*place) for place in ((0.0, 0.0), (1.0, 5.0))] == [True, True]
+
+
+def test_square_paper_stays_square_at_another_size(chart):
+    _grabbed(chart, square=True)
+    chart.resize(420, 500)
+    chart.grab()
+    origin, right, up = (chart.paper.at(*place) for place in ((0.0, 0.0), (10.0, 0.0), (0.0, 10.0)))
+    assert right.x() - origin.x() == pytest.approx(origin.y() - up.y(), rel=0.02)
+
+
+def test_the_row_in_hand_has_a_ring_on_its_points(chart):
+    before = chart.grab().toImage()
+    chart.show_row("b")
+    ringed = chart.grab().toImage()
+    chart.show_row("")
+    assert ringed != before
+    assert chart.grab().toImage() == before
+
+
+def test_a_long_legend_goes_on_in_another_line(chart):
+    many = tuple(
+        Series(words=f"a circuit with a long name {index}", phase_index=-index, x=(1.0,), y=(1.0,))
+        for index in range(1, 7)
+    )
+    one = chart.paper.y()
+    _grabbed(chart, series=many)
+    assert chart.paper.y() > one
+
+
+def test_what_is_no_phase_has_nine_looks(qapp):
+    looks = {
+        (tuple(layers.phase_pen(-1 - k, 2.0).dashPattern()), layers.SYMBOLS.index(layers.symbol_of(-1 - k)))
+        for k in range(9)
+    }
+    assert len(looks) == 9
