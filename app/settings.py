@@ -126,6 +126,26 @@ ROWS: Final[tuple[Setting, ...]] = (
         choices=(("small", "small"), ("field", "field"), ("gloves", "gloves")),
         help_text="Gloves want larger targets.",
     ),
+    Setting(
+        name="review_order",
+        default="worst",
+        label="Order of what waits for review",
+        choices=(("worst", "worst finding"), ("age", "longest wait"), ("outage", "end of outage")),
+        help_text="The list of what waits remembers how it was ordered last.",
+    ),
+    Setting(
+        name="size_percent",
+        default="100",
+        label="Size of everything",
+        choices=tuple((size, f"{size} %") for size in ("100", "125", "150", "175", "200")),
+        help_text="Letters and targets together; the window opens anew in its place.",
+    ),
+    Setting(
+        name="place",
+        default="",
+        label="Where the window was left",
+        help_text="Kept while the window opens anew at another size.",
+    ),
 )
 
 _BY_NAME: Final = {row.name: row for row in ROWS}

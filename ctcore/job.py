@@ -28,6 +28,18 @@ DECISION_WORDS: Final[dict[Decision, str]] = {
     "sent_back": "sent back",
     "concession": "concession",
 }
+CommentState = Literal["", "open", "answered", "closed"]
+Answer = Literal["retest", "correction", "rebuttal"]
+ANSWER_WORDS: Final[dict[Answer, str]] = {
+    "retest": "taken again",
+    "correction": "corrected",
+    "rebuttal": "stands as it is",
+}
+STEP_WORDS: Final[dict[str, str]] = {
+    "closed": "closed",
+    "reopened": "opened again",
+    **{str(answer): words for answer, words in ANSWER_WORDS.items()},
+}
 METHOD_ROW: Final = "method"
 # Format: a field that came later is left out of a frozen record while it holds its default, so that a record
 # frozen before there was such a field still reads, and still has the digest it had.
@@ -182,10 +194,23 @@ class Acknowledgement:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CommentStep:
+    """What came after a comment: an answer with the reading that it refers to, its closing, its reopening."""
+
+    kind: Literal["retest", "correction", "rebuttal", "closed", "reopened"]
+    text: str
+    person_id: str
+    at_utc: str
+    utc_offset_minutes: int
+    reading_id: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Remark:
     """A remark on a core or a step; job-wide where `core_id` is empty.
 
-    `finding_key` pins it to one judged line.
+    `finding_key` pins it to one judged line and `reading_id` to one reading of it. One that wants an answer
+    is a comment with a state; `steps` are what was said to it since.
     """
 
     remark_id: str
@@ -196,6 +221,17 @@ class Remark:
     at_utc: str
     utc_offset_minutes: int
     finding_key: str = field(default="", metadata=LATER)
+    reading_id: str = field(default="", metadata=LATER)
+    wants_answer: bool = field(default=False, metadata=LATER)
+    steps: tuple[CommentStep, ...] = field(default=(), metadata=LATER)
+
+    @property
+    def state(self) -> CommentState:
+        """Open, answered or closed; empty where no answer is wanted."""
+        if not self.wants_answer:
+            return ""
+        last = self.steps[-1].kind if self.steps else "reopened"
+        return "open" if last == "reopened" else "closed" if last == "closed" else "answered"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -203,7 +239,8 @@ class Deviation:
     """A departure with what was decided about it, by whom and when; and what is done, by whom, until when.
 
     A supervisor's decision names the judged line by `finding_key`, what was decided by `decision` and its
-    reason by `decision_text`; it stands only while the line still says `found_text`.
+    reason by `decision_text`; it stands only while the line still says `found_text`. `valid_text` says for
+    how long or under which terms a concession holds.
     """
 
     deviation_id: str
@@ -218,6 +255,7 @@ class Deviation:
     disposition_text: str = field(default="", metadata=LATER)
     owner_text: str = field(default="", metadata=LATER)
     due_on: str | None = field(default=None, metadata=LATER)
+    valid_text: str = field(default="", metadata=LATER)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

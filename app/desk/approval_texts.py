@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Final
 
+from app.desk.commenting import bound_line
 from app.desk.exceptions import ExceptionLine
-from app.desk.readiness import place_words
+from app.desk.readiness import place_words, test_words
 from app.record.canonical import canonical, digest, digest_groups
 from app.record.papers import Decision
 from ctcore.job import Deviation, Job, places
@@ -28,7 +29,8 @@ def concessions_text(job: Job, lines: Sequence[ExceptionLine], name_text: str) -
     by_reason: dict[str, list[ExceptionLine]] = {}
     for line in lines:
         if line.decision == "concession":
-            by_reason.setdefault(line.reason_text, []).append(line)
+            valid = f"; holds {line.valid_text}" if line.valid_text else ""
+            by_reason.setdefault(f"{line.reason_text}{valid}", []).append(line)
     return "\n".join(
         f"{number}. {_where(job, its)}: {reason} ({name_text})"
         for number, (reason, its) in enumerate(by_reason.items(), start=1)
@@ -36,13 +38,20 @@ def concessions_text(job: Job, lines: Sequence[ExceptionLine], name_text: str) -
 
 
 def sent_back_text(job: Job, lines: Sequence[ExceptionLine], reason_text: str) -> str:
-    """What who tested has to read: the reason as a whole, each line that goes back, and what binds the rest.
+    """What who tested has to read: the reason as a whole, what goes back, open comments, what binds them.
 
-    The last line holds the digest of all decisions, so that the signature over this text covers them too.
+    The last lines hold the digests of all comments and of all decisions, so that the signature over this text
+    covers them too.
     """
     going = [line for line in lines if line.decision == "sent_back"]
     told = [reason_text.strip()] if reason_text.strip() else []
     told += [f"{_where(job, [line])}: {line.reason_text}" for line in going]
+    told += [
+        f"Comment on {test_words(job, one.core_id, one.procedure_id)}: {one.text}"
+        for one in job.remarks
+        if one.state == "open"
+    ]
+    told += bound_line(job.remarks)
     made = [entry for entry in job.deviations if entry.finding_key and entry.decision is not None]
     return "\n".join([*told, f"{_BOUND}{decisions_digest(made)}"])
 
@@ -62,6 +71,7 @@ def decisions_digest(made: Iterable[Deviation]) -> str:
             one.found_text,
             one.person_id,
             one.at_utc,
+            *([one.valid_text] if one.valid_text else []),
         ]
         for one in made
     )

@@ -1,17 +1,17 @@
-"""Verbs of who decides: the lines to decide, a decision with its reason, comments, void and superseded."""
+"""Verbs of who decides: the lines to decide, a decision with its reason, void and superseded."""
 
 from __future__ import annotations
 
 import dataclasses
 from collections.abc import Sequence
 
-from app.desk.core import DeskCore, OpenJob, new_id
-from app.desk.exceptions import ExceptionLine, exceptions_of
+from app.desk.core import DeskCore, OpenJob
+from app.desk.exceptions import ExceptionLine, exceptions_of, lines_of
 from app.desk.states import row_of, why_not
 from app.desk.view import Change, Refusal, StepLine
 from app.record.act import Act
 from ctcore.findings import Finding
-from ctcore.job import DECISION_WORDS, Decision, Deviation, Job, JobState, Remark
+from ctcore.job import DECISION_WORDS, Decision, Deviation, Job, JobState
 
 
 class DecisionVerbs(DeskCore):
@@ -21,6 +21,11 @@ class DecisionVerbs(DeskCore):
         """Every line that wants a decision, worst first; of a frozen job as its record has them."""
         its = self._of(job_id)
         return exceptions_of(its.job, self._findings_to_decide(its))
+
+    def lines(self, job_id: str) -> tuple[ExceptionLine, ...]:
+        """Every judged line by core and test, exceptions or not; of a frozen job as its record has them."""
+        its = self._of(job_id)
+        return lines_of(its.job, self._findings_to_decide(its))
 
     def findings_to_decide(self, job_id: str) -> tuple[Finding, ...]:
         """Every finding that a decision looks at: of a frozen job those of its record."""
@@ -36,13 +41,21 @@ class DecisionVerbs(DeskCore):
         )
 
     def decide(
-        self, job_id: str, finding_key: str | Sequence[str], decision: Decision, reason_text: str = ""
+        self,
+        job_id: str,
+        finding_key: str | Sequence[str],
+        decision: Decision,
+        reason_text: str = "",
+        valid_text: str = "",
     ) -> Change:
-        """Decide about one line, or about several by one ruling; deciding again replaces what stood."""
+        """Decide about one line, or about several by one ruling; deciding again replaces what stood.
+
+        A concession says in `valid_text` for how long, or under which terms, it holds.
+        """
         its = self._of(job_id)
         keys = [finding_key] if isinstance(finding_key, str) else list(finding_key)
         lines = self._lines_to_decide(its, keys)
-        _demand_decision(lines, decision, reason_text.strip())
+        _demand_decision(lines, decision, reason_text.strip(), valid_text.strip())
         if not self.settings.get("person_name_text"):
             raise Refusal("Say first who you are; a decision has a name. Nothing was changed.")
         where: dict[str, object] = {
@@ -51,31 +64,12 @@ class DecisionVerbs(DeskCore):
             "lines": [[line.key, line.core_id, line.procedure_id, line.found_text] for line in lines],
         }
         before = [line.decision for line in lines]
-        act = self._act("decision", its.job, where, before, [decision, reason_text.strip()])
+        valid = [valid_text.strip()] if decision == "concession" else []
+        act = self._act("decision", its.job, where, before, [decision, reason_text.strip(), *valid])
         new, _ = self._me_as_part(with_decisions(its.job, decisions_of(act)))
         note = f"{DECISION_WORDS[decision].capitalize()} by {self.settings.me()[1]}."
         change = self._write_outline(job_id, new, act, "decision", undoable=False)
         return dataclasses.replace(change, note_text=change.note_text or note)
-
-    def comment(self, job_id: str, finding_key: str, text: str) -> Change:
-        """Pin a comment to a judged line: by who decides, or by who tested in answer."""
-        its = self._of(job_id)
-        self._demand_here(its)
-        line = next((one for one in self.exceptions(job_id) if one.key == finding_key), None)
-        if line is None:
-            raise Refusal("There is no such line to comment on. Nothing was changed.")
-        if not text.strip():
-            raise Refusal("There is nothing to remark yet. Nothing was changed.")
-        where: dict[str, object] = {
-            "core_id": line.core_id,
-            "procedure_id": line.procedure_id,
-            "finding_key": finding_key,
-            "remark_id": new_id(),
-        }
-        act = self._act("comment", its.job, where, None, text.strip())
-        remarks = (*its.job.remarks, comment_of(act))
-        new, _ = self._me_as_part(dataclasses.replace(its.job, remarks=remarks))
-        return self._write_outline(job_id, new, act, "comment", undoable=False)
 
     def void(self, job_id: str, reason_text: str) -> Change:
         """Say that the job counts for nothing; everything in it is kept."""
@@ -143,23 +137,10 @@ def decisions_of(act: Act) -> list[Deviation]:
             at_utc=act.at_utc,
             finding_key=key,
             decision=act.to[0],
+            valid_text=act.to[2] if len(act.to) > 2 else "",
         )
         for key, core_id, procedure_id, found_text in act.where["lines"]
     ]
-
-
-def comment_of(act: Act) -> Remark:
-    """The comment that an act made."""
-    return Remark(
-        remark_id=act.where["remark_id"],
-        core_id=act.where["core_id"],
-        procedure_id=act.where["procedure_id"],
-        text=act.to,
-        person_id=act.person_id,
-        at_utc=act.at_utc,
-        utc_offset_minutes=act.utc_offset_minutes,
-        finding_key=act.where["finding_key"],
-    )
 
 
 def with_decisions(job: Job, made: Sequence[Deviation]) -> Job:
@@ -169,7 +150,9 @@ def with_decisions(job: Job, made: Sequence[Deviation]) -> Job:
     return dataclasses.replace(job, deviations=(*kept, *new.values()))
 
 
-def _demand_decision(lines: Sequence[ExceptionLine], decision: Decision, reason_text: str) -> None:
+def _demand_decision(
+    lines: Sequence[ExceptionLine], decision: Decision, reason_text: str, valid_text: str
+) -> None:
     if any(decision not in line.allowed for line in lines):
         line = next(line for line in lines if decision not in line.allowed)
         what = "Outside" if line.verdict == "outside" else "An instrument with an ended calibration"
@@ -180,3 +163,5 @@ def _demand_decision(lines: Sequence[ExceptionLine], decision: Decision, reason_
     if decision != "accepted" and not reason_text:
         words = "What is sent back has" if decision == "sent_back" else "A concession has"
         raise Refusal(f"{words} a reason, which stands in the record. Nothing was changed.")
+    if decision == "concession" and not valid_text:
+        raise Refusal("A concession says for how long or under which terms it holds. Nothing was changed.")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from app.desk.attaching import AttachVerbs
 from app.desk.checking import CheckingVerbs
 from app.desk.landing import LandingVerbs
+from app.desk.looking import LookVerbs
 from app.desk.office import OfficeVerbs
 from app.desk.outline import OutlineVerbs
 from app.desk.planning import PlanningVerbs
@@ -30,6 +31,7 @@ class Desk(
     PrintVerbs,
     TrailVerbs,
     QueueVerbs,
+    LookVerbs,
     CompareVerbs,
     OfficeVerbs,
     CheckingVerbs,

@@ -9,7 +9,8 @@ from datetime import date, datetime, timedelta
 from typing import Final
 
 from ctcore.findings import Finding, Verdict, worst_first
-from ctcore.job import Decision, Deviation, Instrument, Job, Reading
+from ctcore.job import Decision, Deviation, Instrument, Job, Reading, places
+from ctcore.procedures import PROCEDURES
 from ctcore.takes import standing
 
 _TO_DECIDE: Final[tuple[Verdict, ...]] = ("outside", "refer", "not tested")
@@ -18,7 +19,7 @@ _CALIBRATION: Final = "calibration"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ExceptionLine:
-    """One line to decide: what it is about, what was found, and the decision that stands, if one does.
+    """One judged line: what it is about, what was found, and the decision that stands, if one does.
 
     `allowed` are the decisions that are open for it: what is outside, or was read with an instrument whose
     calibration had ended, is never accepted as it is.
@@ -32,6 +33,7 @@ class ExceptionLine:
     allowed: tuple[Decision, ...]
     decision: Decision | None = None
     reason_text: str = ""
+    valid_text: str = ""
     person_id: str = ""
     at_utc: str = ""
 
@@ -58,6 +60,20 @@ def exceptions_of(job: Job, findings: Iterable[Finding]) -> tuple[ExceptionLine,
     return tuple(_with_decision(line, decided.get(line.key)) for line in lines)
 
 
+def lines_of(job: Job, findings: Iterable[Finding]) -> tuple[ExceptionLine, ...]:
+    """Every judged line by core and test in the order of the sheet, then the calibrations that had ended."""
+    decided = {entry.finding_key: entry for entry in job.deviations if entry.finding_key}
+    cores = {place.core.core_id: number for number, place in enumerate(places(job))}
+    tests = {test.procedure_id: number for number, test in enumerate(PROCEDURES)}
+    ordered = sorted(
+        findings,
+        key=lambda one: (cores.get(one.core, len(cores)), tests.get(one.procedure, len(tests)), one.take),
+    )
+    lines = [_of_finding(finding) for finding in ordered]
+    lines += [_of_calibration(*found) for found in expired_calibrations(job)]
+    return tuple(_with_decision(line, decided.get(line.key)) for line in lines)
+
+
 def expired_calibrations(job: Job) -> Iterator[tuple[Instrument, int]]:
     """Instruments whose calibration had ended on the day of a reading that stands, with how many of those."""
     in_force = [entry for entry in standing(job.readings) if not entry.struck and not entry.withdrawn]
@@ -80,8 +96,10 @@ def open_count(lines: Sequence[ExceptionLine]) -> int:
 
 
 def _of_finding(finding: Finding) -> ExceptionLine:
-    allowed: tuple[Decision, ...] = ("sent_back", "concession")
-    if finding.verdict != "outside":
+    allowed: tuple[Decision, ...] = ()
+    if finding.verdict in _TO_DECIDE:
+        allowed = ("sent_back", "concession")
+    if finding.verdict in ("refer", "not tested"):
         allowed = ("accepted", *allowed)
     return ExceptionLine(
         key=key_of(finding),
@@ -113,6 +131,7 @@ def _with_decision(line: ExceptionLine, made: Deviation | None) -> ExceptionLine
         line,
         decision=made.decision,
         reason_text=made.decision_text,
+        valid_text=made.valid_text,
         person_id=made.person_id,
         at_utc=made.at_utc,
     )

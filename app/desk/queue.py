@@ -13,7 +13,7 @@ from app.desk.exceptions import exceptions_of
 from app.desk.journey import APPROVE, SIGN, TAKE_IN, journey_of
 from app.desk.readiness import place_words
 from app.desk.states import why_not
-from app.desk.wall_clock import seconds_between
+from app.desk.wall_clock import day_and_time, seconds_between
 from app.jobstore import JobLine
 from app.record.act import Event
 from app.record.revision import from_bytes
@@ -58,10 +58,10 @@ class QueueVerbs(DecisionVerbs):
     """Looking for what is to be done."""
 
     def waiting(self) -> tuple[QueueLine, ...]:
-        """Every job that waits for a decision or an issue by who sits here: worst first, then oldest."""
+        """Every job that waits for who sits here to decide or issue it, in the order that was chosen last."""
         lines = [line for line in self.store.jobs() if line.state in _WAITS]
         found = [waits for line in lines if (waits := self._waits(line)) is not None]
-        return tuple(sorted(found, key=lambda one: (_WORST_FIRST[one.worst], -one.here_hours)))
+        return in_order(found, self.settings.get("review_order"))
 
     def reasons(self, job_id: str, verb: str) -> tuple[Reason, ...]:
         """Every reason why a step is not possible now, each with its place."""
@@ -107,6 +107,24 @@ class QueueVerbs(DecisionVerbs):
                     return Reason(words, core_id, procedure.procedure_id)
             return Reason(words, core_id)
         return Reason(words)
+
+
+def in_order(lines: Sequence[QueueLine], order: str) -> tuple[QueueLine, ...]:
+    """Jobs by their worst finding, by how long they wait, or by the end of the outage; one breaks a tie."""
+
+    def rank(one: QueueLine) -> tuple[object, ...]:
+        worst_first = (_WORST_FIRST[one.worst], -one.counts.get(one.worst, 0))
+        if order == "age":
+            return (-one.here_hours, *worst_first)
+        return (*(_ends(one.outage_text) if order == "outage" else ()), *worst_first, -one.here_hours)
+
+    return tuple(sorted(lines, key=rank))
+
+
+def _ends(outage_text: str) -> tuple[int, str]:
+    """Dated outages by their day, then those that are no day, then none."""
+    at = day_and_time(outage_text)
+    return (0, at) if at else (1, outage_text) if outage_text else (2, "")
 
 
 def hours_of(at_utc: str, now: datetime) -> float:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Final
 
 from app.desk.exceptions import ExceptionLine, open_count
 from ctcore.findings import Finding
-from ctcore.job import Job, Place, places
+from ctcore.job import CommentState, Job, Place, Remark, places
 from ctcore.judge import takes_of_record
 from ctcore.procedure import FieldSpec, Procedure
 from ctcore.procedures import PROCEDURES
@@ -25,7 +26,7 @@ def why_not_complete(job: Job, takes: Takes, findings: Sequence[Finding]) -> lis
 
     A missing reading may stay missing where a remark on that test, or a deviation, says why.
     """
-    explained = {(entry.core_id, entry.procedure_id) for entry in job.remarks}
+    explained = {(entry.core_id, entry.procedure_id) for entry in job.remarks if _explains(entry)}
     explained |= {(entry.core_id, entry.procedure_id) for entry in job.deviations if not entry.finding_key}
     reasons: list[str] = []
     for place in places(job):
@@ -37,7 +38,33 @@ def why_not_complete(job: Job, takes: Takes, findings: Sequence[Finding]) -> lis
             reasons += [f"{where}: {reason}" for reason in _open_cells(its)]
             if (place.core.core_id, procedure.procedure_id) not in explained:
                 reasons += [f"{where}: {reason}" for reason in _missing(place, procedure, its, findings)]
-    return reasons
+    return [*reasons, *_unanswered(job)]
+
+
+def _explains(entry: Remark) -> bool:
+    """A question explains nothing; an answer that the reading stands does."""
+    return not entry.wants_answer or any(step.kind == "rebuttal" for step in entry.steps)
+
+
+def _unanswered(job: Job) -> Iterator[str]:
+    for entry in job.remarks:
+        if entry.state == "open":
+            where = test_words(job, entry.core_id, entry.procedure_id)
+            yield f"{where}: the comment “{entry.text}” wants an answer"
+
+
+def why_not_closed(job: Job) -> list[str]:
+    """What comments keep the job from being approved."""
+    counted = Counter(entry.state for entry in job.remarks)
+    told: list[tuple[CommentState, str]] = [
+        ("open", "open: close it, or send the job back for an answer"),
+        ("answered", "answered and not closed: close it, or open it again"),
+    ]
+    return [
+        f"{counted[state]} {'comment is' if counted[state] == 1 else 'comments are'} {words}"
+        for state, words in told
+        if counted[state]
+    ]
 
 
 def why_not_settled(exceptions: Sequence[ExceptionLine]) -> list[str]:
@@ -64,6 +91,13 @@ def place_words(place: Place) -> str:
     'S1 L1 core 2'
     """
     return f"{place.position.name_text} {place.ct.phase_text} core {place.core.number}"
+
+
+def test_words(job: Job, core_id: str, procedure_id: str) -> str:
+    """Position, phase, core and test; the whole job where neither is named."""
+    place = next((place_words(one) for one in places(job) if one.core.core_id == core_id), "")
+    test = next((one.short_name.lower() for one in PROCEDURES if one.procedure_id == procedure_id), "")
+    return ", ".join(part for part in (place, test) if part) or "the whole job"
 
 
 def _open_cells(takes: Sequence[Take]) -> Iterator[str]:

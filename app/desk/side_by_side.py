@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from app.desk.deciding import DecisionVerbs
-from app.desk.readiness import place_words
+from app.desk.readiness import test_words
 from app.desk.states import row_of
 from app.report.core_page.lines import Line, groups_of
 from app.report.outline import CoreSet, Outline, Performance, outline_of, procedures_shown
@@ -18,7 +18,6 @@ from app.report.wording import limit_text, of_value, quantity_or_plain, standing
 from ctcore.findings import Finding, Verdict
 from ctcore.job import Job, ReferenceValue, places
 from ctcore.procedure import Procedure
-from ctcore.procedures import PROCEDURES
 
 _LONGEST_TITLE: Final = 40
 
@@ -32,6 +31,7 @@ class CompareRow:
     verdicts: tuple[Verdict | None, ...]
     limit_text: str
     certificate_text: str
+    previous_text: str
     standing_text: str
     in_hand: bool
     numbers: tuple[float | None, ...]
@@ -74,8 +74,7 @@ class CompareVerbs(DecisionVerbs):
         outline = outline_of(job, findings, derived=derived, rejudged=None)
         core_set = next(one for one in outline.sets if core_id in one.core_ids)
         here = core_set.core_ids.index(core_id)
-        name = next((row.short_name.lower() for row in PROCEDURES if row.procedure_id == procedure_id), "")
-        title = ", ".join(part for part in (place_words(place), name) if part)
+        title = test_words(job, core_id, procedure_id)
         shown = sorted(procedures_shown(outline, core_set), key=lambda one: one.procedure_id != procedure_id)
         rows = [
             row
@@ -112,7 +111,8 @@ def _row(line: Line, title: str, core_set: CoreSet, job: Job, *, in_hand: bool) 
         values=line.values,
         verdicts=tuple(None if one is None else one.verdict for one in found),
         limit_text=limit_text(limited, row) if limited is not None else "",
-        certificate_text=_certificate(line, found, core_set, job.references.values),
+        certificate_text=_known("certificate", line, found, core_set, job.references.values),
+        previous_text=_known("previous", line, found, core_set, job.references.values),
         standing_text=standing_text(limited) if limited is not None else "",
         in_hand=in_hand,
         numbers=tuple(
@@ -124,15 +124,19 @@ def _row(line: Line, title: str, core_set: CoreSet, job: Job, *, in_hand: bool) 
     )
 
 
-def _certificate(
-    line: Line, found: Sequence[Finding | None], core_set: CoreSet, values: Sequence[ReferenceValue]
+def _known(
+    kind: str,
+    line: Line,
+    found: Sequence[Finding | None],
+    core_set: CoreSet,
+    values: Sequence[ReferenceValue],
 ) -> str:
-    """The value of the factory's certificate; where phases have others, each with its own."""
+    """The value of certificate or earlier test; where phases have others, each with its own."""
     rows = {one.row for one in found if one is not None}
     shown = [
         of_value(one.value, quantity_or_plain(line.quantity_id))
         for one in values
-        if one.kind == "certificate"
+        if one.kind == kind
         and one.core_id in core_set.core_ids
         and one.quantity_id == line.quantity_id
         and (not rows or one.row in rows or not one.row)

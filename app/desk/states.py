@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from typing import Final, Literal
 
 from app.desk.exceptions import ExceptionLine
-from app.desk.readiness import why_not_complete, why_not_settled
+from app.desk.readiness import why_not_closed, why_not_complete, why_not_settled
 from ctcore.findings import Finding
 from ctcore.job import Job, JobState
 from ctcore.takes import Take
@@ -62,13 +62,14 @@ def _somebody_else_tested(case: Case) -> tuple[str, ...]:
 
 
 def _nothing_sent_back(case: Case) -> tuple[str, ...]:
-    if any(line.decision == "sent_back" for line in case.exceptions):
+    asked = any(remark.state == "open" for remark in case.job.remarks)
+    if asked or any(line.decision == "sent_back" for line in case.exceptions):
         return _unsigned(case)
-    return (*_unsigned(case), "no line is decided to be sent back; say which, and why")
+    return (*_unsigned(case), "no line is decided to be sent back and no comment is open; say which, and why")
 
 
 def _unsettled(case: Case) -> tuple[str, ...]:
-    return (*_unsigned(case), *why_not_settled(case.exceptions))
+    return (*_unsigned(case), *why_not_settled(case.exceptions), *why_not_closed(case.job))
 
 
 def _unsigned(case: Case) -> tuple[str, ...]:

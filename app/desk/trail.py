@@ -14,7 +14,7 @@ from app.desk.states import row_of
 from app.desk.view import Address
 from app.desk.wall_clock import moment, seconds_between
 from app.record.act import Act, Event
-from ctcore.job import DECISION_WORDS, METHOD_ROW, Job, Reading, places
+from ctcore.job import ANSWER_WORDS, DECISION_WORDS, METHOD_ROW, Job, Reading, places
 from ctcore.procedures import PROCEDURES
 from ctcore.quantities import QUANTITIES
 
@@ -37,6 +37,9 @@ WHAT: Final[Mapping[str, str]] = {
     "landing_off": "lead taken off",
     "remark": "remark",
     "comment": "comment",
+    "answer_comment": "comment answered",
+    "close_comment": "comment closed",
+    "reopen_comment": "comment opened again",
     "deviation": "deviation noted",
     "decision": "decided",
     "undo": "undone",
@@ -153,9 +156,13 @@ def _line(event: Event, names: Mapping[str, str], note_text: str) -> TrailLine:
 
 
 def _said_of(act: Act) -> str:
-    if act.kind == "decision" and isinstance(act.to, list) and len(act.to) == 2:
+    if act.kind == "decision" and isinstance(act.to, list) and len(act.to) >= 2:
         words = DECISION_WORDS.get(act.to[0], str(act.to[0]))
-        return f"{words}: {act.to[1]}" if act.to[1] else words
+        valid = [f"holds {said}" for said in act.to[2:] if said]
+        said = "; ".join([*([act.to[1]] if act.to[1] else []), *valid])
+        return f"{words}: {said}" if said else words
+    if act.kind == "answer_comment":
+        return f"{ANSWER_WORDS[act.where['answer']]}: {_said(act.to)}"
     return _said(act.to)
 
 

@@ -11,18 +11,19 @@ from typing import TYPE_CHECKING, Any
 from app.desk import journey
 from app.desk.approval_texts import is_bound
 from app.desk.chains import EVENTS_TYPE, PACK_TYPE, SHEET_TYPE, approved_name, tested_name
+from app.desk.commenting import comment_events, comments_bound, merged, with_comments
 from app.desk.core import OpenJob
-from app.desk.deciding import comment_of, decisions_of, with_decisions
+from app.desk.deciding import decisions_of, with_decisions
 from app.desk.event_order import in_order
 from app.desk.keys import refusals
 from app.desk.signing import SigningVerbs
 from app.desk.states import row_of
 from app.desk.view import Change, Refusal
 from app.jobstore import changes
-from app.record.act import ChainHead, Event
+from app.record.act import Act, ChainHead, Event
 from app.record.canonical import digest
 from app.record.revision import Record, from_bytes
-from ctcore.job import Deviation, Job, JobState, Person, Remark
+from ctcore.job import Deviation, Job, JobState, Person
 
 if TYPE_CHECKING:
     from app.record.papers import Papers
@@ -50,20 +51,23 @@ class TravelVerbs(SigningVerbs):
     """What comes in from another computer."""
 
     def take_in(self, path: Path) -> Change:
-        """Take in whatever a file holds: a job, a job handed in, an answer, a pack of what was issued.
+        """Take in whatever a file holds: a job, a sheet, a job handed in, an answer, a pack of what was issued.
 
         Signatures are checked first; what is altered, or signed by somebody unknown here, changes nothing.
         """
         from app.exchange import signedfile
         from app.record import pack, signed_job
+        from app.record.sheet_reading import is_signed
 
         data = signedfile.load(path)
         kind = signedfile.kind_of(data)
-        if kind == "job file":
+        if kind == "job file" or (kind == "sheet" and not is_signed(data)):
             return self.import_job(path)
         if self.store.read_only_reason:
             raise Refusal(self.store.read_only_reason)
         self._demand_genuine(data)
+        if kind == "sheet":
+            return self.import_job(path)
         with refusals():
             if kind == "pack":
                 return self._take_issued(path.name, pack.read_pack(data), data)
@@ -133,7 +137,8 @@ class TravelVerbs(SigningVerbs):
             )
         known = {entry.finding_key for entry in handed.deviations}
         own = [entry for entry in its.job.deviations if entry.finding_key and entry.finding_key not in known]
-        self._append_job(its, with_decisions(handed, own), *_said_of(coming), record=coming)
+        together = dataclasses.replace(handed, remarks=merged(its.job.remarks, handed.remarks))
+        self._append_job(its, with_decisions(together, own), *_said_of(coming), record=coming)
 
     # At the technician's computer
 
@@ -152,6 +157,10 @@ class TravelVerbs(SigningVerbs):
         if not is_bound(told, made):
             raise Refusal(
                 "The decisions that came along are not those that were signed. Nothing was taken in."
+            )
+        if not comments_bound(told, with_comments(its.job.remarks, comments)):
+            raise Refusal(
+                "The comments that came along are not those that were signed. Nothing was taken in."
             )
         to = {
             "answer": journey.spelled(job.sent_back),
@@ -201,7 +210,7 @@ class TravelVerbs(SigningVerbs):
         self,
         its: OpenJob,
         coming: _Coming,
-        said: tuple[Sequence[Deviation], Sequence[Remark], Person],
+        said: tuple[Sequence[Deviation], Sequence[Act], Person],
         to: dict[str, Any],
         state: JobState,
     ) -> Change:
@@ -209,8 +218,7 @@ class TravelVerbs(SigningVerbs):
         made, comments, who = said
         job_id = its.job.job_id
         self._keep_events(job_id, coming)
-        known = {entry.remark_id for entry in its.job.remarks}
-        remarks = (*its.job.remarks, *(entry for entry in comments if entry.remark_id not in known))
+        remarks = with_comments(its.job.remarks, comments)
         people = its.job.people
         if who.person_id not in {person.person_id for person in people}:
             people = (*people, who)
@@ -297,13 +305,10 @@ def _said_of(coming: _Coming) -> tuple[dict[str, object], object, object]:
     return where, None, to
 
 
-def _said_by(events: Sequence[Event]) -> tuple[list[Deviation], list[Remark]]:
-    """The decision that stands last for each line, and every comment, out of events that came along."""
+def _said_by(events: Sequence[Event]) -> tuple[list[Deviation], list[Act]]:
+    """The decision that stands last for each line, and every act about comments, out of events that came."""
     made: dict[str, Deviation] = {}
-    comments: list[Remark] = []
     for event in in_order(events):
         if event.act.kind == "decision":
             made.update({entry.finding_key: entry for entry in decisions_of(event.act)})
-        elif event.act.kind == "comment":
-            comments.append(comment_of(event.act))
-    return list(made.values()), comments
+    return list(made.values()), comment_events(events)

@@ -10,8 +10,9 @@ from typing import Final
 from ctcore import digits, figures
 from ctcore.errors import BadInput
 from ctcore.findings import Finding
-from ctcore.job import Core, Reading, Tap
+from ctcore.job import METHOD_ROW, Core, Job, Reading, Tap, places
 from ctcore.procedure import Procedure
+from ctcore.procedures import PROCEDURES
 from ctcore.quantities import Quantity, quantity
 
 NOTHING: Final = figures.NOTHING
@@ -176,6 +177,19 @@ def row_words(row: str, core: Core, procedure: Procedure) -> str:
     if fixed is not None:
         return fixed.words
     return f"point {row}" if procedure.row_kind == "points" and row else row
+
+
+def reading_words(job: Job, reading_id: str) -> str:
+    """One reading named: row, quantity, value and take; empty where the job has no such reading."""
+    found = next((one for one in job.readings if one.reading_id == reading_id), None)
+    if found is None:
+        return ""
+    core = next((place.core for place in places(job) if place.core.core_id == found.core_id), None)
+    test = next((one for one in PROCEDURES if one.procedure_id == found.procedure_id), None)
+    named = row_words(found.row, core, test) if core and test and found.row != METHOD_ROW else ""
+    row = quantity_or_plain(found.quantity_id)
+    value = "struck" if found.struck else with_symbol(of_reading(found, row), row)
+    return ", ".join(part for part in (named, f"{row.name} {value}", f"take {found.take}") if part)
 
 
 def quantity_or_plain(quantity_id: str) -> Quantity:

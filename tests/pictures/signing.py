@@ -95,7 +95,7 @@ def _prepare(folder: Path) -> str:
     boss.take_in(folder / "handed-in.json")
     first, second, *_ = boss.exceptions(job_id)
     boss.comment(job_id, first.key, "Measure on the CT's own terminals; then clean link 7.")
-    boss.decide(job_id, second.key, "concession", "agreed with the owner by telephone")
+    boss.decide(job_id, second.key, "concession", "agreed with the owner by telephone", "until the next outage")
     for desk in desks.values():
         desk.store.close()
     # The tester's window starts from the sample as it came, to be handed in by hand.
@@ -172,7 +172,7 @@ def _settled(stage: Stage, _folder: Path) -> None:
         if not line.settled:
             choice = "accepted" if "accepted" in line.allowed else "concession"
             stage.window.session.do(
-                lambda desk, job_id, key=line.key, how=choice: desk.decide(job_id, key, how, "agreed")
+                lambda desk, job_id, key=line.key, how=choice: desk.decide(job_id, key, how, "agreed", "a year")
             )
     stage.rest()
 

@@ -9,6 +9,7 @@ from app.report.sections.attached import ATTACHED
 from app.report.sections.basis import BASIS
 from app.report.sections.boxes import BOXES
 from app.report.sections.cautions import CAUTIONS
+from app.report.sections.comments import COMMENTS
 from app.report.sections.contents import CONTENTS
 from app.report.sections.contents_whole import CONTENTS_WHOLE
 from app.report.sections.cores import CORES
@@ -34,6 +35,7 @@ SECTIONS: Final[tuple[Section, ...]] = (
     NOTICED,
     REJUDGED,
     DECISIONS,
+    COMMENTS,
     BASIS,
     PARTICULARS,
     CAUTIONS,

@@ -63,7 +63,7 @@ def _subtitle(sheet: Sheet, core_set: CoreSet) -> str:
 
 
 def _remarks(sheet: Sheet, core_set: CoreSet) -> list[Block]:
-    entries = [entry for entry in sheet.job.remarks if entry.core_id in core_set.core_ids]
+    entries = [entry for entry in sheet.job.remarks if entry.core_id in core_set.core_ids and not entry.state]
     rows = [
         GridRow(
             (

@@ -49,12 +49,14 @@ def _doing(entry: Deviation) -> str:
 def _decided(entry: Deviation) -> str:
     if entry.decision is None:
         return entry.decision_text or "open: nothing decided yet"
+    valid = f"holds {entry.valid_text}" if entry.valid_text else ""
+    said = "; ".join(part for part in (entry.decision_text, valid) if part)
     words_of_it = DECISION_WORDS[entry.decision]
-    return f"{words_of_it}: {entry.decision_text}" if entry.decision_text else words_of_it
+    return f"{words_of_it}: {said}" if said else words_of_it
 
 
 def _remarks(sheet: Sheet) -> list[Block]:
-    remarks = [entry for entry in sheet.job.remarks if not entry.core_id]
+    remarks = [entry for entry in sheet.job.remarks if not entry.core_id and not entry.state]
     if not remarks:
         return []
     columns = (Column(width=151.0), Column(share=1.0))

@@ -20,10 +20,12 @@ ROW_ROLE: Final = int(Qt.ItemDataRole.UserRole) + 1
 VERDICT_ROLE: Final = int(Qt.ItemDataRole.UserRole) + 2
 _ROW: Final = 30
 NOTHING: Final = "–"
+# What stands beside the phases, in this order.
+BESIDE: Final = ("limit", "certificate", "previous")
 
 
 class CompareModel(QAbstractTableModel):
-    """A row per quantity; columns: its name, one per phase, limit, certificate."""
+    """A row per quantity; columns: its name, one per phase, limit, certificate, previous."""
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -49,8 +51,8 @@ class CompareModel(QAbstractTableModel):
         return 0 if parent.isValid() else len(self._rows)
 
     def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
-        """Name, phases, limit, certificate."""
-        return 0 if parent.isValid() or not self._phases else len(self._phases) + 3
+        """Name, phases, limit, certificate, the test before."""
+        return 0 if parent.isValid() or not self._phases else len(self._phases) + 1 + len(BESIDE)
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
         """Words of a cell; the verdict that stands on a value."""
@@ -84,11 +86,12 @@ class CompareModel(QAbstractTableModel):
             return int(side | Qt.AlignmentFlag.AlignVCenter)
         if role != Qt.ItemDataRole.DisplayRole:
             return None
-        heads = ("", *self._phases, text("review.limit"), text("review.certificate"))
+        heads = ("", *self._phases, *(text(f"review.{name}") for name in BESIDE))
         return heads[section]
 
     def _words(self, row: CompareRow, column: int) -> str:
-        return (row.label, *row.values, row.limit_text or NOTHING, row.certificate_text or NOTHING)[column]
+        beside = (row.limit_text, row.certificate_text, row.previous_text)
+        return (row.label, *row.values, *(one or NOTHING for one in beside))[column]
 
 
 class CompareDelegate(QStyledItemDelegate):
@@ -137,7 +140,7 @@ class CompareTable(RuledTable):
         self.setAccessibleName(text("review.side_by_side"))
 
     def fit(self, *, narrow: bool) -> None:
-        """Give every column what it wants, the name what is left; on a narrow screen no certificate."""
+        """Give every column what it wants, the name what is left; on a narrow screen no earlier values."""
         model = self.model()
         count = model.columnCount() if model is not None else 0
         if not count:
@@ -148,11 +151,14 @@ class CompareTable(RuledTable):
             head.setSectionResizeMode(column, fixed)
             if column:
                 least, most = (
-                    (72, 76 if narrow else 92) if column <= count - 3 else (92, 96 if narrow else 128)
+                    (72, 76 if narrow else 92)
+                    if column < count - len(BESIDE)
+                    else (92, 96 if narrow else 128)
                 )
                 self.setColumnWidth(column, min(max(self.wanted(column), least), most))
-        known = any(model.index(row, count - 1).data() != NOTHING for row in range(model.rowCount()))
-        self.setColumnHidden(count - 1, narrow or not known)
+        for column in (count - 2, count - 1):
+            known = any(model.index(row, column).data() != NOTHING for row in range(model.rowCount()))
+            self.setColumnHidden(column, narrow or not known)
 
     def wanted(self, column: int) -> int:
         """What the words of a column want."""

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
-from app.ui.models.jobs import local_time_text
 from app.ui.review.compare_table import CompareModel, CompareTable
 from app.ui.review.scale import ValueScale
+from app.ui.review.talk import Talk
 from app.ui.review.to_decide import DecideLine
 from app.ui.shell.key_button import VerbButton
 from app.ui.shell.lettering import Line, Panel, Words
@@ -18,7 +19,7 @@ from app.ui.texts import text
 
 if TYPE_CHECKING:
     from app.desk.side_by_side import Comparison
-    from ctcore.job import Remark
+    from ctcore.job import Job, Remark
 
 ACTS: Final = (("sent_back", "Ctrl+B"), ("accepted", "Ctrl+A"), ("concession", "Ctrl+D"), ("comment", "F4"))
 
@@ -38,18 +39,19 @@ class Detail(Panel):
         self.standing = Words(role="second")
         self.scale = ValueScale()
         self.said = Words(role="finding")
-        self.comments = Words(role="finding")
+        self.first_test = Words(text("review.first_test"), role="second")
+        self.talk = Talk()
         self.buttons: dict[str, VerbButton] = {}
         self.hint = Words(role="second")
         self._narrow = False
         self._lay_out()
-        self.put(None, None, [], (0, 0), "")
+        self.put(None, None, (0, 0), "")
+        self.talk.put(None, (), ())
 
     def put(
         self,
         line: DecideLine | None,
         found: Comparison | None,
-        comments: list[tuple[str, Remark]],
         place: tuple[int, int],
         why_not: str,
     ) -> None:
@@ -67,19 +69,25 @@ class Detail(Panel):
         self.standing.setVisible(bool(limit))
         self.said.setText(_said(line))
         self.said.setVisible(bool(self.said.text()))
-        self.comments.setText("\n".join(_comment(name, one) for name, one in comments))
-        self.comments.setVisible(bool(comments))
+        known = found is not None and any(row.previous_text for row in found.rows)
+        self.first_test.setVisible(found is not None and not known)
         for act, button in self.buttons.items():
             reason = why_not
             if line is None:
                 reason = text("review.no_line")
-            elif not reason and act != "comment" and act not in line.allowed:
-                reason = text("review.not_as_it_is")
+            elif act == "comment":
+                reason = "" if line.can_be_asked else text("review.not_now")
+            elif not reason and act not in line.allowed:
+                reason = text("review.not_as_it_is" if line.allowed else "review.nothing_to_decide")
             button.set_reason(reason)
-        outside = line is not None and "accepted" not in line.allowed
+        outside = line is not None and bool(line.allowed) and "accepted" not in line.allowed
         calibration = line is not None and not line.core_id
         words = text("review.calibration_hint" if calibration else "review.outside_hint") if outside else ""
         self.hint.setText(words)
+
+    def put_talk(self, job: Job | None, comments: Sequence[Remark], can: Sequence[str]) -> None:
+        """Show what was asked about the line, and what can be said to it."""
+        self.talk.put(job, comments, can)
 
     def fold(self, *, narrow: bool) -> None:
         """On a narrow screen certificate and hint give way."""
@@ -104,7 +112,7 @@ class Detail(Panel):
         head.addWidget(self.heading, 1)
         self.place.setFixedWidth(70)
         head.addWidget(self.place)
-        for widget in (self.table, self.standing, self.scale, self.said, self.comments):
+        for widget in (self.table, self.standing, self.scale, self.first_test, self.said, self.talk):
             column.addWidget(widget)
         column.insertLayout(0, head)
         column.addStretch(1)
@@ -124,15 +132,14 @@ class Detail(Panel):
         outer.setSpacing(0)
         outer.addWidget(Scroll(inner), 1)
         outer.addLayout(foot)
+        self.talk.asked.connect(self.asked)
         self.table.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
 
 
 def _said(line: DecideLine | None) -> str:
     """The decision with its reason; what was found stands in the list."""
-    if line is None or not line.settled or not line.reason_text:
+    if line is None or not line.reason_text:
         return ""
-    return text("review.because", decided=line.decided_text, reason=line.reason_text)
-
-
-def _comment(name: str, one: Remark) -> str:
-    return f"{name}, {local_time_text(one.at_utc)}: {one.text}"
+    said = text("review.because", decided=line.decided_text, reason=line.reason_text)
+    holds = text("review.holds", valid=line.valid_text) if line.valid_text else ""
+    return "; ".join(part for part in (said, holds) if part)

@@ -3,26 +3,38 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 
 from app.desk import Desk, View
-from app.desk.exceptions import ExceptionLine
+from app.desk.commenting import line_of_comment
+from app.desk.looking import Changed
 from app.desk.queue import QueueLine
-from app.desk.readiness import place_words
 from app.desk.view import RevisionLine, StepLine
+from app.ui.review.lines import Wording, every_line, to_decide
+from app.ui.review.lines_changed import changed_lines
 from app.ui.review.to_decide import DecideLine
-from app.ui.texts import text
-from ctcore.job import DECISION_WORDS, Job, Remark, places
-from ctcore.procedures import PROCEDURES
+from ctcore.job import DECISION_WORDS, Remark
+
+Pinned = Mapping[str, Sequence[Remark]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReviewState:
-    """What waits, and the job in hand with its lines; `view` is None where none is in hand."""
+    """What waits, and the job in hand with its lines; `view` is None where none is in hand.
+
+    `shown` are the lines of the view in hand, `lines` those to decide whatever is in hand; `comments` are
+    those of a line by its key.
+    """
 
     queue: tuple[QueueLine, ...]
     view: View | None = None
     lines: tuple[DecideLine, ...] = ()
+    shown: tuple[DecideLine, ...] = ()
+    every_count: int = 0
+    changed: Changed | None = None
+    changed_count: int = 0
+    comments: Pinned = field(default_factory=dict)
     steps: tuple[StepLine, ...] = ()
     counts: Counter[str] | None = None
 
@@ -33,41 +45,48 @@ class ReviewState:
 
     @property
     def open_count(self) -> int:
-        """Lines that wait for a decision."""
+        """Lines that wait for a decision, or for an answer to be looked at."""
         return sum(not line.settled for line in self.lines)
 
     @property
     def back_count(self) -> int:
-        """Lines that go back."""
-        return sum(line.decided_text.startswith(DECISION_WORDS["sent_back"]) for line in self.lines)
+        """Lines that go back: sent back, or with an open comment."""
+        back = DECISION_WORDS["sent_back"]
+        return sum(line.decided_text.startswith(back) or line.asked == "open" for line in self.lines)
 
     def step(self, verb: str) -> StepLine | None:
         """A step out of the present state."""
         return next((one for one in self.steps if one.verb == verb), None)
 
 
-def read(desk: Desk, job_id: str | None) -> ReviewState:
-    """The state of the review now."""
+def read(desk: Desk, job_id: str | None, view_id: str = "to_decide") -> ReviewState:
+    """The state of the review now, with the lines of one of its views."""
     queue = desk.waiting()
     if job_id is None:
         return ReviewState(queue=queue)
     view = desk.view(job_id)
     if not view.revisions or not view.revisions[-1].signed:
         return ReviewState(queue=queue)
-    found = desk.exceptions(job_id)
+    job, every, changed = view.job, desk.lines(job_id), desk.look(job_id)
+    comments: dict[str, list[Remark]] = {}
+    for remark in job.remarks:
+        if remark.finding_key:
+            comments.setdefault(line_of_comment(remark, every), []).append(remark)
+    words = Wording.of(job, comments, changed)
+    lines = every_line(words, every)
+    wanted, differing = to_decide(lines, desk.exceptions(job_id)), changed_lines(words, lines)
     return ReviewState(
         queue=queue,
         view=view,
-        lines=tuple(_line(view.job, one) for one in found),
+        lines=wanted,
+        shown={"to_decide": wanted, "changed": differing}.get(view_id, lines),
+        every_count=len(every),
+        changed=changed,
+        changed_count=len(differing),
+        comments=comments,
         steps=desk.steps(job_id),
         counts=Counter(one.verdict for one in desk.findings_to_decide(job_id)),
     )
-
-
-def comments_of(job: Job, key: str) -> list[tuple[str, Remark]]:
-    """The comments pinned to a line, each with the name of who made it."""
-    names = {person.person_id: person.name_text for person in job.people}
-    return [(names.get(one.person_id, one.person_id), one) for one in job.remarks if one.finding_key == key]
 
 
 def alike(lines: tuple[DecideLine, ...], line: DecideLine) -> list[str]:
@@ -78,7 +97,7 @@ def alike(lines: tuple[DecideLine, ...], line: DecideLine) -> list[str]:
         *(
             one.key
             for one in lines
-            if one.key != line.key and not one.settled and kind and _kind(one.key) == kind
+            if one.key != line.key and not one.settled and one.allowed and kind and _kind(one.key) == kind
         ),
     ]
 
@@ -86,32 +105,3 @@ def alike(lines: tuple[DecideLine, ...], line: DecideLine) -> list[str]:
 def _kind(key: str) -> tuple[str, str] | None:
     parts = key.split("/")
     return (parts[1], parts[-1]) if len(parts) == 5 else None
-
-
-def _line(job: Job, one: ExceptionLine) -> DecideLine:
-    names = {place.core.core_id: place_words(place) for place in places(job)}
-    tests = {row.procedure_id: row.short_name.lower() for row in PROCEDURES}
-    found = one.found_text.removeprefix(f"{one.verdict}: ")
-    place = ", ".join(part for part in (names.get(one.core_id, ""), tests.get(one.procedure_id, "")) if part)
-    if not place:
-        place, _, found = found.partition(": ")
-        found = found[:1].upper() + found[1:]
-    return DecideLine(
-        key=one.key,
-        core_id=one.core_id,
-        procedure_id=one.procedure_id,
-        verdict=one.verdict,
-        place_text=place,
-        found_text=found,
-        decided_text=_decided(job, one),
-        settled=one.settled,
-        allowed=tuple(one.allowed),
-        reason_text=one.reason_text,
-    )
-
-
-def _decided(job: Job, one: ExceptionLine) -> str:
-    if one.decision is None:
-        return text("review.to_decide_word")
-    names = {person.person_id: person.name_text for person in job.people}
-    return f"{DECISION_WORDS[one.decision]}, {names.get(one.person_id, '')}".rstrip(", ")

@@ -87,7 +87,7 @@ class Stages:
 
         def issue(approver: Seat, job_id: str, folder: Path) -> str:
             (line,) = approver.desk.exceptions(job_id)
-            approver.desk.decide(job_id, line.key, "concession", "lead known")
+            approver.desk.decide(job_id, line.key, "concession", "lead known", "until the next outage")
             approver.desk.approve(job_id, PASSPHRASE)
             approver.desk.issue(job_id, PASSPHRASE, folder / ISSUED)
             return job_id

@@ -44,7 +44,7 @@ def test_a_decision_against_the_line_has_a_reason(
 
 def test_a_concession_stands_with_name_reason_and_time(approver: Seat, waiting: str) -> None:
     key = only_key(approver, waiting)
-    change = approver.desk.decide(waiting, key, "concession", "lead known")
+    change = approver.desk.decide(waiting, key, "concession", "lead known", "until the next outage")
 
     (line,) = approver.desk.exceptions(waiting)
     assert change.note_text == "Concession by M. Oskarrin."
@@ -55,22 +55,26 @@ def test_a_concession_stands_with_name_reason_and_time(approver: Seat, waiting: 
 def test_deciding_again_replaces_what_stood_and_the_trail_keeps_both(approver: Seat, waiting: str) -> None:
     key = only_key(approver, waiting)
     approver.desk.decide(waiting, key, "sent_back", "clean link 7")
-    approver.desk.decide(waiting, key, "concession", "lead known")
+    approver.desk.decide(waiting, key, "concession", "lead known", "until the next outage")
 
     assert len(approver.desk.view(waiting).job.deviations) == 1
     told = [line.to_text for line in approver.desk.trail(waiting) if line.what_text == "decided"]
-    assert told == ["sent back: clean link 7", "concession: lead known"]
+    assert told == ["sent back: clean link 7", "concession: lead known; holds until the next outage"]
 
 
 def test_a_decision_survives_the_closing_of_the_job(approver: Seat, waiting: str) -> None:
-    approver.desk.decide(waiting, only_key(approver, waiting), "concession", "lead known")
+    approver.desk.decide(
+        waiting, only_key(approver, waiting), "concession", "lead known", "until the next outage"
+    )
     approver.desk.close_job(waiting)
 
     assert [line.decision for line in approver.desk.exceptions(waiting)] == ["concession"]
 
 
 def test_a_decision_falls_where_the_line_says_something_else(approver: Seat, waiting: str) -> None:
-    approver.desk.decide(waiting, only_key(approver, waiting), "concession", "lead known")
+    approver.desk.decide(
+        waiting, only_key(approver, waiting), "concession", "lead known", "until the next outage"
+    )
     view = approver.desk.view(waiting)
     (found,) = [one for its in view.findings.values() for one in its if one.verdict == "outside"]
     other = dataclasses.replace(found, text="Winding resistance at 75 °C 9.9 Ω")
@@ -82,24 +86,28 @@ def test_a_decision_falls_where_the_line_says_something_else(approver: Seat, wai
 def test_who_tested_does_not_decide(tester: Seat, handed_in: tuple[str, Path]) -> None:
     job_id, _ = handed_in
     with pytest.raises(Refusal, match=r"T\. Adder tested this job"):
-        tester.desk.decide(job_id, only_key(tester, job_id), "concession", "mine")
+        tester.desk.decide(job_id, only_key(tester, job_id), "concession", "mine", "until the next outage")
 
 
 def test_nothing_is_decided_before_the_job_is_handed_in(approver: Seat) -> None:
     job_id = making.complete_job(approver.desk, ohms="2.90")
     with pytest.raises(Refusal, match="the job is being tested"):
-        approver.desk.decide(job_id, only_key(approver, job_id), "concession", "early")
+        approver.desk.decide(
+            job_id, only_key(approver, job_id), "concession", "early", "until the next outage"
+        )
 
 
 def test_a_line_that_is_not_there_is_not_decided(approver: Seat, waiting: str) -> None:
     with pytest.raises(Refusal, match="no such line"):
-        approver.desk.decide(waiting, ["elsewhere"], "concession", "lead known")
+        approver.desk.decide(waiting, ["elsewhere"], "concession", "lead known", "until the next outage")
 
 
 def test_who_decides_has_a_name(approver: Seat, waiting: str) -> None:
     approver.desk.settings.change(person_name_text="")
     with pytest.raises(Refusal, match="Say first who you are"):
-        approver.desk.decide(waiting, only_key(approver, waiting), "concession", "lead known")
+        approver.desk.decide(
+            waiting, only_key(approver, waiting), "concession", "lead known", "until the next outage"
+        )
 
 
 def test_a_comment_is_pinned_to_its_line(approver: Seat, waiting: str) -> None:

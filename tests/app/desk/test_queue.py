@@ -37,7 +37,7 @@ def test_a_job_leaves_the_queue_when_it_is_sent_back(approver: Seat, waiting: st
 
 def test_an_approved_job_waits_for_its_issue(approver: Seat, waiting: str) -> None:
     (line,) = approver.desk.exceptions(waiting)
-    approver.desk.decide(waiting, line.key, "concession", "lead known")
+    approver.desk.decide(waiting, line.key, "concession", "lead known", "until the next outage")
     approver.desk.approve(waiting, making.PASSPHRASE)
 
     assert [(one.state, one.open_count) for one in approver.desk.waiting()] == [("approved", 0)]

@@ -192,7 +192,7 @@ class Walk(RuleBasedStateMachine):
     @rule(decision=st.sampled_from(("accepted", "sent_back", "concession")))
     def decide(self, decision: str) -> None:
         keys = [line.key for line in self.desk.exceptions(self.job_id)]
-        self.attempt(lambda: self.desk.decide(self.job_id, keys, decision, "because"))  # type: ignore[arg-type]
+        self.attempt(lambda: self.desk.decide(self.job_id, keys, decision, "because", "a year"))  # type: ignore[arg-type]
 
     @rule()
     def send_back(self) -> None:
@@ -247,7 +247,7 @@ def test_no_walk_leaves_the_table(keys: Path, monkeypatch: pytest.MonkeyPatch) -
     run_state_machine_as_test(
         Walk,
         settings=settings(
-            max_examples=8,
+            max_examples=12,
             stateful_step_count=20,
             deadline=None,
             phases=(Phase.generate,),

@@ -23,9 +23,9 @@ from tests.app.desk import making
 from tests.app.desk.making import APPROVER, PASSPHRASE, Clock, Seat
 
 
-def decide_all(seat: Seat, job_id: str, decision: str, reason_text: str) -> None:
+def decide_all(seat: Seat, job_id: str, decision: str, reason_text: str, valid_text: str = "a year") -> None:
     keys = [line.key for line in seat.desk.exceptions(job_id)]
-    seat.desk.decide(job_id, keys, decision, reason_text)  # type: ignore[arg-type]
+    seat.desk.decide(job_id, keys, decision, reason_text, valid_text)  # type: ignore[arg-type]
 
 
 def test_a_job_handed_in_says_with_whom_it_is(tester: Seat, handed_in: tuple[str, Path]) -> None:
@@ -119,6 +119,9 @@ def hand_in_again(seat: Seat, job_id: str, path: Path) -> None:
         for name, text in method.items()
     ]
     seat.desk.key_many(job_id, [*entries, (address, "2.10")])
+    (asked,) = seat.desk.view(job_id).job.remarks
+    (read,) = (one for one in seat.desk.view(job_id).job.readings if one.as_typed_text == "2.10")
+    seat.desk.answer_comment(job_id, asked.remark_id, "retest", "on its own terminals", read.reading_id)
     seat.desk.hand_in(job_id, PASSPHRASE, APPROVER, path)
 
 
@@ -137,7 +140,7 @@ def test_the_whole_way_ends_with_the_same_sheet_on_both_computers(
     assert [one.signature.certificate.name_text for one in signed.signatures] == ["T. Adder", "M. Oskarrin"]
     assert signed.texts["ApprovalDecision"] == "approved with concessions"
     assert signed.texts["ApprovalConcessions"] == (
-        "1. Line side L1 core 1, resistance: lead known (M. Oskarrin)"
+        "1. Line side L1 core 1, resistance: lead known; holds until the next outage (M. Oskarrin)"
     )
     assert digest(signed.attached["record.json"]) == change.view.revisions[-1].digest_hex
 
@@ -418,7 +421,7 @@ def test_a_store_for_reading_only_takes_no_step(approver: Seat, waiting: str, se
 
     for act in (
         lambda: approver.desk.take_in(sent_back),
-        lambda: approver.desk.decide(waiting, line.key, "concession", "x"),
+        lambda: approver.desk.decide(waiting, line.key, "concession", "x", "until the next outage"),
         lambda: approver.desk.comment(waiting, line.key, "x"),
         lambda: approver.desk.approve(waiting, PASSPHRASE),
     ):

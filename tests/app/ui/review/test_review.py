@@ -23,7 +23,9 @@ def _decide_all(hand):
     for line in page.state.lines:
         choice = "accepted" if "accepted" in line.allowed else "concession"
         hand.window.session.do(
-            lambda desk, job_id, key=line.key, how=choice: desk.decide(job_id, key, how, "lead known")
+            lambda desk, job_id, key=line.key, how=choice: desk.decide(
+                job_id, key, how, "lead known", "a year"
+            )
         )
         hand.rest()
     hand.wait(lambda: page.state.open_count == 0)
@@ -45,7 +47,7 @@ def test_exceptions_come_worst_first(hand):
 def test_three_phases_stand_beside_plate_and_certificate(hand):
     model = _page(hand).detail.model
     heads = [model.headerData(column, Qt.Orientation.Horizontal) for column in range(model.columnCount())]
-    assert heads == ["", "L1", "L2", "L3", "Limit", "Certificate"]
+    assert heads == ["", "L1", "L2", "L3", "Limit", "Certificate", "Previous"]
     rows = [[model.index(row, column).data() for column in range(6)] for row in range(model.rowCount())]
     corrected = next(row for row in rows if row[4] == "3 at most")
     assert corrected[1:4] == ["2.636", "3.244", "3.657"]
@@ -80,6 +82,7 @@ def test_a_line_goes_back_only_with_a_reason(hand):
     dialog = open_dialog()
     hand.press(ENTER)
     hand.press(ENTER)
+    hand.press(ENTER)
     said = dialog.reason.reason
     hand.press(Qt.Key.Key_Escape)
     assert said == "Say why; the reason stands in the record."
@@ -89,17 +92,19 @@ def test_a_line_goes_back_only_with_a_reason(hand):
 def test_what_is_decided_stands_in_the_list_with_its_name(hand):
     page = _page(hand)
     hand.control(Qt.Key.Key_D)
-    hand.enter("lead known, link 7 was cleaned", "")
+    hand.enter("lead known, link 7 was cleaned", "2032-03-01", "")
     hand.wait(lambda: page.model.lines[0].settled)
     assert page.model.lines[0].decided_text == "concession, M. Oskarrin"
-    assert page.detail.said.text() == "concession, M. Oskarrin: lead known, link 7 was cleaned"
+    assert (
+        page.detail.said.text() == "concession, M. Oskarrin: lead known, link 7 was cleaned; holds 2032-03-01"
+    )
     assert page.foot.decided.text.startswith("1 of ")
 
 
 def test_one_ruling_goes_for_every_line_of_its_kind(hand):
     page = _page(hand)
     hand.control(Qt.Key.Key_D)
-    hand.enter("lead known")
+    hand.enter("lead known", "a year")
     hand.press(Qt.Key.Key_Right)
     hand.press(ENTER)
     hand.wait(lambda: open_dialog() is None)
@@ -115,10 +120,10 @@ def test_enter_goes_to_the_next_line_without_a_decision(hand):
 def test_a_comment_is_pinned_to_the_line(hand):
     page = _page(hand)
     hand.press(Qt.Key.Key_F4)
-    hand.enter("measure on its own terminals")
-    hand.wait(lambda: page.detail.comments.isVisible())
-    assert page.detail.comments.text().endswith(": measure on its own terminals")
-    assert page.detail.comments.text().startswith("M. Oskarrin, ")
+    hand.enter("measure on its own terminals", "")
+    hand.wait(lambda: page.detail.talk.isVisible())
+    assert page.detail.talk.words.text().endswith(": measure on its own terminals [open]")
+    assert page.detail.talk.words.text().startswith("M. Oskarrin, ")
 
 
 def test_a_wrong_passphrase_approves_nothing_and_is_counted(hand):

@@ -1,0 +1,44 @@
+"""Comments of who decides, each with its answers and the reading that an answer refers to."""
+
+from __future__ import annotations
+
+from app.report.blocks import Block, Heading, Stack, words
+from app.report.content import Section, Sheet
+from app.report.fonts import BOLD
+from app.report.grid import Column, Grid, GridRow, head_row
+from app.report.wording import moment, reading_words
+from ctcore.job import STEP_WORDS, CommentStep, Remark
+
+
+def build(sheet: Sheet) -> list[Block]:
+    """A row for each comment that wanted an answer; what was remarked stands with its core."""
+    comments = [entry for entry in sheet.job.remarks if entry.state]
+    if not comments:
+        return []
+    columns = (Column(width=132.0), Column(share=1.0), Column(width=58.0))
+    head = head_row(columns, ("Where", "Comment, and what was answered", "State"))
+    note = "as they stood when this revision was made"
+    rows = [_row(sheet, entry) for entry in comments]
+    return [Heading("Comments and answers", note), Grid(columns, [head, *rows], heads=1)]
+
+
+def _row(sheet: Sheet, entry: Remark) -> GridRow:
+    pinned = reading_words(sheet.job, entry.reading_id)
+    where = [words(sheet.place(entry.core_id, entry.procedure_id)), *([words(pinned)] if pinned else [])]
+    said = [words(f"{_by(sheet, entry)}: {entry.text}")]
+    said += [words(_step(sheet, step)) for step in entry.steps]
+    return GridRow((Stack(*where), Stack(*said), words(entry.state, font=BOLD)))
+
+
+def _step(sheet: Sheet, step: CommentStep) -> str:
+    word = STEP_WORDS[step.kind]
+    about = reading_words(sheet.job, step.reading_id)
+    told = f"{word} ({about})" if about else word
+    return f"{_by(sheet, step)}: {told}{f': {step.text}' if step.text else ''}"
+
+
+def _by(sheet: Sheet, entry: Remark | CommentStep) -> str:
+    return f"{sheet.person(entry.person_id)}, {moment(entry.at_utc, entry.utc_offset_minutes)}"
+
+
+COMMENTS = Section("comments", build)
