@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from importlib import resources
 from pathlib import Path
-from typing import TYPE_CHECKING, Final, NoReturn
+from typing import TYPE_CHECKING, Final, Literal, NoReturn
 
 from app.exchange.problem import JobFileProblem
 
@@ -36,6 +36,7 @@ _VERIFY_EPILOG: Final = (
     "exit codes: 0 genuine, 1 altered, 2 cannot tell, 64 wrong usage, 65 the file cannot be read"
 )
 _TRUST_FOLDER: Final = "trust"
+_JOB_HELP: Final = "a job file, or a sheet with its job inside"
 
 
 class _Usage(argparse.ArgumentParser):
@@ -84,7 +85,7 @@ def _parser() -> argparse.ArgumentParser:
     )
     demo.set_defaults(verb=_demo)
     judge = verbs.add_parser("judge", help="judge a job file, worst findings first", epilog=_EPILOG)
-    judge.add_argument("file", metavar="FILE", type=Path, help="a job file")
+    judge.add_argument("file", metavar="FILE", type=Path, help=_JOB_HELP)
     judge.add_argument("--json", action="store_true", help="print the findings as a JSON list")
     judge.add_argument(
         "--notices",
@@ -93,9 +94,18 @@ def _parser() -> argparse.ArgumentParser:
     )
     judge.set_defaults(verb=_judge)
     sheet = verbs.add_parser("sheet", help="write the sheet of a job file as PDF", epilog=_EPILOG)
-    sheet.add_argument("file", metavar="FILE", type=Path, help="a job file")
+    sheet.add_argument("file", metavar="FILE", type=Path, help=_JOB_HELP)
     sheet.add_argument("--out", metavar="PDF", type=Path, required=True, help="where the sheet goes")
+    sheet.add_argument(
+        "--paper", choices=("A4", "Letter"), help="size of the paper; default: that of the job"
+    )
     sheet.set_defaults(verb=_sheet)
+    opened = verbs.add_parser(
+        "job", help="write the job that is inside a sheet as a job file", epilog=_EPILOG
+    )
+    opened.add_argument("file", metavar="FILE", type=Path, help=_JOB_HELP)
+    opened.add_argument("--out", metavar="JSON", type=Path, required=True, help="where the job file goes")
+    opened.set_defaults(verb=_job)
     verify = verbs.add_parser(
         "verify", help="say whether a signed file is genuine or altered", epilog=_VERIFY_EPILOG
     )
@@ -115,12 +125,12 @@ def _parser() -> argparse.ArgumentParser:
 
 
 def _judge(args: argparse.Namespace) -> int:
-    from app.exchange import jobfile, listing
+    from app.exchange import listing, opening
     from ctcore.judge import judge
     from ctcore.notices import notices
     from ctcore.takes import takes_of
 
-    job = jobfile.load(args.file)
+    job = opening.load(args.file)
     findings = judge(job)
     found = [] if args.json and not args.notices else notices(job, takes_of(job.readings))
     if args.json:
@@ -137,12 +147,30 @@ def _judge(args: argparse.Namespace) -> int:
 
 
 def _sheet(args: argparse.Namespace) -> int:
-    if args.out.exists() and args.file.exists() and args.out.samefile(args.file):
+    if _is_one(args.file, args.out):
         return _complain(f"{args.out}: the sheet would overwrite the job file", WRONG_USAGE)
     with _bench(args.file) as (desk, view):
-        _write_sheet(desk, view.job.job_id, args.out)
+        _write_sheet(desk, view.job.job_id, args.out, paper=args.paper)
     _say(f"Sheet of {view.job.header.number_text}, a draft that is not frozen: {args.out}")
     return DONE
+
+
+def _job(args: argparse.Namespace) -> int:
+    from app.exchange import jobfile, opening
+
+    if _is_one(args.file, args.out):
+        return _complain(f"{args.out}: the job file would overwrite the sheet", WRONG_USAGE)
+    job = opening.load(args.file)
+    try:
+        jobfile.save(job, args.out)
+    except JobFileProblem as problem:
+        raise _CannotWrite(problem.sentence) from problem
+    _say(f"Job {job.header.number_text}, {len(job.readings)} readings: {args.out}")
+    return DONE
+
+
+def _is_one(file: Path, out: Path) -> bool:
+    return out.exists() and file.exists() and out.samefile(file)
 
 
 def _verify(args: argparse.Namespace) -> int:
@@ -232,9 +260,11 @@ def _tester(job: Job) -> Person | None:
     return max(job.people, key=lambda person: keyed[person.person_id], default=None)
 
 
-def _write_sheet(desk: Desk, job_id: str, path: Path) -> None:
+def _write_sheet(
+    desk: Desk, job_id: str, path: Path, *, paper: Literal["A4", "Letter"] | None = None
+) -> None:
     try:
-        desk.sheet(job_id, path)
+        desk.sheet(job_id, path, paper=paper)
     except OSError as problem:
         raise _cannot_write(path, problem) from problem
 

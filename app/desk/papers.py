@@ -6,13 +6,15 @@ import contextlib
 import dataclasses
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
-from app.desk.chains import ChainCore, papers_of
+from app.desk.carrying import CarryCore
+from app.desk.chains import papers_of
 from app.desk.core import OpenJob
 from app.desk.journey import ANSWER, SEND_BACK, TAKE_BACK
 from app.desk.states import row_of
 from app.desk.view import Change, Refusal
+from app.exchange.problem import JobFileProblem
 from app.jobstore import StoreProblem
 from app.record.act import Act
 from app.record.canonical import digest
@@ -24,6 +26,7 @@ from ctcore.judge import RULES_VERSION, judge_core
 from ctcore.takes import takes_of
 
 if TYPE_CHECKING:
+    from app.record.sheet_files import Attached
     from app.report.sheet import SheetInput
 
 DECLARATION_TEXT = "I took these readings as recorded."
@@ -31,7 +34,7 @@ DECLARATION_TEXT = "I took these readings as recorded."
 _REASONS = ("revise", TAKE_BACK, ANSWER, SEND_BACK)
 
 
-class PaperVerbs(ChainCore):
+class PaperVerbs(CarryCore):
     """What turns a job into a sheet or a file, and a file into a job."""
 
     def freeze(self, job_id: str, declaration_text: str = DECLARATION_TEXT) -> Change:
@@ -85,19 +88,31 @@ class PaperVerbs(ChainCore):
         self._read_revisions(its)
         return self._changed(its, frozenset(), outline_changed=True)
 
-    def sheet(self, job_id: str, path: Path, *, revision: int | None = None) -> Path:
+    def sheet(
+        self,
+        job_id: str,
+        path: Path,
+        *,
+        revision: int | None = None,
+        paper: Literal["A4", "Letter"] | None = None,
+    ) -> Path:
         """Write the sheet as PDF: of a frozen revision, or a draft of the job as it stands.
 
-        Of a signed revision these are the very bytes that were signed.
+        Of a signed revision these are the very bytes that were signed, whose paper stays as it is.
         """
         from app.exchange import signedfile
         from app.report.sheet import write  # drawing and job files are imported when they are asked for
 
         signed = self._signed_sheet(job_id, revision)
-        if signed is not None:
-            signedfile.save(path, signed)
+        if signed is None:
+            write(dataclasses.replace(self.sheet_input(job_id, revision=revision), paper=paper), path)
+        elif paper not in (None, self._of(job_id).job.header.paper):
+            raise Refusal(
+                f"The signed sheet is untouched. It was signed on another paper than {paper}, and a signed "
+                "file cannot be set anew. Print it to scale."
+            )
         else:
-            write(self.sheet_input(job_id, revision=revision), path)
+            signedfile.save(path, signed)
         return path
 
     def _signed_sheet(self, job_id: str, revision: int | None) -> bytes | None:
@@ -111,8 +126,6 @@ class PaperVerbs(ChainCore):
 
     def sheet_input(self, job_id: str, *, revision: int | None = None) -> SheetInput:
         """What the sheet prints; of a frozen job its last revision unless another is asked for."""
-        from app.exchange import jobfile
-        from app.record.sheet_files import job_file
         from app.report.sheet import SheetInput
 
         its = self._of(job_id)
@@ -132,7 +145,7 @@ class PaperVerbs(ChainCore):
                 program_version=__version__,
                 rejudged=None,
                 pictures=self.pictures_of(its.job),
-                files=(job_file(jobfile.to_bytes(its.job)),),
+                files=_job_files(its.job),
             )
         stored = next((one for one in self.store.revisions(job_id) if one.revision == revision), None)
         if stored is None:
@@ -154,10 +167,10 @@ class PaperVerbs(ChainCore):
         return found
 
     def import_job(self, path: Path) -> Change:
-        """Take a job in from a file. One that is here already is opened as it is here."""
-        from app.exchange import jobfile
+        """Take a job in from a job file or a sheet. One that is here already is opened as it is here."""
+        from app.exchange import opening
 
-        job = jobfile.load(path)
+        job = opening.load(path)
         if job.job_id in {line.job_id for line in self.store.jobs()}:
             self.open_job(job.job_id)
             return self._changed(
@@ -172,7 +185,8 @@ class PaperVerbs(ChainCore):
         self.store.create(job, act)
         self.open_job(job.job_id)
         self.settle(job.job_id)
-        return self._changed(self._of(job.job_id), frozenset(), outline_changed=True)
+        behind = self._keep_carried(job, {}).strip()
+        return self._changed(self._of(job.job_id), frozenset(), outline_changed=True, note_text=behind)
 
     def export_job(self, job_id: str, path: Path) -> Path:
         """Write the job with all its readings as a job file."""
@@ -215,6 +229,17 @@ class PaperVerbs(ChainCore):
         if not acts:
             return ""
         return str(acts[-1].to["reason_text"] if isinstance(acts[-1].to, dict) else acts[-1].to)
+
+
+def _job_files(job: Job) -> tuple[Attached, ...]:
+    """The job file that goes into a draft; none where the job could not be read again from it."""
+    from app.exchange import jobfile
+    from app.record.sheet_files import job_file
+
+    try:
+        return (job_file(jobfile.to_bytes(job)),)
+    except JobFileProblem:
+        return ()
 
 
 def sheet_of_record(record: Record, data: bytes, state_words: str) -> SheetInput:

@@ -8,9 +8,10 @@ from typing import Final, Literal
 from app.exchange.problem import JobFileProblem
 from app.record.files import write_whole
 from app.record.pack import ZIP_MARK
+from app.record.sheet_reading import PDF_MARK
 from app.record.signed_job import FORMAT
 
-Kind = Literal["signed job", "pack", "job file"]
+Kind = Literal["signed job", "pack", "sheet", "job file"]
 
 LARGEST_BYTES: Final = 128 * 1024 * 1024
 
@@ -29,13 +30,15 @@ def load(path: Path) -> bytes:
 
 
 def kind_of(data: bytes) -> Kind:
-    """What a file says it is; whatever is neither of the signed kinds is left to the reader of job files.
+    """What a file says it is; whatever is none of the other kinds is left to the reader of job files.
 
     >>> kind_of(b'{"files":{},"format":"coreleaf-signed-job","version":1}')
     'signed job'
     """
     if data.startswith(ZIP_MARK):
         return "pack"
+    if data.startswith(PDF_MARK):
+        return "sheet"
     # Format: in canonical form the names stand in order, so the format comes after the files.
     return "signed job" if f'"format":"{FORMAT}"'.encode() in data[-4096:] else "job file"
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from app.report.blocks import Block, NewPage
 from app.report.contents import Mark
@@ -26,7 +26,7 @@ class SheetInput:
     differ, None where they are the same. `state_words` is the state as the screen names it. `signed` asks for
     the places of the signatures and of the approval; without it the sheet says that it carries none.
     `pictures` are the attached photographs by their digest; `files` go into the PDF, so that the sheet can be
-    opened as a job again.
+    opened as a job again. `paper` is another size than the job asks for.
     """
 
     job: Job
@@ -42,6 +42,7 @@ class SheetInput:
     signed: bool = False
     pictures: Mapping[str, bytes] = field(default_factory=dict)
     files: Sequence[Attached] = ()
+    paper: Literal["A4", "Letter"] | None = None
 
     @property
     def frozen(self) -> bool:

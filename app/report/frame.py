@@ -66,7 +66,7 @@ class Foot:
             program_text=f"Coreleaf {sheet.program_version}",
             title_text=header.title_text or header.site_text,
             author_text=header.organisation_text,
-            paper=header.paper,
+            paper=sheet.paper or header.paper,
             issued_epoch_s=issued.timestamp() if issued else _UNDATED_EPOCH_S,
             signed_text=SIGNED_TEXT if sheet.signed else NOT_SIGNED_TEXT,
         )

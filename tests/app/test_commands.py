@@ -406,3 +406,40 @@ def test_verify_cannot_tell_of_a_store_that_is_none(signed: Path, capsys: pytest
 
     assert verify(signed, "store.coreleaf") == 2
     assert capsys.readouterr().out.startswith("Cannot tell: ")
+
+
+# job
+
+
+def test_a_sheet_becomes_a_job_file_again(
+    line_bay: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    sheet, again = tmp_path / "sheet.pdf", tmp_path / "again.json"
+    assert commands.run(["sheet", str(line_bay), "--out", str(sheet), "--paper", "Letter"]) == 0
+    assert commands.run(["job", str(sheet), "--out", str(again)]) == 0
+    assert jobfile.load(again) == jobfile.load(line_bay)
+    assert "readings" in capsys.readouterr().out
+
+
+def test_a_sheet_is_judged_as_its_job_is(
+    line_bay: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    sheet = tmp_path / "sheet.pdf"
+    commands.run(["sheet", str(line_bay), "--out", str(sheet)])
+    capsys.readouterr()
+    codes = [commands.run(["judge", str(path), "--json"]) for path in (line_bay, sheet)]
+    of_file, of_sheet = capsys.readouterr().out.split("]\n[")
+    assert codes == [1, 1]
+    assert of_file.lstrip("[\n").rstrip() == of_sheet.rstrip("]\n ").lstrip("\n")
+
+
+def test_a_signed_sheet_becomes_the_job_that_was_signed(tmp_path: Path) -> None:
+    (tmp_path / "sheet.pdf").write_bytes(revision_of().sheet)
+    assert commands.run(["job", str(tmp_path / "sheet.pdf"), "--out", str(tmp_path / "job.json")]) == 0
+    assert jobfile.load(tmp_path / "job.json") == revision_of().job
+
+
+def test_a_sheet_is_not_overwritten_by_its_job(tmp_path: Path) -> None:
+    (tmp_path / "sheet.pdf").write_bytes(revision_of().sheet)
+    assert commands.run(["job", str(tmp_path / "sheet.pdf"), "--out", str(tmp_path / "sheet.pdf")]) == 64
+    assert (tmp_path / "sheet.pdf").read_bytes() == revision_of().sheet

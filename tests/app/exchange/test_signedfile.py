@@ -34,6 +34,7 @@ def test_a_folder_that_is_not_there_is_named_as_the_reason(tmp_path: Path) -> No
             "signed job",
         ),
         (ZIP_MARK + b"...", "pack"),
+        (b"%PDF-1.7...", "sheet"),
         (b'{"format": "coreleaf-job", "version": 1}', "job file"),
         (b"", "job file"),
     ],

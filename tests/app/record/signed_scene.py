@@ -118,6 +118,7 @@ def job(number_text: str = "1042") -> Job:
         readings=tuple(entry for entry in whole.readings if entry.core_id == here),
         acknowledgements=tuple(entry for entry in whole.acknowledgements if entry.core_id == here),
         deviations=(),
+        remarks=(),
     )
 
 

@@ -21,6 +21,11 @@ from tests.faults.altering.hands import checked, countersigned, repacked
 
 
 def stamped_after_signing() -> Verdict:
+    return checked(stamped())
+
+
+def stamped() -> bytes:
+    """The signed sheet with something drawn on its first page afterwards."""
     from pyhanko.pdf_utils import generic
     from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
 
@@ -29,7 +34,7 @@ def stamped_after_signing() -> Verdict:
     writer.add_stream_to_page(0, stamp)
     out = BytesIO()
     writer.write(out)
-    return checked(out.getvalue())
+    return out.getvalue()
 
 
 def stamped_by_the_approver() -> Verdict:
@@ -59,10 +64,14 @@ def both_signatures_cut_off() -> Verdict:
 
 
 def page_of_another_sheet() -> Verdict:
+    return checked(with_the_page_of_another())
+
+
+def with_the_page_of_another() -> bytes:
     """The drawing of a page is taken from another sheet, byte for byte in its place."""
     one, other = revision_of().sheet, revision_of("7781").sheet
     place = next(at for at, (ours, theirs) in enumerate(zip(one, other, strict=False)) if ours != theirs)
-    return checked(one[:place] + other[place : place + 400] + one[place + 400 :])
+    return one[:place] + other[place : place + 400] + one[place + 400 :]
 
 
 def sheet_of_another_record() -> Verdict:
