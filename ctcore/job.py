@@ -144,14 +144,26 @@ class Instrument:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Watched:
+    """What a witness watched on one core: its tests by their ids."""
+
+    core_id: str
+    procedures: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Person:
-    """A person of the job, named on the sheet; a witness with the tests that were watched, by their ids."""
+    """A person of the job, named on the sheet; a witness with what was watched.
+
+    `watched` has the tests of each core; `witnessed` the tests where it was not said of which cores.
+    """
 
     person_id: str
     name_text: str
     employer_text: str = ""
     authorisation_text: str = ""
     witnessed: tuple[str, ...] = field(default=(), metadata=LATER)
+    watched: tuple[Watched, ...] = field(default=(), metadata=LATER)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -260,13 +272,17 @@ class Deviation:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Attached:
-    """A photograph or certificate kept beside the job, pinned to a core or a step, known by its SHA-256."""
+    """A photograph or certificate kept beside the job, pinned to a core or a step, known by its SHA-256.
+
+    `struck_text` is why it was struck; a file that was struck stays with the job.
+    """
 
     name_text: str
     media_type: str
     digest_hex: str
     core_id: str = ""
     procedure_id: str = ""
+    struck_text: str = field(default="", metadata=LATER)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

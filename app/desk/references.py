@@ -7,7 +7,7 @@ what is done about a departure, permits, and which tests a witness watched.
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Final, Literal
@@ -28,8 +28,10 @@ from ctcore.job import (
     ReferencePoint,
     References,
     ReferenceValue,
+    Watched,
     places,
 )
+from ctcore.procedures import PROCEDURES
 from ctcore.quantities import quantity
 
 Kind = Literal["certificate", "previous"]
@@ -194,13 +196,21 @@ class ReferenceVerbs(OutlineVerbs):
         header = dataclasses.replace(self._of(job_id).job.header, permits=tuple(permits))
         return self.set_header(job_id, header)
 
-    def set_witnessed(self, job_id: str, person_id: str, tests: Sequence[str]) -> Change:
-        """Say which tests a person watched."""
+    def set_watched(self, job_id: str, person_id: str, tests: Mapping[str, Iterable[str]]) -> Change:
+        """Say which tests of which cores a person watched: the ids of the tests by that of the core."""
         job = self._of(job_id).job
         person = next((one for one in job.people if one.person_id == person_id), None)
-        if person is None:
-            raise Refusal("This person is not in the job. Nothing was changed.")
-        return self.set_person(job_id, dataclasses.replace(person, witnessed=tuple(dict.fromkeys(tests))))
+        cores = [place.core.core_id for place in places(job)]
+        if person is None or not set(tests) <= set(cores):
+            missed = "core" if person else "person"
+            raise Refusal(f"This {missed} is not in the job. Nothing was changed.")
+        order = [test.procedure_id for test in PROCEDURES]
+        watched = tuple(
+            Watched(core_id=core_id, procedures=tuple(sorted(set(tests[core_id]), key=order.index)))
+            for core_id in cores
+            if set(tests.get(core_id, ()))
+        )
+        return self.set_person(job_id, dataclasses.replace(person, watched=watched))
 
     def _with_differences(self, job: Job) -> Job:
         found = {one.deviation_id: one for one in differences(job)}

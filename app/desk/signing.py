@@ -67,6 +67,7 @@ class SigningVerbs(KeyVerbs, PaperVerbs, DecisionVerbs):
         where: dict[str, object] = {"job_id": job_id, "revision": record.revision}
         act = self._act(journey.SIGN, its.job, where, None, to)
         note = f"Revision {record.revision} is signed as tested and handed in to {to_whom_text.strip()}."
+        note += self._carried(its.job)[1]
         change = self._freeze_as(its, data, act, record.revision, note_text=note)
         if path is not None:
             self.write_signed_file(job_id, path)
@@ -157,6 +158,7 @@ class SigningVerbs(KeyVerbs, PaperVerbs, DecisionVerbs):
         at = self._clock()
         with refusals():
             given = self._papers_to_issue(its, papers, key, at=at)
+            behind = self._carried(its.job)[1]
             issued = signing.issue(
                 given, key, at=at, decision=decision_of(lines), concessions_text=concessions
             )
@@ -164,7 +166,7 @@ class SigningVerbs(KeyVerbs, PaperVerbs, DecisionVerbs):
         self._attach(job_id, f"revision-{stored.revision}-issued.zip", packed, PACK_TYPE)
         where: dict[str, object] = {"job_id": job_id, "revision": stored.revision}
         act = self._act(journey.ISSUE, its.job, where, None, {"pack": digest(packed)})
-        change = self._move(its, act, "issued", f"Revision {stored.revision} is issued.")
+        change = self._move(its, act, "issued", f"Revision {stored.revision} is issued.{behind}")
         if path is not None:
             self.write_signed_file(job_id, path)
         return change
@@ -191,6 +193,7 @@ class SigningVerbs(KeyVerbs, PaperVerbs, DecisionVerbs):
                 events=trail.to_bytes(self._events_of(job_id)),
                 sent_back=answer,
                 sent_back_signature=signature,
+                attached=self._carried(its.job)[0],
             )
             signedfile.save(path, signed_job.to_bytes(job))
         return path
@@ -256,7 +259,10 @@ class SigningVerbs(KeyVerbs, PaperVerbs, DecisionVerbs):
             office=office,
         )
         events = trail.to_bytes(self._events_of(its.job.job_id))
-        return dataclasses.replace(papers, events=events, readme=readme, office=office, register=register)
+        attached, _ = self._carried(its.job)
+        return dataclasses.replace(
+            papers, events=events, readme=readme, office=office, register=register, attached=attached
+        )
 
 
 def _sheet_to_sign(record: Record, data: bytes, tested: bytes) -> SheetInput:

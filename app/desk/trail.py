@@ -55,6 +55,7 @@ WHAT: Final[Mapping[str, str]] = {
     "supersede": "superseded",
     "void": "made void",
     "attach": "file attached",
+    "strike_attached": "attached file struck",
     "give_out": "written to a file",
     "print": "printed",
     "field_forms": "field forms written",

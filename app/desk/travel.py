@@ -110,6 +110,7 @@ class TravelVerbs(SigningVerbs):
         its = self._of(job_id)
         self.settle(job_id)
         note = f"Revision {coming.revision}, tested by {coming.record.declaration.name_text}, was taken in."
+        note += self._keep_carried(coming.record.job, job.attached)
         return self._changed(its, frozenset(), outline_changed=True, note_text=note)
 
     def _is_here(self, job_id: str, coming: _Coming) -> bool:
@@ -183,6 +184,7 @@ class TravelVerbs(SigningVerbs):
         if papers.sheet is not None:
             self._attach(job_id, approved_name(coming.revision), papers.sheet, SHEET_TYPE)
         self._attach(job_id, f"revision-{coming.revision}-issued.zip", data, PACK_TYPE)
+        self._keep_carried(coming.record.job, papers.attached)
         to = {
             "pack": digest(data),
             "reason_text": issued.decision,

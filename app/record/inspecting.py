@@ -6,7 +6,7 @@ import dataclasses
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from app.record import cms, papers, revision, sheet_reading, trail
+from app.record import carried, cms, papers, revision, sheet_reading, trail
 from app.record.act import ChainHead, Event
 from app.record.canonical import digest
 from app.record.cms import Meaning, Signature
@@ -137,6 +137,8 @@ def inspect_papers(given: Papers, inspector: Inspector) -> str:
     if issued is None:
         return ""
     _inspect_files(given, issued, inspector)
+    if record is not None:
+        carried.inspect(record, given.attached, inspector.inquiry)
     if record is not None and tested is not None and approved is not None:
         _inspect_issue(record, issued, inspector, (tested, approved, issue))
         inspect_events(given.events, record, inspector)

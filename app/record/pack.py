@@ -10,6 +10,7 @@ import zipfile
 from io import BytesIO
 from typing import Final
 
+from app.record.carried import is_name
 from app.record.certificates import certificate_of
 from app.record.cms import Signature
 from app.record.instants import epoch_s
@@ -52,7 +53,9 @@ def read_pack(data: bytes) -> Papers:
         raise CannotTell("The pack is damaged: it cannot be unpacked.") from problem
     if "record.json" not in files:
         raise CannotTell("This is no evidence pack: there is no record in it.")
-    return Papers(**{NAMES[name]: content for name, content in files.items()})
+    attached = {name: content for name, content in files.items() if is_name(name)}
+    known = {NAMES[name]: content for name, content in files.items() if name in NAMES}
+    return Papers(**known, attached=attached)
 
 
 def readme(*, tested: Signature, approved: Signature, issued_epoch_s: int, office: bytes | None) -> bytes:
@@ -82,7 +85,7 @@ def _demand_modest(entries: list[zipfile.ZipInfo]) -> None:
     names = [entry.filename for entry in entries]
     if len(set(names)) != len(names):
         raise CannotTell("The pack holds two files of one name.")
-    strange = [name for name in names if name not in NAMES]
+    strange = [name for name in names if name not in NAMES and not is_name(name)]
     if strange:
         raise CannotTell(f"This is no evidence pack: it holds {strange[0][:60]!r}.")
     if max((entry.file_size for entry in entries), default=0) > LARGEST_FILE:
@@ -121,6 +124,9 @@ You need sha256sum and openssl. Unpack all files into one folder and work there.
 3. Is every file the one that was issued? Compare with the digests under "files" in issued.json.
 
    sha256sum record.json record.p7s approved.p7s sheet.pdf events.json README.txt
+
+   Photographs and certificates, where the job has any, are the files under attached/. Each bears its own
+   digest as its name; what it was called, and where it belongs, stands under "attached" in record.json.
 
 4. Who tested and who approved stands in issued.json. They are to be two people. The names in the
    certificates are shown by

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any, Final, Literal, get_args
 
 from app.record.canonical import canonical, digest, parse, parse_canonical
@@ -42,7 +42,7 @@ NOT_COVERED: Final = ("issued.json", "issued.p7s", "office-register.json")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Papers:
-    """The files of one revision; those that are not there are None."""
+    """The files of one revision; those that are not there are None, attached ones by their name."""
 
     record: bytes
     tested: bytes | None = None
@@ -54,11 +54,12 @@ class Papers:
     readme: bytes | None = None
     office: bytes | None = None
     register: bytes | None = None
+    attached: Mapping[str, bytes] = field(default_factory=dict)
 
     def files(self) -> dict[str, bytes]:
         """The files that are there by their names."""
         here = {name: getattr(self, field) for name, field in NAMES.items()}
-        return {name: data for name, data in here.items() if data is not None}
+        return {name: data for name, data in here.items() if data is not None} | dict(self.attached)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,10 +8,11 @@ from __future__ import annotations
 import base64
 import dataclasses
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any, Final
 
 from app.record.canonical import canonical, parse_canonical
+from app.record.carried import is_name
 from app.record.problem import CannotTell
 from ctcore.errors import BadInput
 
@@ -30,7 +31,10 @@ _NAMES: Final[Mapping[str, str]] = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SignedJob:
-    """The files of a job on its way; `sent_back` and its signature only on the way back to who tested."""
+    """The files of a job on its way; `sent_back` and its signature only on the way back to who tested.
+
+    `attached` has photographs and certificates by the name under which they travel.
+    """
 
     record: bytes
     tested: bytes
@@ -39,12 +43,17 @@ class SignedJob:
     sent_back: bytes | None = None
     sent_back_signature: bytes | None = None
     register: bytes | None = None
+    attached: Mapping[str, bytes] = field(default_factory=dict)
 
 
 def to_bytes(job: SignedJob) -> bytes:
     """The job as the bytes of one file."""
     here = {name: getattr(job, field) for name, field in _NAMES.items()}
-    files = {name: base64.b64encode(data).decode("ascii") for name, data in here.items() if data is not None}
+    files = {
+        name: base64.b64encode(data).decode("ascii")
+        for name, data in {**here, **job.attached}.items()
+        if data is not None
+    }
     return canonical({"format": FORMAT, "version": VERSION, "files": files})
 
 
@@ -56,10 +65,10 @@ def from_bytes(data: bytes) -> SignedJob:
             raise CannotTell("This is no signed job file.")
         if structure["version"] != VERSION:
             raise CannotTell("The signed job file was made by a newer Coreleaf.")
-        files = {
-            _NAMES[name]: base64.b64decode(text, validate=True) for name, text in structure["files"].items()
-        }
-        job = SignedJob(**files)
+        files = {name: base64.b64decode(text, validate=True) for name, text in structure["files"].items()}
+        attached = {name: data for name, data in files.items() if is_name(name)}
+        known = {_NAMES[name]: data for name, data in files.items() if name not in attached}
+        job = SignedJob(**known, attached=attached)
     except (BadInput, KeyError, TypeError, ValueError, AttributeError) as problem:
         raise CannotTell("The signed job file is damaged or was written by another program.") from problem
     return job

@@ -10,8 +10,8 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any, Final, Protocol
 
+from app.record import carried, papers, signed_job, signing
 from app.record import pack as packing
-from app.record import papers, signed_job, signing
 from app.record.act import Event
 from app.record.canonical import digest
 from app.record.inspecting import (
@@ -120,6 +120,7 @@ def _verify_json(data: bytes, trust: Trust) -> Verdict:
     record, tested = inspect_tested(job.record, job.tested, inspector)
     if record is not None:
         inspect_events(job.events, record, inspector)
+        carried.inspect(record, job.attached, inspector.inquiry)
     if job.sent_back is not None:
         _inspect_answer(job, inspector)
     who = tested.certificate.name_text if tested is not None else ""

@@ -269,7 +269,10 @@ def _deviations(job: Job) -> tuple[Row, ...]:
 def _people(job: Job, issued: Issued) -> tuple[Row, ...]:
     parts = [(issued.tested.person_id, "tested", issued.tested.name_text)]
     parts.append((issued.approved.person_id, "approved", issued.approved.name_text))
-    parts += [(one.person_id, "witnessed" if one.witnessed else "named", one.name_text) for one in job.people]
+    parts += [
+        (one.person_id, "witnessed" if one.witnessed or one.watched else "named", one.name_text)
+        for one in job.people
+    ]
     return tuple(
         {"person_id": who, "part": part, "name_text": stored(name), "name_key": serial_key(name)}
         for who, part, name in dict.fromkeys(parts)

@@ -29,7 +29,8 @@ def build(sheet: Sheet) -> list[Block]:
                 Stack(
                     words(one.name_text, font=BOLD),
                     words(_KINDS.get(one.media_type, one.media_type)),
-                    *_thumbnail(sheet, one.digest_hex),
+                    *([words(f"struck: {one.struck_text}", font=BOLD)] if one.struck_text else []),
+                    *([] if one.struck_text else _thumbnail(sheet, one.digest_hex)),
                 ),
                 words(digest_groups(one.digest_hex), size=7.5),
             )

@@ -22,7 +22,7 @@ def build(sheet: Sheet) -> list[Block]:
             (
                 words(person.name_text, font=BOLD),
                 words(person.employer_text or "not stated"),
-                words(_standing(person)),
+                words("; ".join((person.authorisation_text or "not stated", *watched_words(sheet, person)))),
             )
         )
         for person in sheet.job.people
@@ -31,11 +31,21 @@ def build(sheet: Sheet) -> list[Block]:
     return [Heading("People"), Grid(columns, [head, *rows], heads=1)]
 
 
-def _standing(person: Person) -> str:
-    """The authorisation of a person, and the tests that a witness watched."""
-    watched = ", ".join(_NAMES.get(test, test) for test in person.witnessed)
-    authorised = person.authorisation_text or "not stated"
-    return f"{authorised}; watched {watched}" if watched else authorised
+def watched_words(sheet: Sheet, person: Person) -> list[str]:
+    """What a witness watched: the tests and their cores, cores of the same tests together."""
+    every = [member.core.core_id for core_set in sheet.outline.sets for member in core_set.members]
+    cores: dict[tuple[str, ...], list[str]] = {}
+    for one in person.watched:
+        cores.setdefault(one.procedures, []).append(one.core_id)
+    found = [f"watched {_tests(person.witnessed)}"] if person.witnessed else []
+    for tests, core_ids in cores.items():
+        where = ", ".join(sheet.place(core_id) for core_id in core_ids)
+        found.append(f"watched {_tests(tests)} on {where if set(core_ids) < set(every) else 'every core'}")
+    return found
+
+
+def _tests(tests: tuple[str, ...]) -> str:
+    return ", ".join(_NAMES.get(test, test) for test in tests)
 
 
 PEOPLE = Section("people", build, title="People")

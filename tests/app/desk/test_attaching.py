@@ -75,3 +75,30 @@ def test_the_frozen_record_holds_the_digests(desk: Desk, store: Store, photo: Pa
     assert record.job.attached[0].digest_hex == hashlib.sha256(photo.read_bytes()).hexdigest()
     with pytest.raises(Refusal):
         desk.attach(job_id, photo, core_id="other")
+
+
+def test_a_struck_file_stays_with_the_job_and_says_why(
+    desk: Desk, store: Store, job_id: str, photo: Path
+) -> None:
+    (one,) = desk.attach(job_id, photo).view.job.attached
+    (struck,) = desk.strike_attached(job_id, one, " wrong bay ").view.job.attached
+    assert (struck.name_text, struck.digest_hex, struck.struck_text) == (
+        one.name_text, one.digest_hex, "wrong bay",
+    )  # fmt: skip
+    assert desk.attached_bytes(job_id, struck) == photo.read_bytes()
+    event = store.events(job_id)[-1]
+    assert (event.act.kind, event.act.from_, event.act.to) == (
+        "strike_attached", ["plate.jpg", one.digest_hex], "wrong bay",
+    )  # fmt: skip
+
+
+def test_a_struck_file_is_not_struck_twice_and_never_without_a_reason(
+    desk: Desk, job_id: str, photo: Path
+) -> None:
+    (one,) = desk.attach(job_id, photo).view.job.attached
+    with pytest.raises(Refusal, match="with a reason"):
+        desk.strike_attached(job_id, one, " ")
+    (struck,) = desk.strike_attached(job_id, one, "wrong bay").view.job.attached
+    with pytest.raises(Refusal, match="struck already"):
+        desk.strike_attached(job_id, struck, "again")
+    assert len(desk.attach(job_id, photo).view.job.attached) == 2

@@ -9,7 +9,7 @@ import pytest
 from app.desk import Desk, Refusal
 from app.desk.references import differences
 from ctcore.errors import BadInput
-from ctcore.job import Permit, Person
+from ctcore.job import Permit, Person, Watched
 
 CURVE = "U [V]\tI [mA]\n100\t10\n200,0\t15\n300\t100\n"
 
@@ -139,7 +139,13 @@ def test_permits_are_numbers_and_times(desk: Desk, job_id: str) -> None:
 
 def test_a_witness_names_the_tests_that_were_watched(desk: Desk, job_id: str) -> None:
     desk.set_person(job_id, Person(person_id="w", name_text="W. Atcher"))
-    change = desk.set_witnessed(job_id, "w", ["ratio", "excitation", "ratio"])
-    assert change.view.job.people[-1].witnessed == ("ratio", "excitation")
-    with pytest.raises(Refusal):
-        desk.set_witnessed(job_id, "nobody", [])
+    core_id = desk.view(job_id).job.positions[0].cts[0].cores[0].core_id
+    change = desk.set_watched(job_id, "w", {core_id: ["excitation", "ratio", "ratio"]})
+    watched = (Watched(core_id=core_id, procedures=("ratio", "excitation")),)
+    assert change.view.job.people[-1].watched == watched
+    desk.close_job(job_id)
+    assert desk.open_job(job_id).job.people[-1].watched == watched
+    assert desk.set_watched(job_id, "w", {core_id: []}).view.job.people[-1].watched == ()
+    for person_id, tests in (("nobody", {}), ("w", {"no core": ["ratio"]})):
+        with pytest.raises(Refusal, match="Nothing was changed"):
+            desk.set_watched(job_id, person_id, tests)

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import dataclasses
 from types import SimpleNamespace
+from typing import cast
 
+from app.report.content import Sheet
 from app.report.sections.decisions import _doing
 from app.report.sections.opening import _permits
-from app.report.sections.people import _standing
-from ctcore.job import Deviation, Header, Permit, Person
+from app.report.sections.people import watched_words
+from ctcore.job import Deviation, Header, Permit, Person, Watched
 
 
 def test_permits_are_told_with_number_and_times() -> None:
@@ -28,6 +30,26 @@ def test_what_is_done_about_a_deviation_is_told_by_whom_and_until_when() -> None
     assert _doing(dataclasses.replace(made, disposition_text="", owner_text="", due_on=None)) == ""
 
 
-def test_a_witness_stands_with_the_tests_that_were_watched() -> None:
-    person = Person(person_id="w", name_text="W. Atcher", witnessed=("ratio", "excitation"))
-    assert _standing(person) == "not stated; watched ratio and polarity, excitation"
+def test_a_witness_stands_with_the_tests_that_were_watched_on_each_core() -> None:
+    people = (
+        Person(person_id="v", name_text="V. Iewer", witnessed=("ratio", "excitation")),
+        Person(person_id="w", name_text="W. Atcher", watched=(_all("c1"), _all("c2"))),
+        Person(person_id="x", name_text="X. Aminer", watched=(_all("c1"),)),
+    )
+    told = [watched_words(_two_cores(), person) for person in people]
+    assert told == [
+        ["watched ratio and polarity, excitation"],
+        ["watched ratio and polarity on every core"],
+        ["watched ratio and polarity on the place c1"],
+    ]
+
+
+def _all(core_id: str) -> Watched:
+    return Watched(core_id=core_id, procedures=("ratio",))
+
+
+def _two_cores() -> Sheet:
+    members = [SimpleNamespace(core=SimpleNamespace(core_id=one)) for one in ("c1", "c2")]
+    outline = SimpleNamespace(sets=[SimpleNamespace(members=members)])
+    made = SimpleNamespace(outline=outline, place=lambda core_id: f"the place {core_id}")
+    return cast(Sheet, made)
