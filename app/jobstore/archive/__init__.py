@@ -3,5 +3,24 @@
 from app.jobstore.archive.answers import Answer, Deposit, FiledLine, Filing
 from app.jobstore.archive.archive import Archive
 from app.jobstore.archive.engine import ArchiveProblem
+from app.jobstore.archive.history import KeptCurve, KeptValue, Swap
+from app.jobstore.archive.keeping import Hold, Tombstone
+from app.jobstore.archive.searching import Asked, CoreHit, Hit, Page
 
-__all__ = ["Answer", "Archive", "ArchiveProblem", "Deposit", "FiledLine", "Filing"]
+__all__ = [
+    "Answer",
+    "Archive",
+    "ArchiveProblem",
+    "Asked",
+    "CoreHit",
+    "Deposit",
+    "FiledLine",
+    "Filing",
+    "Hit",
+    "Hold",
+    "KeptCurve",
+    "KeptValue",
+    "Page",
+    "Swap",
+    "Tombstone",
+]

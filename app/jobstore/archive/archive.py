@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
-from typing import Final, TypeVar
+from collections.abc import Callable, Sequence
+from typing import Final
 
-from sqlalchemy import URL, Connection, Engine, select, text
+from sqlalchemy import Connection, select, text
 
 from app.jobstore.archive import depositing, filing, notes, signers
 from app.jobstore.archive.answers import Answer, Deposit, Filing
-from app.jobstore.archive.engine import ArchiveProblem, engine_of, in_words, is_postgresql, named, url_of
-from app.jobstore.archive.forming import ARCHIVE_ID, bring_up
+from app.jobstore.archive.engine import ArchiveProblem, is_postgresql
+from app.jobstore.archive.forming import ARCHIVE_ID
+from app.jobstore.archive.reach import Reach
+from app.jobstore.archive.records import Records
 from app.jobstore.archive.rows import rows_of
 from app.jobstore.archive.tables import answer, day_root
 from app.record.canonical import digest
@@ -20,7 +21,6 @@ from app.record.instants import utc_text
 from app.record.merkle import Tree
 from app.record.receipt import Receipt
 
-T = TypeVar("T")
 Sign = Callable[[Receipt], tuple[bytes, bytes]]
 
 _TREE_DAY: Final = "tree_day"
@@ -28,40 +28,8 @@ _TREE_DAY: Final = "tree_day"
 _LOCK: Final = 0x434C6132
 
 
-class Archive:
+class Archive(Records, Reach):
     """An archive that is open. Several threads may ask at once; filing goes one after the other."""
-
-    def __init__(self, url: URL, engine: Engine, *, read_only: bool) -> None:
-        self.url = url
-        self.name = named(url)
-        self.read_only = read_only
-        self._engine = engine
-
-    @classmethod
-    def open(cls, place_text: str, *, read_only: bool = False) -> Archive:
-        """Open the archive at a path or an address, or make it.
-
-        ArchiveProblem where it does not answer, holds something else, or was made by a newer program.
-        """
-        url = url_of(place_text)
-        engine = engine_of(url, read_only=read_only)
-        try:
-            with in_words(url):
-                bring_up(engine, name=named(url), read_only=read_only)
-        except BaseException:
-            engine.dispose()
-            raise
-        return cls(url, engine, read_only=read_only)
-
-    @classmethod
-    def reach(cls, place_text: str) -> Archive:
-        """The archive as a laptop sees it: it may leave deposits and look for answers; nothing is made."""
-        url = url_of(place_text)
-        return cls(url, engine_of(url), read_only=False)
-
-    def close(self) -> None:
-        """Let go of the place; closing twice is harmless."""
-        self._engine.dispose()
 
     # Deposits
 
@@ -137,7 +105,7 @@ class Archive:
             root=tree.root,
             arrived_at_utc=one.deposit.arrived_at_utc,
         )
-        filing.put(connection, rows_of(one.record, one.issued), _own(receipt))
+        filing.put(connection, rows_of(one.record, one.issued), filing.own(receipt))
         signers.keep(connection, one)
         return sign(receipt)
 
@@ -160,29 +128,6 @@ class Archive:
     def archive_id(self) -> str:
         """The number by which receipts name this archive."""
         return self._ask(lambda connection: notes.kept(connection, ARCHIVE_ID))
-
-    # Reaching the database
-
-    def _ask(self, question: Callable[[Connection], T]) -> T:
-        with in_words(self.url), self._engine.connect() as connection:
-            return question(connection)
-
-    @contextmanager
-    def _writing(self) -> Iterator[Connection]:
-        if self.read_only:
-            raise ArchiveProblem(f"Nothing in {self.name} was changed: it is open for reading only.")
-        with in_words(self.url), self._engine.begin() as connection:
-            yield connection
-
-
-def _own(receipt: Receipt) -> dict[str, object]:
-    return {
-        "leaf_no": receipt.leaf_no,
-        "record_digest": receipt.record_digest,
-        "deposit_digest": receipt.deposit_digest,
-        "arrived_at_utc": receipt.arrived_at_utc,
-        "sheet_text": "",
-    }
 
 
 def _answer(one: Filing, receipt: tuple[bytes, bytes], at: dt.datetime) -> Answer:

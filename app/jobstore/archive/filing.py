@@ -7,6 +7,7 @@ from typing import Any, Final
 
 from sqlalchemy import Connection, Table, func, select, text, update
 
+from app.jobstore.archive import keeping
 from app.jobstore.archive.engine import is_postgresql
 from app.jobstore.archive.rows import CoreRows, Row, Rows
 from app.jobstore.archive.tables import (
@@ -20,6 +21,7 @@ from app.jobstore.archive.tables import (
     person,
     result,
 )
+from app.record.receipt import Receipt
 
 _HANGING: Final[tuple[tuple[Table, str], ...]] = (
     (result, "results"),
@@ -29,14 +31,28 @@ _HANGING: Final[tuple[tuple[Table, str], ...]] = (
 )
 
 
-def put(connection: Connection, rows: Rows, own: Row) -> None:
-    """Add a record under the `leaf_no` and with the other fields that the archive gives it, `own`."""
-    leaf_no = own["leaf_no"]
-    connection.execute(filed.insert().values({**rows.filed, **own, "standing": _standing(connection, rows)}))
+def put(connection: Connection, rows: Rows, given: Row) -> None:
+    """Add a record under the `leaf_no` and with the other fields that the archive gives it, `given`."""
+    leaf_no = given["leaf_no"]
+    connection.execute(
+        filed.insert().values({**rows.filed, **given, "standing": _standing(connection, rows)})
+    )
     _put_cores(connection, leaf_no, rows.cores)
     _add(connection, deviation, ({**row, "leaf_no": leaf_no} for row in rows.deviations))
     _add(connection, person, ({**row, "leaf_no": leaf_no} for row in rows.people))
     _put_words(connection, leaf_no, rows.words)
+    keeping.begin(connection, given["record_digest"], until=rows.keep_until)
+
+
+def own(receipt: Receipt) -> Row:
+    """What the archive gives a record, as its receipt says."""
+    return {
+        "leaf_no": receipt.leaf_no,
+        "record_digest": receipt.record_digest,
+        "deposit_digest": receipt.deposit_digest,
+        "arrived_at_utc": receipt.arrived_at_utc,
+        "sheet_text": "",
+    }
 
 
 def clear(connection: Connection) -> None:

@@ -10,7 +10,7 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
-from app.jobstore.archive.spelling import serial_key, stored, words
+from app.jobstore.archive.spelling import look_up, stored, words
 from app.record.papers import Issued
 from app.record.revision import Record
 from ctcore.findings import Finding, worst
@@ -23,7 +23,6 @@ from ctcore.takes import Take, holders, takes_of
 Row = dict[str, Any]
 # What is kept where nobody chose otherwise: the unit's life and six years, and never less than this.
 LEAST_YEARS: Final = 24
-RETENTION: Final = "unit_life_plus_6"
 _KEPT_UNSAID: Final = frozenset({"within", "not applicable"})
 
 
@@ -36,6 +35,7 @@ class Rows:
     deviations: tuple[Row, ...]
     people: tuple[Row, ...]
     words: tuple[str, ...]
+    keep_until: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +65,8 @@ def rows_of(record: Record, issued: Issued) -> Rows:
         cores=cores,
         deviations=_deviations(job),
         people=_people(job, issued),
-        words=tuple(words(_told(job))),
+        words=tuple(words(_told(job, issued))),
+        keep_until=_years_later(issued.issued_at_utc[:10], LEAST_YEARS),
     )
 
 
@@ -93,10 +94,13 @@ def _filed(record: Record, issued: Issued) -> Row:
         "job_id": record.job.job_id,
         "revision": record.revision,
         "number_text": stored(header.number_text),
+        "number_key": look_up(header.number_text),
         "title_text": stored(header.title_text),
         "site_text": stored(header.site_text),
+        "site_key": look_up(header.site_text),
         "customer_text": stored(header.customer_text),
         "work_order_text": stored(header.work_order_text),
+        "work_order_key": look_up(header.work_order_text),
         "tested_on": _tested_on(record.job) or issued.tested.at_utc[:10],
         "approved_on": issued.approved.at_utc[:10],
         "issued_at_utc": issued.issued_at_utc,
@@ -104,8 +108,6 @@ def _filed(record: Record, issued: Issued) -> Row:
         "approved_by_text": stored(issued.approved.name_text),
         "decision_text": stored(issued.decision),
         "worst": worst(finding.verdict for finding in record.findings),
-        "retention": RETENTION,
-        "keep_until": _years_later(issued.issued_at_utc[:10], LEAST_YEARS),
         "core_count": len(places(record.job)),
     }
 
@@ -145,12 +147,13 @@ def _core_rows(
         core={
             "core_id": core.core_id,
             "position_text": stored(place.position.name_text),
+            "position_key": look_up(place.position.name_text),
             "phase_text": stored(ct.phase_text),
             "core_number": core.number,
             "serial_text": stored(ct.serial_text),
-            "serial_key": serial_key(ct.serial_text),
+            "serial_key": look_up(ct.serial_text),
             "class_text": stored(core.class_text),
-            "class_key": serial_key(core.class_text),
+            "class_key": look_up(core.class_text),
             "terminals_text": stored(", ".join(tap.terminals_text for tap in core.taps)),
             "worst": worst(one.verdict for one in found),
         },
@@ -244,7 +247,7 @@ def _instruments(job: Job, core_id: str) -> Iterator[Row]:
             "procedure_id": procedure_id,
             "name_text": stored(one.name_text),
             "serial_text": stored(one.serial_text),
-            "serial_key": serial_key(one.serial_text),
+            "serial_key": look_up(one.serial_text),
             "due_on": one.due_on or "",
         }
 
@@ -274,12 +277,12 @@ def _people(job: Job, issued: Issued) -> tuple[Row, ...]:
         for one in job.people
     ]
     return tuple(
-        {"person_id": who, "part": part, "name_text": stored(name), "name_key": serial_key(name)}
+        {"person_id": who, "part": part, "name_text": stored(name), "name_key": look_up(name)}
         for who, part, name in dict.fromkeys(parts)
     )
 
 
-def _told(job: Job) -> Iterator[str]:
+def _told(job: Job, issued: Issued) -> Iterator[str]:
     """Every text of a job by which somebody may look for it."""
     header = job.header
     yield from (header.number_text, header.title_text, header.site_text, header.customer_text)
@@ -293,6 +296,7 @@ def _told(job: Job) -> Iterator[str]:
             )
     for one in job.instruments:
         yield from (one.name_text, one.serial_text)
+    yield from (issued.tested.name_text, issued.approved.name_text)
     yield from (person.name_text for person in job.people)
     yield from (remark.text for remark in job.remarks)
     for deviation in job.deviations:

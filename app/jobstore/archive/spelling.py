@@ -27,10 +27,10 @@ def folded(text: str) -> str:
     return "".join(sign for sign in small if not unicodedata.combining(sign))
 
 
-def serial_key(text: str) -> str:
+def look_up(text: str) -> str:
     """A serial number, class or name as it is looked up: small, without marks, one space between words.
 
-    >>> serial_key(" TX-401/a ")
+    >>> look_up(" TX-401/a ")
     'tx-401/a'
     """
     return _BLANK.sub(" ", folded(stored(text)).strip())

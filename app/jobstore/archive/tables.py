@@ -23,7 +23,7 @@ from sqlalchemy import (
     Table,
     Text,
 )
-from sqlalchemy.dialects.sqlite import BLOB, INTEGER, REAL
+from sqlalchemy.dialects.sqlite import BLOB, INTEGER, REAL, TEXT
 
 # Format: "CLa1" as four bytes; tells an archive from a store and from any other SQLite file.
 APPLICATION_ID: Final = 0x434C6131
@@ -38,8 +38,12 @@ NUMBER: Final[Any] = Double().with_variant(REAL(), "sqlite")
 BYTES: Final = LargeBinary().with_variant(BLOB(), "sqlite")
 
 
+# Assumption: a key is compared byte by byte, so that one index finds whole keys and beginnings alike.
+KEY: Final[Any] = Text(collation="C").with_variant(TEXT(), "sqlite")
+
+
 def _text(name: str, *, null: bool = False, key: bool = False) -> Column[str]:
-    return Column(name, Text, nullable=null, primary_key=key)
+    return Column(name, KEY if name.endswith("_key") else Text, nullable=null, primary_key=key)
 
 
 def _small(name: str) -> Column[int]:
@@ -100,10 +104,13 @@ filed: Final = _table(
     _text("job_id"),
     _small("revision"),
     _text("number_text"),
+    _text("number_key"),
     _text("title_text"),
     _text("site_text"),
+    _text("site_key"),
     _text("customer_text"),
     _text("work_order_text"),
+    _text("work_order_key"),
     _text("tested_on"),
     _text("approved_on"),
     _text("issued_at_utc"),
@@ -117,14 +124,11 @@ filed: Final = _table(
     Column(
         "standing", Text, CheckConstraint("standing IN ('current', 'superseded', 'void')"), nullable=False
     ),
-    _text("retention"),
-    _text("keep_until"),
     _small("core_count"),
     Index("filed_by_job", "job_id", "revision"),
-    Index("filed_by_number", "number_text"),
-    Index("filed_by_work_order", "work_order_text"),
-    Index("filed_by_site", "site_text"),
-    Index("filed_by_day", "tested_on"),
+    Index("filed_by_number", "number_key", "leaf_no"),
+    Index("filed_by_work_order", "work_order_key", "leaf_no"),
+    Index("filed_by_day", "tested_on", "leaf_no"),
     Index("filed_by_worst", "worst", "leaf_no"),
 )
 
@@ -134,6 +138,7 @@ core: Final = _table(
     _of_filed(),
     _text("core_id"),
     _text("position_text"),
+    _text("position_key"),
     _text("phase_text"),
     _small("core_number"),
     _text("serial_text"),
@@ -261,6 +266,15 @@ revocation: Final = _table(
     Column("data", BYTES, nullable=False),
     _text("arrived_at_utc"),
     PrimaryKeyConstraint("office_fingerprint", "list_no"),
+)
+
+keeping: Final = _table(
+    "keeping",
+    _text("record_digest", key=True),
+    _text("retention"),
+    _text("keep_until"),
+    _text("person_text"),
+    _text("at_utc"),
 )
 
 hold: Final = _table(

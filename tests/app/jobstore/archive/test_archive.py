@@ -10,7 +10,7 @@ from sqlalchemy import text
 from sqlalchemy.exc import DBAPIError
 
 from app.jobstore.archive import Answer, Archive, ArchiveProblem
-from app.jobstore.archive.tables import APPEND_ONLY, core, curve, filed, result
+from app.jobstore.archive.tables import APPEND_ONLY, core, curve, filed, keeping, result
 from app.record import receipt
 from app.record.canonical import digest
 from app.record.merkle import tree_of
@@ -55,7 +55,7 @@ def test_what_is_filed_has_a_row_with_its_cores_values_and_curves(archive: Archi
     (row,) = rows(archive, filed)
     assert (row["leaf_no"], row["number_text"], row["revision"], row["standing"]) == (0, "1042", 1, "current")
     assert row["record_digest"] == digest(first().record)
-    assert row["keep_until"] == "2055-05-06"
+    assert [one["keep_until"] for one in rows(archive, keeping)] == ["2055-05-06"]
     assert len(rows(archive, core)) == 1
     assert rows(archive, curve)
 

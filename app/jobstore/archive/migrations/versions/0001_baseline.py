@@ -24,13 +24,13 @@ deposit: deposit_no counted, deposit_digest text unique, data bytes, device_text
 answer: answer_no counted, deposit_digest text, outcome text, sentence_text text, record_digest text null,
     receipt bytes null, receipt_signature bytes null, at_utc text;
 filed: leaf_no whole key, record_digest text unique, deposit_digest text, job_id text, revision small,
-    number_text text, title_text text, site_text text, customer_text text, work_order_text text, tested_on
-    text, approved_on text, issued_at_utc text, arrived_at_utc text, tested_by_text text, approved_by_text
-    text, decision_text text, sheet_text text, worst text, standing text, retention text, keep_until text,
-    core_count small;
-core: core_no whole key, leaf_no whole >filed.leaf_no, core_id text, position_text text, phase_text text,
-    core_number small, serial_text text, serial_key text, class_text text, class_key text, terminals_text
-    text, worst text;
+    number_text text, number_key key, title_text text, site_text text, site_key key, customer_text text,
+    work_order_text text, work_order_key key, tested_on text, approved_on text, issued_at_utc text,
+    arrived_at_utc text, tested_by_text text, approved_by_text text, decision_text text, sheet_text text,
+    worst text, standing text, core_count small;
+core: core_no whole key, leaf_no whole >filed.leaf_no, core_id text, position_text text, position_key key,
+    phase_text text, core_number small, serial_text text, serial_key key, class_text text, class_key key,
+    terminals_text text, worst text;
 result: core_no whole key >core.core_no, sort small key, procedure_id text, subject_text text, row text,
     quantity_id text, value number, value_text text, u_expanded number, verdict text;
 curve: core_no whole key >core.core_no, sort small key, terminals_text text, frequency_hz number,
@@ -39,15 +39,15 @@ finding: core_no whole key >core.core_no, sort small key, procedure_id text, row
     rule text, verdict text, text text;
 deviation: leaf_no whole key >filed.leaf_no, deviation_id text key, core_id text, found_text text,
     decision_text text, disposition_text text, owner_text text, due_on text, is_open small;
-person: leaf_no whole key >filed.leaf_no, person_id text key, part text key, name_text text, name_key
-    text;
+person: leaf_no whole key >filed.leaf_no, person_id text key, part text key, name_text text, name_key key;
 instrument: core_no whole key >core.core_no, instrument_id text key, procedure_id text key, name_text
-    text, serial_text text, serial_key text, due_on text;
+    text, serial_text text, serial_key key, due_on text;
 day_root: day text key, tree_size whole, root text;
 certificate: fingerprint text key, der bytes, arrived_at_utc text;
 signer: record_digest text key, meaning text key, fingerprint text, name_text text, at_utc text,
     standing_text text;
 revocation: office_fingerprint text key, list_no small key, data bytes, arrived_at_utc text;
+keeping: record_digest text key, retention text, keep_until text, person_text text, at_utc text;
 hold: hold_no counted, record_digest text, reason_text text, person_text text, at_utc text, ended_by_text
     text, ended_at_utc text;
 tombstone: record_digest text key, deposit_digest text, leaf_no whole, number_text text, revision small,
@@ -64,10 +64,9 @@ _CHECKS = {
 _INDICES = (
     ("answer_by_deposit", "answer", ("deposit_digest", "answer_no")),
     ("filed_by_job", "filed", ("job_id", "revision")),
-    ("filed_by_number", "filed", ("number_text",)),
-    ("filed_by_work_order", "filed", ("work_order_text",)),
-    ("filed_by_site", "filed", ("site_text",)),
-    ("filed_by_day", "filed", ("tested_on",)),
+    ("filed_by_number", "filed", ("number_key", "leaf_no")),
+    ("filed_by_work_order", "filed", ("work_order_key", "leaf_no")),
+    ("filed_by_day", "filed", ("tested_on", "leaf_no")),
     ("filed_by_worst", "filed", ("worst", "leaf_no")),
     ("core_by_filed", "core", ("leaf_no",)),
     ("core_by_serial", "core", ("serial_key", "leaf_no")),
@@ -84,6 +83,7 @@ _ADDED_ONLY = ("answer", "day_root", "certificate", "signer", "revocation", "tom
 _WHOLE = sa.BigInteger().with_variant(sqlite.INTEGER(), "sqlite")
 _KINDS: dict[str, Any] = {
     "text": sa.Text(),
+    "key": sa.Text(collation="C").with_variant(sqlite.TEXT(), "sqlite"),
     "whole": _WHOLE,
     "small": sa.Integer().with_variant(sqlite.INTEGER(), "sqlite"),
     "number": sa.Double().with_variant(sqlite.REAL(), "sqlite"),
