@@ -35,6 +35,7 @@ PAGES: Final = {
     "people": ("app.ui.pages.people", "PeoplePage"),
     "keys": ("app.ui.pages.keys", "KeysPage"),
     "review": ("app.ui.pages.review", "ReviewPage"),
+    "preview": ("app.ui.preview.page", "PreviewPage"),
     "trail": ("app.ui.pages.trail", "TrailPage"),
     "check": ("app.ui.pages.check", "CheckPage"),
     "my_key": ("app.ui.pages.my_key", "MyKeyPage"),
@@ -42,7 +43,7 @@ PAGES: Final = {
 }
 
 # Pages that show more than one core of a job, or none of it.
-APART: Final = ("review", "trail", "check", "my_key", "office")
+APART: Final = ("review", "preview", "trail", "check", "my_key", "office")
 
 # A screen of 1366 x 768 at 200 %, less the frame of the window.
 SMALLEST: Final = (640, 340)
@@ -112,6 +113,8 @@ class MainWindow(QWidget):
         """From a page beside the work back to the worksheet, or to the list of jobs."""
         if self.page_id == "keys":
             self.show_page(self._before)
+        elif self.page_id == "preview":
+            self.show_page(self.front.came_from)
         elif self.page_id not in ("jobs", "worksheet") and self.session.view is not None:
             self.show_page("worksheet" if self.place[0] else "jobs")
         elif self.page_id in APART:
@@ -181,7 +184,7 @@ class MainWindow(QWidget):
 
     def _open_first(self) -> None:
         """A job that was just put on the table opens at its worksheet; one without cores at its plates."""
-        if self.page_id == "review":
+        if self.page_id in ("review", "preview"):
             return
         if self.place[0]:
             self.go_to(*self.place)
@@ -214,7 +217,7 @@ class MainWindow(QWidget):
     def _tell_title(self) -> None:
         view = self.session.view
         self.held.put(view, self.page_id, self.settings.me()[1])
-        if view is None or self.page_id == "jobs":
+        if view is None or self.page_id == "jobs" or self._shows_another_job():
             self.title.show_cells()
             self.status.show_limits("")
         else:
@@ -226,6 +229,10 @@ class MainWindow(QWidget):
             self.status.show_limits(locked or limits_words(view))
         self.title.buttons["undo"].set_reason("" if view and view.can_undo_text else text("title.no_undo"))
         self.title.buttons["redo"].set_reason("" if view and view.can_redo_text else text("title.no_redo"))
+
+    def _shows_another_job(self) -> bool:
+        """Whether the page in hand shows the sheet of a job that is not on the table."""
+        return self.page_id == "preview" and self.front.job_id != self.session.job_id
 
     def _dress(self) -> None:
         for widget in self.findChildren(QWidget):
@@ -248,8 +255,9 @@ class MainWindow(QWidget):
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Everything asked for is written before the window goes."""
-        if "worksheet" in self._pages:
-            self._pages["worksheet"].let_go()
+        for page in self._pages.values():
+            if hasattr(page, "let_go"):
+                page.let_go()
         QApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
         try:
             self.session.close()

@@ -220,7 +220,7 @@ def _correct(hand: Hand) -> None:
 
 def _write_sheet(hand: Hand, path: Path) -> None:
     _to(hand)
-    hand.control(Qt.Key.Key_P)
+    hand.press(Qt.Key.Key_S, Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier)
     hand.enter(str(path))
     hand.wait(lambda: hasattr(open_dialog(), "path"))
     hand.press(Qt.Key.Key_Escape)

@@ -194,6 +194,10 @@ SCENES: dict[str, Callable[[Stage], object]] = {
     "first-run": lambda stage: _first_run(stage),
     "find": lambda stage: (stage.window.go_to(stage.core(1), "excitation"), stage.do("find")),
     "sheet": lambda stage: stage.do("sheet"),
+    "preview": lambda stage: _preview(stage),
+    "preview-found": lambda stage: _preview_found(stage),
+    "print": lambda stage: _print(stage),
+    "no-printer": lambda stage: (_preview(stage), stage.do("preview")),
     "notices": lambda stage: stage.do("notices"),
     "sections": lambda stage: (stage.do("plate"), stage.window.page("plate")._add_sections()),
     "core": lambda stage: (stage.do("plate"), stage.window.page("plate")._add_core()),
@@ -203,6 +207,43 @@ SCENES: dict[str, Callable[[Stage], object]] = {
     "plate-locked": lambda stage: stage.do("plate"),
     "revise": lambda stage: stage.do("revise"),
 }
+
+
+def _preview(stage: Stage) -> None:
+    stage.do("worksheet")
+    stage.do("preview")
+    behind = stage.window.page("preview").behind
+    stage.wait(lambda: behind.file is not None and not behind.thread_behind.busy)
+
+
+def _preview_found(stage: Stage) -> None:
+    _preview(stage)
+    page = stage.window.front
+    page.paper.setFocus()
+    page.paper.show_page(4)
+    page.paper.show_percent(150.0)
+    page.find_line.setText("600/1")
+    stage.wait(lambda: page.hits and not page.behind.thread_behind.busy)
+    stage.rest()
+
+
+def _print(stage: Stage) -> None:
+    from PySide6.QtPrintSupport import QPrinterInfo
+
+    from app.ui.preview.print_dialog import PrintDialog
+
+    class Office(QPrinterInfo):
+        """A printer that no computer has."""
+
+        def printerName(self) -> str:  # noqa: N802 - Qt's own name
+            return "Office 2"
+
+        def description(self) -> str:
+            return "Office, second floor"
+
+    _preview(stage)
+    page = stage.window.front
+    PrintDialog(stage.window, page.sheet, page.behind, [Office()]).open()
 
 
 _EXPORT = """Logger 3;serial 77;;

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from PySide6.QtCore import QUrl
 from PySide6.QtGui import QDesktopServices
 
+from app.record.files import write_whole
 from app.ui.dialogs.frame import DialogFrame
 from app.ui.dialogs.path import PathDialog
 from app.ui.shell.lettering import Words
@@ -16,6 +17,7 @@ from app.ui.texts import text
 
 if TYPE_CHECKING:
     from app.desk import Desk, View
+    from app.desk.printing import SheetPdf
     from app.ui.window import MainWindow
 
 
@@ -36,11 +38,14 @@ class DoneDialog(DialogFrame):
 
 def file_name(view: View, ending: str) -> str:
     """A name for a file of this job: number, and the revision or that it is a draft."""
-    number = view.job.header.number_text
-    safe = "".join(sign if sign.isalnum() or sign in "-_ " else "-" for sign in number).strip() or "job"
     frozen = view.job.state in ("handed_in", "approved", "issued") and view.revisions
     state = text("papers.revision", number=view.revisions[-1].revision) if frozen else text("papers.draft")
-    return f"{safe} {state}{ending}"
+    return f"{_safe(view.job.header.number_text)} {state}{ending}"
+
+
+def _safe(number: str) -> str:
+    """A job's number as part of the name of a file."""
+    return "".join(sign if sign.isalnum() or sign in "-_ " else "-" for sign in number).strip() or "job"
 
 
 def open_sheet_dialog(window: MainWindow) -> None:
@@ -48,6 +53,17 @@ def open_sheet_dialog(window: MainWindow) -> None:
     _open(
         window, "sheet", ".pdf", lambda desk, job_id, path: desk.sheet(job_id, path), main=text("sheet.open")
     )
+
+
+def open_shown_sheet_dialog(window: MainWindow, sheet: SheetPdf) -> None:
+    """The same for a sheet that is on the screen: the very bytes that are seen."""
+    state = (
+        text("papers.draft") if sheet.standing == "draft" else text("papers.revision", number=sheet.revision)
+    )
+    _open_for(
+        window, "sheet", f"{_safe(sheet.number_text)} {state}.pdf", "*.pdf",
+        lambda _desk, path: write_whole(path, sheet.data), main=text("sheet.open"),
+    )  # fmt: skip
 
 
 def open_job_file_dialog(window: MainWindow) -> None:
@@ -81,20 +97,29 @@ def _open(
     view = window.session.view
     assert view is not None
     job_id = view.job.job_id
-    start = window.settings.folder / "sheets" / file_name(view, ending)
+    _open_for(
+        window, name, file_name(view, ending), f"*{ending}", lambda desk, path: verb(desk, job_id, path),
+        main=main,
+    )  # fmt: skip
+
+
+def _open_for(
+    window: MainWindow, name: str, file: str, kind: str, verb: Callable[[Desk, Path], Any], *, main: str
+) -> None:
+    start = window.settings.folder / "sheets" / file
     dialog = PathDialog(
         text(f"{name}.heading"),
         text(f"{name}.intro"),
         main=text(f"{name}.main"),
         saving=True,
         start=start,
-        kind=f"*{ending}",
+        kind=kind,
         parent=window,
     )
 
     def write(path: Path) -> None:
         window.session.fetch(
-            lambda desk: _write(desk, job_id, path, verb),
+            lambda desk: _write(desk, path, verb),
             done=lambda _found: came(path),
             refused=dialog.refuse,
         )
@@ -107,6 +132,6 @@ def _open(
     dialog.open()
 
 
-def _write(desk: Desk, job_id: str, path: Path, verb: Callable[[Desk, str, Path], Any]) -> None:
+def _write(desk: Desk, path: Path, verb: Callable[[Desk, Path], Any]) -> None:
     path.parent.mkdir(parents=True, exist_ok=True)
-    verb(desk, job_id, path)
+    verb(desk, path)

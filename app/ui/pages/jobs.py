@@ -30,7 +30,7 @@ _WIDTHS: Final = {
     "worst": 176,
     "changed": 170,
 }
-VERBS: Final = (("new_job", "Ctrl+N"), ("take_in", "Ctrl+O"), ("training", "Ctrl+T"))
+VERBS: Final = (("new_job", "Ctrl+N"), ("take_in", "Ctrl+O"), ("training", "Ctrl+T"), ("preview", "Ctrl+P"))
 
 
 class SearchField(PlainLine):
@@ -99,6 +99,12 @@ class JobsPage(QWidget):
     def parts(self) -> list[Part]:
         """The parts that F6 goes through."""
         return [Part(part, part.setFocus) for part in (self.search, self.table, self.buttons["new_job"])]
+
+    @property
+    def job_in_hand(self) -> str | None:
+        """The job of the line in hand."""
+        line = self.model.line(self.table.currentIndex().row())
+        return line.job_id if line is not None else None
 
     def go_to_search(self) -> None:
         """F3: go to the search field with its text chosen."""
@@ -186,7 +192,8 @@ class JobsPage(QWidget):
     def _tell(self) -> None:
         shown, everything = self.model.rowCount(), self.model.job_count
         self.count.set_text(text("jobs.count", shown=shown, all=everything) if everything else "")
-        self.buttons["open"].set_reason("" if shown else text("jobs.nothing_to_open"))
+        for verb in ("open", "preview"):
+            self.buttons[verb].set_reason("" if shown else text("jobs.nothing_to_open"))
         self._stack.setCurrentIndex(0 if shown or not self._listed else 1)
         if everything and not shown:
             self.empty.setText(text("jobs.nothing_found", letters=self.search.text()))

@@ -87,6 +87,9 @@ class Deeds:
     def find_letters(self, letters: str) -> None:
         """The same, with letters that were typed already."""
         view = self.window.session.view
+        if self.window.page_id == "preview":
+            self.window.front.go_to_find()
+            return
         if self.window.page_id == "jobs" or view is None:
             self.window.show_page("jobs")
             self.window.jobs.go_to_search()
@@ -204,11 +207,33 @@ class Deeds:
         )
         dialog.open()
 
-    def sheet(self) -> None:
-        """Write the sheet as PDF."""
-        from app.ui.dialogs.papers import open_sheet_dialog
+    def preview(self) -> None:
+        """Show the sheet of the job on the table, in the list that of the line in hand; again: print it."""
+        window = self.window
+        if window.page_id == "preview":
+            window.front.print_sheet()
+            return
+        job_id = window.jobs.job_in_hand if window.page_id == "jobs" else window.session.job_id
+        if job_id is None:
+            window.bar.say(text("session.no_job"))
+            return
+        page = window.page("preview")
+        if window.page_id != "keys":
+            page.came_from = window.page_id
+        page.show_sheet(job_id)
+        window.show_page("preview")
 
-        open_sheet_dialog(self.window)
+    def sheet(self) -> None:
+        """Write the sheet as PDF: the one that is shown, else that of the job on the table."""
+        from app.ui.dialogs.papers import open_sheet_dialog, open_shown_sheet_dialog
+
+        window = self.window
+        if window.page_id == "preview" and window.front.sheet is not None:
+            open_shown_sheet_dialog(window, window.front.sheet)
+        elif window.session.view is None:
+            window.bar.say(text("session.no_job"))
+        else:
+            open_sheet_dialog(window)
 
     def give_out(self) -> None:
         """Write the job with its readings as a job file."""

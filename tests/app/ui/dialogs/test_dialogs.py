@@ -68,7 +68,7 @@ def test_a_job_file_goes_out_and_comes_in_again(hand, tmp_path):
 def test_a_file_that_stands_there_is_replaced_only_by_a_second_enter(hand, tmp_path):
     path = tmp_path / "sheet.pdf"
     path.write_bytes(b"older")
-    hand.control(Qt.Key.Key_P)
+    hand.press(Qt.Key.Key_S, Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier)
     dialog = open_dialog()
     hand.enter(str(path))
     assert "stands there already" in dialog.field.reason
@@ -80,7 +80,7 @@ def test_a_file_that_stands_there_is_replaced_only_by_a_second_enter(hand, tmp_p
 
 def test_a_folder_that_cannot_be_written_is_said_at_the_field(hand, tmp_path):
     (tmp_path / "file").write_bytes(b"")
-    hand.control(Qt.Key.Key_P)
+    hand.press(Qt.Key.Key_S, Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier)
     dialog = open_dialog()
     hand.enter(str(tmp_path / "file" / "sheet.pdf"))
     hand.wait(lambda: dialog.field.reason)

@@ -1,0 +1,1 @@
+"""The sheet on the screen and on the way to a printer."""
