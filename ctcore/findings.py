@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Final, Literal, get_args
 
+from ctcore import figures
 from ctcore.job import LATER
 
 Verdict = Literal["within", "outside", "refer", "not tested", "not applicable"]
@@ -13,6 +14,8 @@ Standing = Literal["seen", "from memory", "common practice, no source", "arithme
 
 VERDICTS: Final[tuple[Verdict, ...]] = get_args(Verdict)
 
+# Practice: beyond these the tails of an assumed normal distribution tell nothing; common practice, no source.
+_BOUNDS_PERCENT: Final = (0.1, 99.9)
 _WORST_FIRST: Final[dict[Verdict, int]] = {
     "outside": 0,
     "refer": 1,
@@ -55,6 +58,26 @@ class Finding:
     limit_standing: Standing = "plate"
     text: str = ""
     reason: str = field(default="", metadata=LATER)
+
+
+def conformance_text(finding: Finding) -> str:
+    """How probable it is that the true value keeps the limit; empty where no uncertainty is stated.
+
+    Source: JCGM 106:2012, 7.4 and 8.3 (from memory); at the ends of the scale only a bound is told.
+
+    >>> told = Finding("c1", "ratio_error_percent", 0.4, 0.5, 0.1, "within", "IEC", "ratio.error",
+    ...                probability_of_conformance=0.9772)
+    >>> conformance_text(told).replace(figures.UNIT_GAP, " ")
+    'probability of conformance 97.7 %'
+    """
+    probability = finding.probability_of_conformance
+    if probability is None:
+        return ""
+    percent = 100.0 * probability
+    least, most = _BOUNDS_PERCENT
+    sign = "above " if percent > most else "below " if percent < least else ""
+    shown = figures.with_unit(min(max(percent, least), most), "percent", decimals=1)
+    return f"probability of conformance {sign}{shown}"
 
 
 def worst(verdicts: Iterable[Verdict]) -> Verdict:

@@ -23,6 +23,7 @@ from ctcore.job import (
     Deviation,
     Expected,
     Job,
+    LimitOverride,
     Permit,
     ReferenceCurve,
     ReferencePoint,
@@ -188,6 +189,49 @@ class ReferenceVerbs(OutlineVerbs):
         new = dataclasses.replace(job, deviations=deviations)
         return self._outline(job_id, new, "deviation", {"deviation_id": deviation_id}, "deviation")
 
+    def set_limit(
+        self,
+        job_id: str,
+        rule: str,
+        core_id: str,
+        quantity_id: str,
+        *,
+        low_text: str,
+        high_text: str,
+        reason_text: str,
+        person_text: str,
+    ) -> Change:
+        """Judge a core by a limit of the office in place of the book's, with its reason and the name of who
+        set it; without figures the book's limit holds again."""
+        job = self._of(job_id).job
+        others = tuple(
+            one for one in job.references.limit_overrides if (one.rule, one.core_id) != (rule, core_id)
+        )
+        low, high = self._limit(quantity_id, low_text), self._limit(quantity_id, high_text)
+        if low is not None or high is not None:
+            made = LimitOverride(
+                rule=rule, core_id=core_id, limit_low=low, limit_high=high,
+                reason_text=_stated("reason", reason_text, "say why another limit holds here"),
+                person_text=_stated("name", person_text, "say who of the office set the limit"),
+            )  # fmt: skip
+            if low is not None and high is not None and low > high:
+                raise BadInput("limit", low_text, "the lower limit lies above the upper one")
+            others = (*others, made)
+        return self.set_references(job_id, dataclasses.replace(job.references, limit_overrides=others))
+
+    def _limit(self, quantity_id: str, typed_text: str) -> float | None:
+        """A typed limit in the base unit; None where nothing was typed."""
+        if not typed_text.strip():
+            return None
+        field = quantity(quantity_id)
+        found = entry.parse(
+            typed_text, field.unit, decimal_comma=self.settings.decimal_comma(),
+            quantity=f"limit of {field.name}",
+        )  # fmt: skip
+        if found.over_range or found.under_range:
+            raise BadInput("limit", typed_text, "a limit is a plain number")
+        return found.value
+
     def set_permits(self, job_id: str, permits: Sequence[Permit]) -> Change:
         """Keep the safety documents of the job: numbers and times only."""
         for permit in permits:
@@ -305,6 +349,12 @@ def _source(source_text: str) -> str:
     if not source_text.strip():
         raise BadInput("source", source_text, "say where the figure is from, such as a certificate number")
     return source_text.strip()
+
+
+def _stated(name: str, words: str, reason: str) -> str:
+    if not words.strip():
+        raise BadInput(name, words, reason)
+    return words.strip()
 
 
 def _plain(text: str) -> str:

@@ -6,9 +6,12 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 
-from app.desk.view import Address
+from app.desk.view import Address, Change
+from app.ui.dialogs.basis import BasisDialog
+from app.ui.shell.session import sentence_of
 from app.ui.texts import text
 from app.ui.widgets.ask import Ask
+from app.ui.worksheet.basis import basis_of
 
 if TYPE_CHECKING:
     from app.ui.worksheet.cursor import Cursor
@@ -149,6 +152,35 @@ class Acts(QObject):
             ),
             with_line=False,
         ).open()
+
+    def show_basis(self) -> None:
+        """Show what the verdict in hand rests on; the office's own limit is set there."""
+        page, sheet = self._page, self._page.sheet
+        finding = page.body.findings.finding_in_hand(self._cursor.row)
+        if sheet is None or finding is None:
+            page.body.hint.tell(text("hint.no_finding"))
+            return
+
+        def keep(low_text: str, high_text: str, reason_text: str, person_text: str) -> None:
+            page.writer.submit(
+                page.desk.set_limit, sheet.view.job.job_id, finding.rule, finding.core, finding.quantity,
+                low_text=low_text, high_text=high_text, reason_text=reason_text, person_text=person_text,
+                done=done, failed=failed,
+            )  # fmt: skip
+
+        def done(change: Change) -> None:
+            dialog.accept()
+            page.redraw(change)
+            page.changed.emit(change)
+
+        def failed(problem: BaseException) -> None:
+            dialog.say(sentence_of(problem) or text("page.unexpected", problem=str(problem)))
+
+        dialog = BasisDialog(
+            finding, basis_of(sheet, finding), keep=None if page.locked else keep,
+            person_text=page.desk.settings.me()[1], parent=page.window(),
+        )  # fmt: skip
+        dialog.open()
 
     def take_offer(self) -> None:
         """Key what the chosen notice offers, as one act and one undo; nothing without an offer."""

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QFrame, QListView, QStyle, QStyledItemDelegate, QS
 
 from app.ui import marks, theme
 from app.ui.texts import text
-from ctcore.findings import Finding, Verdict, worst_first
+from ctcore.findings import Finding, Verdict, conformance_text, worst_first
 from ctcore.notices import Notice, Offer
 from ctcore.quantities import quantity
 
@@ -34,6 +34,7 @@ class FindingLine:
     standing: str
     row: str
     offer: Offer | None = None
+    finding: Finding | None = None
 
     @property
     def word(self) -> str:
@@ -62,7 +63,8 @@ def _line(finding: Finding) -> FindingLine:
             source = f"{source} ({check})" if source else check
     elif source and finding.limit_standing not in ("plate", "office") and finding.limit_standing not in words:
         source = f"{source} ({finding.limit_standing})"
-    return FindingLine(finding.verdict, words, source, finding.row)
+    standing = "; ".join(part for part in (source, conformance_text(finding)) if part)
+    return FindingLine(finding.verdict, words, standing, finding.row, finding=finding)
 
 
 class FindingsModel(QAbstractListModel):
@@ -185,6 +187,8 @@ def _paint_word(painter: QPainter, box: QRect, verdict: Verdict) -> None:
 class FindingsPanel(QListView):
     """The list of findings; the one chosen has tint and bar."""
 
+    view_name = "findings"
+
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.findings = FindingsModel()
@@ -211,6 +215,14 @@ class FindingsPanel(QListView):
         at, lines = self.currentIndex().row(), self.findings.lines
         chosen = lines[at].offer if 0 <= at < len(lines) else None
         return chosen or next((line.offer for line in lines if line.offer), None)
+
+    def finding_in_hand(self, row: str) -> Finding | None:
+        """The finding that is chosen; else the worst of the row in hand, else the worst of all."""
+        at, lines = self.currentIndex().row(), self.findings.lines
+        chosen = lines[at].finding if 0 <= at < len(lines) else None
+        found = [line.finding for line in lines if line.finding is not None]
+        of_row = (finding for finding in found if finding.row == row)
+        return chosen or next(of_row, None) or (found[0] if found else None)
 
     def choose_next(self) -> FindingLine | None:
         """Choose the next finding, from the worst down and round again."""

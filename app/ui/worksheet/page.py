@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 SETS_WIDTH = 216
 KEEP_WIDTH = 236
 # From which width on a button stands beside the read-back; below it its key alone does the same.
-_FROM_WIDTH = {"view": 1400, "hookup": 1200, "again": 1000, "remark": 860, "strike": 860}
+_FROM_WIDTH = {"basis": 1560, "view": 1400, "hookup": 1200, "again": 1000, "remark": 860, "strike": 860}
 
 
 class WorksheetPage(QWidget):
@@ -70,6 +70,7 @@ class WorksheetPage(QWidget):
             "remark": KeyButton(text("rows.remark"), "F4"),
             "hookup": KeyButton(text("rows.hookup"), "F11"),
             "view": KeyButton(text("rows.view"), "Ctrl+L"),
+            "basis": KeyButton(text("rows.basis"), "Ctrl+Shift+G"),
             "again": KeyButton(text("rows.again"), "Ctrl+U"),
             "keep": KeyButton(text("rows.keep_next"), text("key.enter"), main=True),
         }
@@ -187,7 +188,7 @@ class WorksheetPage(QWidget):
         frozen = text("page.locked") if self.locked else ""
         entered = self.sheet is not None and any(row.entered for row in self.sheet.rows)
         for name, button in self.buttons.items():
-            reason = "" if name in ("view", "hookup") else frozen
+            reason = "" if name in ("view", "hookup", "basis") else frozen
             wants_row = name in ("strike", "again") and not entered
             button.set_reason(reason or (text("page.no_row_yet") if wants_row else ""))
 
@@ -229,6 +230,8 @@ class WorksheetPage(QWidget):
         self.buttons["remark"].clicked.connect(self.cursor_in_hand.ask_remark)
         self.buttons["view"].clicked.connect(self.switch_view)
         self.buttons["hookup"].clicked.connect(self.show_hookup)
+        self.buttons["basis"].clicked.connect(self.cursor_in_hand.acts.show_basis)
+        self.body.findings.clicked.connect(lambda _index: self.cursor_in_hand.acts.show_basis())
         self.buttons["again"].clicked.connect(self.cursor_in_hand.ask_again)
         theme.current().changed.connect(self._dress)
 

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 
 _KEY = Qt.Key
 _CONTROL = Qt.KeyboardModifier.ControlModifier
+_SHIFT = Qt.KeyboardModifier.ShiftModifier
 _ALT = Qt.KeyboardModifier.AltModifier
 _PAD = Qt.KeyboardModifier.KeypadModifier
 
@@ -66,6 +67,7 @@ def _table(page: WorksheetPage) -> dict[int, Callable[[], object]]:
         _of(_KEY.Key_U, _CONTROL): cursor.ask_again,
         _of(_KEY.Key_M, _CONTROL): cursor.ask_instrument,
         _of(_KEY.Key_G, _CONTROL): cursor.next_finding,
+        _of(_KEY.Key_G, _CONTROL | _SHIFT): cursor.acts.show_basis,
         _of(_KEY.Key_K, _CONTROL): cursor.acts.take_offer,
         _of(_KEY.Key_V, _CONTROL): cursor.blocks.paste,
         _of(_KEY.Key_Z, _CONTROL): cursor.undo,
