@@ -15,6 +15,7 @@ from typing import Any, Final, Literal
 from ctcore import plain
 from ctcore.errors import BadInput
 from ctcore.landing import Landing
+from ctcore.left_out import LeftOut
 
 FORMAT_VERSION: Final = 1
 
@@ -88,6 +89,7 @@ class Core:
     remark_text: str = ""
     burden_connected_va: float | None = field(default=None, metadata=LATER)
     burden_connected_power_factor_ratio: float | None = field(default=None, metadata=LATER)
+    left_out: tuple[LeftOut, ...] = field(default=(), metadata=LATER)
 
     @property
     def full_tap(self) -> Tap:
@@ -97,6 +99,10 @@ class Core:
     def tap(self, tap_id: str) -> Tap | None:
         """The tap of that id, or None."""
         return next((tap for tap in self.taps if tap.tap_id == tap_id), None)
+
+    def why_left_out(self, procedure_id: str) -> str:
+        """Why a test is not done on this core; empty where nobody left it out."""
+        return next((one.reason_text for one in self.left_out if one.procedure_id == procedure_id), "")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -132,7 +132,11 @@ def _trouble(scene: Scene, procedure: Procedure) -> Trouble | None:
 
 
 def not_tested(scene: Scene, procedure: Procedure) -> Finding:
-    """The finding that stands for a planned test without readings."""
+    """The finding that stands for a planned test without readings, or for one that was left out."""
+    why = scene.core.why_left_out(procedure.procedure_id)
+    if why:
+        text = f"Left out: {why}"
+        return _of_whole_test(scene, procedure, "not applicable", text, rule="left_out")
     return _of_whole_test(scene, procedure, "not tested", "No readings yet.", rule="planned")
 
 

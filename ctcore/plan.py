@@ -6,13 +6,17 @@ usual four tests.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from datetime import datetime
 from typing import Final
 
 from ctcore.job import Core, Job
 from ctcore.judgement.cells import Trouble
 from ctcore.judgement.plate import classes_of
-from ctcore.procedures import PROCEDURES
+from ctcore.judgement.times import began, ended
+from ctcore.procedures import PROCEDURES, planned
+from ctcore.takes import Take
 
 # Practice: words of the work that tell a first energising; common practice, no source.
 _NEW_WORDS: Final = ("new", "install", "commission", "replac", "first")
@@ -71,6 +75,57 @@ def plan_of(job: Job, core: Core) -> tuple[PlanLine, ...]:
         for test in PROCEDURES
         if test.procedure_id in wanted
     )
+
+
+@dataclass(frozen=True, slots=True)
+class PlanStep:
+    """One test of a core's plan with the times at which it was done.
+
+    `began_utc` and `ended_utc` are those of its first and last reading, empty before; `took_s` is what lies
+    between them in all takes. `left_out_text` says why it is not done.
+    """
+
+    procedure_id: str
+    why: str
+    began_utc: str = ""
+    ended_utc: str = ""
+    took_s: float | None = None
+    left_out_text: str = ""
+
+    @property
+    def is_open(self) -> bool:
+        """Whether it waits to be begun."""
+        return not self.began_utc and not self.left_out_text
+
+
+def steps_of(core: Core, takes: Mapping[tuple[str, str], tuple[Take, ...]]) -> tuple[PlanStep, ...]:
+    """The plan of a core, each test with its times as they were measured; nothing is estimated.
+
+    A test with readings that the plan does not name stands after the others.
+    """
+    names = [test.procedure_id for test in planned(core)]
+    names += [
+        test.procedure_id
+        for test in PROCEDURES
+        if test.procedure_id not in names and (core.core_id, test.procedure_id) in takes
+    ]
+    return tuple(_step(core, name, takes.get((core.core_id, name), ())) for name in names)
+
+
+def _step(core: Core, procedure_id: str, takes: tuple[Take, ...]) -> PlanStep:
+    known = [(began(take), ended(take)) for take in takes if began(take)]
+    return PlanStep(
+        procedure_id,
+        WHY.get(procedure_id, ""),
+        began_utc=min((start for start, _ in known), default=""),
+        ended_utc=max((end for _, end in known), default=""),
+        took_s=sum(_seconds(start, end) for start, end in known) if known else None,
+        left_out_text=core.why_left_out(procedure_id),
+    )
+
+
+def _seconds(start_utc: str, end_utc: str) -> float:
+    return (datetime.fromisoformat(end_utc) - datetime.fromisoformat(start_utc)).total_seconds()
 
 
 def with_plan(job: Job, core: Core) -> Core:

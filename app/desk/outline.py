@@ -216,6 +216,8 @@ def _copied(source: CT, target: CT) -> CT:
             taps=_copied_taps(core, own.get(core.number)),
             service_tap_id=None if core.service_tap_id is None else _tap_of(core, own.get(core.number)),
             remark_text="",
+            # A test is left out of the core for which somebody said why, and of no other.
+            left_out=own[core.number].left_out if core.number in own else (),
         )
         for core in source.cores
     )

@@ -51,10 +51,10 @@ def procedure(procedure_id: str) -> Procedure:
 
 
 def planned(core: Core) -> tuple[Procedure, ...]:
-    """The tests planned for a core in the order of the worksheet; the measured ones where it names none.
+    """The tests planned for a core in the order of its plan; the measured ones where it names none.
 
     `ctcore.plan` offers a plan by class and duty; what is chosen is kept in `Core.procedures`.
     """
     if not core.procedures:
         return MEASURED
-    return tuple(entry for entry in PROCEDURES if entry.procedure_id in core.procedures)
+    return tuple(_BY_ID[name] for name in dict.fromkeys(core.procedures) if name in _BY_ID)

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from ctcore.job import Core, Header, Job, Tap
-from ctcore.plan import plan_of, with_plan
+from ctcore.job import Core, Header, Job, Reading, Tap
+from ctcore.plan import plan_of, steps_of, with_plan
 from ctcore.procedures import MEASURED, PROCEDURES, planned
+from ctcore.takes import takes_of
 
 TAP = Tap(tap_id="t", terminals_text="S1-S2", i_primary_rated_a=600.0, i_secondary_rated_a=1.0)
 
@@ -70,3 +71,37 @@ def test_every_line_of_a_plan_says_why() -> None:
     core = Core(core_id="c", number=1, class_text="0.5 FS5 10 VA", taps=(TAP,))
 
     assert all(line.why.endswith(".") for line in plan_of(job, core))
+
+
+def test_a_step_has_the_times_of_its_first_and_last_reading_in_all_takes() -> None:
+    core = Core(core_id="c", number=1, class_text="5P20 15 VA", taps=(TAP,), procedures=("ratio", "load"))
+    takes = takes_of(
+        [reading(1, "08:00:00"), reading(1, "08:04:00"), reading(2, "09:00:00"), reading(2, "09:01:30")]
+    )
+    ratio, load = steps_of(core, takes)
+
+    assert (ratio.began_utc, ratio.ended_utc) == ("2031-05-04T08:00:00Z", "2031-05-04T09:01:30Z")
+    assert ratio.took_s == 240.0 + 90.0
+    assert (load.began_utc, load.took_s, load.is_open) == ("", None, True)
+
+
+def test_a_test_outside_the_plan_that_has_readings_stands_last() -> None:
+    core = Core(core_id="c", number=1, class_text="5P20 15 VA", taps=(TAP,), procedures=("load",))
+
+    assert [step.procedure_id for step in steps_of(core, takes_of([reading(1, "08:00:00")]))] == [
+        "load", "ratio",
+    ]  # fmt: skip
+
+
+def test_the_plan_of_a_core_keeps_its_own_order() -> None:
+    core = Core(core_id="c", number=1, class_text="", taps=(TAP,), procedures=("ratio", "insulation"))
+
+    assert [test.procedure_id for test in planned(core)] == ["ratio", "insulation"]
+
+
+def reading(take: int, at: str) -> Reading:
+    return Reading(
+        reading_id=f"{take}-{at}", core_id="c", procedure_id="ratio", take=take, row="t",
+        quantity_id="polarity_read", as_typed_text="agrees", value_text="agrees", person_id="p",
+        at_utc=f"2031-05-04T{at}Z", utc_offset_minutes=0, device_id="d", device_seq=1,
+    )  # fmt: skip

@@ -116,9 +116,12 @@ def is_planned(core: Core, procedure_id: str) -> bool:
 
 
 def plan(core: Core, procedure_id: str, wanted: bool) -> Core:
-    """The core with a test put into its plan or taken out; the order is that of the worksheet."""
-    chosen = {test.procedure_id for test in planned(core)}
-    chosen = chosen | {procedure_id} if wanted else chosen - {procedure_id}
-    order = tuple(test.procedure_id for test in PROCEDURES if test.procedure_id in chosen)
+    """The core with a test put into its plan, before the first that the day has after it, or taken out."""
+    day = [test.procedure_id for test in PROCEDURES]
+    kept = [test.procedure_id for test in planned(core) if test.procedure_id != procedure_id]
+    if wanted:
+        later = (index for index, name in enumerate(kept) if day.index(name) > day.index(procedure_id))
+        kept.insert(next(later, len(kept)), procedure_id)
+    order = tuple(kept)
     measured = tuple(test.procedure_id for test in MEASURED)
     return dataclasses.replace(core, procedures=() if order == measured else order)

@@ -55,6 +55,15 @@ class Deeds:
         self.window.page("plate").show_core(self.window.place[0])
         self.window.show_page("plate")
 
+    def day(self) -> None:
+        """The order of the tests of the core in hand, with their times."""
+        from app.ui.dialogs.day import DayDialog
+
+        if not self.window.place[0]:
+            self.window.bar.say(text("window.no_core"))
+            return
+        DayDialog(self.window, self.window.place[0]).open()
+
     def references(self) -> None:
         """What the core in hand is compared with."""
         self.window.show_page("references")

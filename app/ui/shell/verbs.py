@@ -24,6 +24,7 @@ VERBS: Final = (
     Verb("worksheet", "Ctrl+W", "job", wants_job=True),
     Verb("board", "Shift+F8", "job", wants_job=True),
     Verb("plate", "Ctrl+L", "job", wants_job=True),
+    Verb("day", "Shift+F12", "job", wants_job=True),
     Verb("references", "Ctrl+Shift+B", "job", wants_job=True),
     Verb("title", "Ctrl+B", "job", wants_job=True),
     Verb("people", "Ctrl+I", "job", wants_job=True),
