@@ -36,6 +36,7 @@ class Answer:
     sentence_text: str
     at_utc: str
     record_digest: str | None = None
+    leaf_no: int | None = None
     receipt: bytes | None = None
     receipt_signature: bytes | None = None
 

@@ -8,10 +8,11 @@ from typing import Final
 
 from sqlalchemy import Connection, select, text
 
-from app.jobstore.archive import depositing, filing, notes, signers
+from app.jobstore.archive import depositing, filing, keeping, notes, signers
 from app.jobstore.archive.answers import Answer, Deposit, Filing
 from app.jobstore.archive.engine import ArchiveProblem, is_postgresql
 from app.jobstore.archive.forming import ARCHIVE_ID
+from app.jobstore.archive.keeping import Tombstone
 from app.jobstore.archive.reach import Reach
 from app.jobstore.archive.records import Records
 from app.jobstore.archive.rows import rows_of
@@ -78,7 +79,8 @@ class Archive(Records, Reach):
     def file(self, filings: Sequence[Filing], *, sign: Sign, at: dt.datetime) -> list[Answer]:
         """File what was found genuine, all in one transaction; the answers, with a signed receipt each.
 
-        A record that is filed already is answered with the receipt that it has.
+        A record that is filed already is answered with the receipt that it has, one that was deleted with
+        who deleted it.
         """
         with self._writing() as connection:
             if is_postgresql(connection):
@@ -86,11 +88,12 @@ class Archive(Records, Reach):
             tree = self._tree_of_day(connection, at)
             said: list[Answer] = []
             for one in filings:
-                known = _receipt_of(connection, one.record_digest)
+                known, leaf_no = _receipt_of(connection, one.record_digest), None
                 if known is None:
-                    tree = tree.grown(bytes.fromhex(one.record_digest))
+                    leaf_no, tree = tree.size, tree.grown(bytes.fromhex(one.record_digest))
                     known = self._file(connection, one, tree, sign)
-                said.append(_answer(one, known, at))
+                gone = keeping.tombstone_of(connection, one.record_digest)
+                said.append(_answer(one, known, leaf_no, at) if gone is None else _refused(one, gone, at))
                 depositing.say(connection, said[-1])
             notes.keep_tree(connection, tree)
         return said
@@ -120,6 +123,10 @@ class Archive(Records, Reach):
             notes.keep(connection, _TREE_DAY, today)
         return tree
 
+    def leaves(self, *, size: int, limit: int = 5000) -> list[str]:
+        """The digests of the records behind the first `size` leaves, by which a laptop grows its tree."""
+        return self._ask(lambda connection: depositing.leaves(connection, size=size, limit=limit))
+
     def tree(self) -> Tree:
         """The tree over everything that was filed."""
         return self._ask(lambda connection: notes.tree(connection))
@@ -130,15 +137,25 @@ class Archive(Records, Reach):
         return self._ask(lambda connection: notes.kept(connection, ARCHIVE_ID))
 
 
-def _answer(one: Filing, receipt: tuple[bytes, bytes], at: dt.datetime) -> Answer:
+def _answer(one: Filing, receipt: tuple[bytes, bytes], leaf_no: int | None, at: dt.datetime) -> Answer:
     return Answer(
         digest_hex=one.deposit.digest_hex,
         outcome="filed",
         sentence_text=f"Number {one.issued.number_text}, revision {one.issued.revision}, is filed.",
         at_utc=utc_text(at),
         record_digest=one.record_digest,
+        leaf_no=leaf_no,
         receipt=receipt[0],
         receipt_signature=receipt[1],
+    )
+
+
+def _refused(one: Filing, gone: Tombstone, at: dt.datetime) -> Answer:
+    return Answer(
+        digest_hex=one.deposit.digest_hex,
+        outcome="refused",
+        sentence_text=f"The record was deleted here by {gone.person_text} ({gone.reason_text}).",
+        at_utc=utc_text(at),
     )
 
 

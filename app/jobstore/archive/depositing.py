@@ -54,6 +54,7 @@ def say(connection: Connection, said: Answer) -> None:
         "outcome": said.outcome,
         "sentence_text": said.sentence_text,
         "record_digest": said.record_digest,
+        "leaf_no": said.leaf_no,
         "receipt": said.receipt,
         "receipt_signature": said.receipt_signature,
         "at_utc": said.at_utc,
@@ -74,6 +75,12 @@ def answers(connection: Connection, digests: Sequence[str]) -> dict[str, Answer]
     return found
 
 
+def leaves(connection: Connection, *, size: int, limit: int) -> list[str]:
+    """The digests of the records behind the first `size` leaves of the tree, in order."""
+    asked = select(answer.c.record_digest).where(answer.c.leaf_no >= size).order_by(answer.c.leaf_no)
+    return list(connection.execute(asked.limit(limit)).scalars())
+
+
 def _deposit(row: Any) -> Deposit:
     return Deposit(
         deposit_no=row.deposit_no,
@@ -91,6 +98,7 @@ def _answer(row: Any) -> Answer:
         sentence_text=row.sentence_text,
         at_utc=row.at_utc,
         record_digest=row.record_digest,
+        leaf_no=row.leaf_no,
         receipt=None if row.receipt is None else bytes(row.receipt),
         receipt_signature=None if row.receipt_signature is None else bytes(row.receipt_signature),
     )

@@ -122,6 +122,12 @@ def tombstones(connection: Connection) -> list[Tombstone]:
     ]
 
 
+def tombstone_of(connection: Connection, record_digest: str) -> Tombstone | None:
+    """The mark of a record that was deleted; None where it was not."""
+    row = connection.execute(select(tombstone).where(tombstone.c.record_digest == record_digest)).first()
+    return None if row is None else Tombstone(**_fields(Tombstone, row))
+
+
 def _kept(connection: Connection, record_digest: str) -> Any:
     row = connection.execute(select(keeping).where(keeping.c.record_digest == record_digest)).first()
     if row is None:

@@ -88,6 +88,8 @@ answer: Final = _table(
     Column("outcome", Text, CheckConstraint("outcome IN ('filed', 'passed_on', 'refused')"), nullable=False),
     _text("sentence_text"),
     _text("record_digest", null=True),
+    # Where the record stands in the tree; only the first answer about a record has it.
+    Column("leaf_no", WHOLE, nullable=True, unique=True),
     Column("receipt", BYTES, nullable=True),
     Column("receipt_signature", BYTES, nullable=True),
     _text("at_utc"),

@@ -154,3 +154,22 @@ def test_an_archive_opened_again_goes_on(archive: Archive, place: str) -> None:
 
     assert again.waiting_count() == 1
     again.close()
+
+
+def test_a_record_that_was_deleted_is_not_filed_again(archive: Archive) -> None:
+    file(archive, first())
+    long_after = dt.datetime(2060, 1, 1, tzinfo=dt.UTC)
+    archive.delete(digest(first().record), reason_text="scrapped", person_text="K. Archivist", at=long_after)
+
+    (answer,) = archive.file([filing_of(archive, first())], sign=signed_receipt, at=long_after)
+    assert answer.outcome == "refused"
+    assert "K. Archivist" in answer.sentence_text
+
+
+def test_a_laptop_grows_its_own_tree_to_the_root_of_its_receipt(archive: Archive) -> None:
+    file(archive, first(), revision_of("1043"))
+    file(archive, first())
+
+    seen = tree_of(bytes.fromhex(one) for one in archive.leaves(size=0))
+    assert seen == archive.tree()
+    assert archive.leaves(size=1) == [digest(revision_of("1043").record)]

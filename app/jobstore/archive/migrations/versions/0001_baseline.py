@@ -22,7 +22,7 @@ about: name text key, value text;
 deposit: deposit_no counted, deposit_digest text unique, data bytes, device_text text, arrived_at_utc
     text;
 answer: answer_no counted, deposit_digest text, outcome text, sentence_text text, record_digest text null,
-    receipt bytes null, receipt_signature bytes null, at_utc text;
+    leaf_no whole null unique, receipt bytes null, receipt_signature bytes null, at_utc text;
 filed: leaf_no whole key, record_digest text unique, deposit_digest text, job_id text, revision small,
     number_text text, number_key key, title_text text, site_text text, site_key key, customer_text text,
     work_order_text text, work_order_key key, tested_on text, approved_on text, issued_at_utc text,
