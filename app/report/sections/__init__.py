@@ -8,6 +8,7 @@ from app.report.content import Section
 from app.report.sections.attached import ATTACHED
 from app.report.sections.basis import BASIS
 from app.report.sections.boxes import BOXES
+from app.report.sections.budgets import BUDGETS
 from app.report.sections.cautions import CAUTIONS
 from app.report.sections.comments import COMMENTS
 from app.report.sections.contents import CONTENTS
@@ -43,6 +44,7 @@ SECTIONS: Final[tuple[Section, ...]] = (
     BOXES,
     CORES,
     KEPT,
+    BUDGETS,
     ATTACHED,
     INSTRUMENTS,
     PEOPLE,
