@@ -24,7 +24,7 @@ def main(argv: Sequence[str] | None = None) -> int:
 def _window() -> int:
     sentence = display.why_no_display()
     if sentence is None:
-        shown = display.show(lambda painted: _open(painted))
+        shown = display.show_until_closed(lambda painted: _open(painted))
         if shown.sentence is None:
             return shown.exit_code
         sentence = shown.sentence
@@ -43,7 +43,7 @@ def _demo(args: Sequence[str]) -> int:
     folder = commands.demo_folder(args)
     sentence = display.why_no_display()
     if sentence is None:
-        shown = display.show(lambda painted: _open(painted, demo=folder))
+        shown = display.show_until_closed(lambda painted: _open(painted, demo=folder))
         if shown.sentence is None:
             return shown.exit_code
         sentence = shown.sentence

@@ -39,6 +39,9 @@ PACKAGES: Final = {
     "libwayland-egl.so.1": "libwayland-egl1",
 }
 
+# The window ends with this code where it wants to come up anew, at another size.
+AGAIN: Final = 86
+
 NO_DISPLAY_SENTENCE: Final = "There is no display here (neither DISPLAY nor WAYLAND_DISPLAY is set)."
 
 
@@ -95,6 +98,17 @@ def show(window: Callable[[Callable[[], None]], int]) -> Shown:
     os.close(ready_write)
     os.close(error_write)
     return _watch(child, ready_read, error_read)
+
+
+def show_until_closed(window: Callable[[Callable[[], None]], int]) -> Shown:
+    """Run `window` as `show` does, and anew as often as it ends with `AGAIN`."""
+    shown = show(window)
+    while shown == Shown(AGAIN):
+        if not sys.platform.startswith("linux"):
+            # Qt: a scale is read once in a process, and here the window has no process of its own (6.11).
+            os.execv(sys.executable, [sys.executable, *sys.orig_argv[1:]])
+        shown = show(window)
+    return shown
 
 
 def _run(window: Callable[[Callable[[], None]], int], painted: Callable[[], None]) -> Shown:

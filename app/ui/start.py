@@ -12,11 +12,12 @@ from types import TracebackType
 from typing import Final
 
 from PySide6.QtCore import QCoreApplication, QEvent, QLibraryInfo, Qt, QTimer
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QGuiApplication, QKeyEvent
 from PySide6.QtWidgets import QApplication
 
 from app import settings as preferences
 from app.ui import theme
+from app.ui.shell import again, faults
 from app.ui.window import MainWindow
 
 # Format: with this name in the environment the moment at which the window takes keys is written to that file,
@@ -32,14 +33,17 @@ def run_window(painted: Callable[[], None], *, demo: Path | None = None) -> int:
     OSError come out before anything of Qt could end the program.
     """
     check_libraries()
-    app = _application()
     folder = preferences.data_folder() if demo is None else demo
     settings = preferences.Settings.load(folder)
     if demo is not None:
         _fill_in(settings)
+    _scale(settings)
+    app = _application()
     theme.load_fonts()
     theme.apply(app, settings.get("theme"), settings.get("density"))
     window = MainWindow(settings)
+    app.styleHints().colorSchemeChanged.connect(window.deeds.follow_system)
+    again.fit(window)
     sys.excepthook = _hook(window)
     window.painted.connect(painted)
     window.painted.connect(lambda: _after_paint(window, folder, sample="line_bay" if demo else None))
@@ -69,7 +73,17 @@ def _application() -> QApplication:
     found = QApplication.instance()
     app = found if isinstance(found, QApplication) else QApplication(sys.argv[:1])
     app.setApplicationName("Coreleaf")
+    # Qt: without it the window belongs to a program called after the file that was started (6.11).
+    QGuiApplication.setDesktopFileName("coreleaf")
     return app
+
+
+def _scale(settings: preferences.Settings) -> None:
+    """Everything larger by one factor, on top of what the desktop asks for; Qt reads it once."""
+    asked = settings.get("size_percent")
+    if asked != "100" and QApplication.instance() is None:
+        factor = float(os.environ.get("QT_SCALE_FACTOR") or 1.0) * int(asked) / 100
+        os.environ["QT_SCALE_FACTOR"] = f"{factor:g}"
 
 
 def _fill_in(settings: preferences.Settings) -> None:
@@ -87,7 +101,9 @@ def _after_paint(window: MainWindow, folder: Path, *, sample: str | None) -> Non
     ready_file = os.environ.get(READY_FILE)
     if ready_file:
         _tell_ready(Path(ready_file))
-    window.session.open_store(folder, sample=sample)
+    place = again.take_place(window.settings)
+    window.session.opened.connect(lambda: again.go_back_to(window, place))
+    window.session.open_store(folder, sample=None if place else sample)
 
 
 def _tell_ready(path: Path) -> None:
@@ -112,6 +128,6 @@ def _hook(window: MainWindow) -> Hook:
         if isinstance(problem, KeyboardInterrupt):
             window.close()
             return
-        window.deeds.report(problem)
+        faults.hook(window, problem)
 
     return hook

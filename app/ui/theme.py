@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from importlib.resources import files
 from typing import Final
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtGui import QColor, QFont, QFontDatabase, QPalette
 from PySide6.QtWidgets import QApplication
 
@@ -168,13 +168,15 @@ def load_fonts() -> tuple[str, ...]:
     )
 
 
+def desktop_is_dark() -> bool:
+    """Whether the desktop asks for dark windows now."""
+    return QApplication.styleHints().colorScheme() is Qt.ColorScheme.Dark
+
+
 def resolve(name: str) -> Palette:
     """The palette of a preference: "day", "night", or "system" by the desktop's own brightness."""
     if name == "system":
-        from PySide6.QtCore import Qt
-
-        dark = QApplication.styleHints().colorScheme() is Qt.ColorScheme.Dark
-        return NIGHT if dark else DAY
+        return NIGHT if desktop_is_dark() else DAY
     return PALETTES.get(name, DAY)
 
 

@@ -13,6 +13,7 @@ from app.settings import Settings
 from app.ui import theme
 from app.ui.pages.jobs import JobsPage
 from app.ui.shell.deeds import Deeds
+from app.ui.shell.faults import Faults
 from app.ui.shell.held_band import HeldBand
 from app.ui.shell.message_bar import MessageBar
 from app.ui.shell.passphrase import TriesBook
@@ -59,6 +60,7 @@ class MainWindow(QWidget):
         self.settings = settings
         self.session = Session(settings, self)
         self.deeds = Deeds(self)
+        self.faults = Faults(self)
         self.tries = TriesBook()
         self.title = TitleBlock()
         self.bar = MessageBar()
@@ -97,8 +99,31 @@ class MainWindow(QWidget):
             self._pages[page_id] = made
             self.stack.addWidget(made)
             if self.session.view is not None and hasattr(made, "show_change"):
-                made.show_change(self._whole_change())
+                with self.faults.guarding(made):
+                    made.show_change(self._whole_change())
         return self._pages[page_id]
+
+    def draw_anew(self, view: QWidget) -> None:
+        """Draw a view again from what is on the disk; a page is made anew, so that nothing broken stays."""
+        page_id = next((name for name, page in self._pages.items() if page is view), "")
+        if page_id and page_id != "jobs":
+            in_front = view is self.front
+            if hasattr(view, "let_go"):
+                view.let_go()
+            self._pages.pop(page_id)
+            self.stack.removeWidget(view)
+            view.deleteLater()
+            made = self.page(page_id)
+            if in_front:
+                self.stack.setCurrentWidget(made)
+            with self.faults.guarding(made):
+                if in_front and page_id == "worksheet" and self.place[0]:
+                    self.go_to(*self.place)
+                elif in_front:
+                    self.show_page(page_id)
+        else:
+            view.update()
+        self.session.refresh()
 
     def show_page(self, page_id: str) -> None:
         """Put a page in hand and the focus on its first field."""
@@ -170,7 +195,8 @@ class MainWindow(QWidget):
             self._settle_place(change)
         for page in list(self._pages.values()):
             if hasattr(page, "show_change"):
-                page.show_change(change)
+                with self.faults.guarding(page):
+                    page.show_change(change)
         self.status.show_saved(self.session.saved_at_text)
         self._tell_title()
         if change.view.job.job_id != self._job_id:
@@ -255,6 +281,7 @@ class MainWindow(QWidget):
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Everything asked for is written before the window goes."""
+        self.faults.let_go()
         for page in self._pages.values():
             if hasattr(page, "let_go"):
                 page.let_go()

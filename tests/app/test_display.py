@@ -95,9 +95,7 @@ def test_the_headless_demo_imports_no_qt(tmp_path: Path) -> None:
         "sys.exit(code)\n"
     )
     environment = {
-        name: value
-        for name, value in os.environ.items()
-        if name not in ("DISPLAY", "WAYLAND_DISPLAY")
+        name: value for name, value in os.environ.items() if name not in ("DISPLAY", "WAYLAND_DISPLAY")
     }
     ended = subprocess.run(
         [sys.executable, "-c", program],
@@ -111,3 +109,18 @@ def test_the_headless_demo_imports_no_qt(tmp_path: Path) -> None:
     assert ended.returncode in (0, 1), ended.stderr
     assert "There is no display here" in ended.stdout
     assert list(tmp_path.glob("*.pdf"))
+
+
+@linux
+def test_a_window_that_asks_for_another_size_comes_up_anew(tmp_path: Path) -> None:
+    codes = tmp_path / "codes"
+    codes.write_text(f"{display.AGAIN} 3", encoding="ascii")
+
+    def window(painted: Callable[[], None]) -> int:
+        painted()
+        first, *rest = codes.read_text(encoding="ascii").split()
+        codes.write_text(" ".join(rest), encoding="ascii")
+        return int(first)
+
+    assert display.show_until_closed(window) == display.Shown(3)
+    assert codes.read_text(encoding="ascii") == ""

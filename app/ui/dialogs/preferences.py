@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Final
 
 from app.settings import ROWS, Setting
 from app.ui.dialogs.frame import DialogFrame
+from app.ui.shell.again import start_again
 from app.ui.shell.fields import FormField
 from app.ui.shell.identity import become
 from app.ui.texts import text
@@ -53,6 +54,7 @@ class PreferencesDialog(DialogFrame):
                 field.line.setFocus()
                 return
         settings = self._window.settings
+        size_before = settings.get("size_percent")
         become(settings, self.answers["person_name_text"].value(), self._window.session.view)
         try:
             settings.change(
@@ -63,3 +65,5 @@ class PreferencesDialog(DialogFrame):
             return
         self._window.deeds.dress()
         self.accept()
+        if settings.get("size_percent") != size_before:
+            start_again(self._window)

@@ -113,7 +113,9 @@ class WorksheetHolder(QWidget):
         getattr(self.page.cursor_in_hand, verb)()
 
     def let_go(self) -> None:
-        """The window closes: nothing of this page looks at the application's events any more."""
+        """The window closes: what stands typed is saved; nothing here looks at events any more."""
+        if self.page.sheet is not None:
+            self.page.cursor_in_hand.save_unsaved()
         # Qt: a filter in Python that sees its own widgets being destroyed is a fault of the memory (6.11).
         app = QApplication.instance()
         assert app is not None
@@ -122,7 +124,7 @@ class WorksheetHolder(QWidget):
     def _take(self, change: Change) -> None:
         self._drawn = change
         self._window.session.take(change)
-        self._window.status.saved.set_text(self.page.status.saved.text())
+        self._window.status.show_saved_words(self.page.status.saved.text())
 
     def _follow(self, core_id: str, procedure_id: str) -> None:
         self.sets.set_here(core_id)

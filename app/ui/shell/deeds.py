@@ -5,11 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPoint
-from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QApplication, QMenu, QWidget
+from PySide6.QtWidgets import QApplication
 
+from app.settings import ROWS
 from app.ui import theme
-from app.ui.shell import crash
+from app.ui.shell import again
+from app.ui.shell.menu import build_menu
 from app.ui.shell.verbs import VERBS
 from app.ui.texts import text
 
@@ -32,8 +33,12 @@ class Deeds:
         getattr(self, verb_id)()
 
     def report(self, problem: BaseException) -> None:
-        """Write a report of a fault and say what is safe."""
-        self.window.bar.say(crash.sentence(self.window.settings.folder, problem))
+        """Write a report of a fault and say what is safe, where it failed."""
+        self.window.faults.report(problem)
+
+    def draw_again(self) -> None:
+        """Draw every view again that failed."""
+        self.window.faults.draw_again()
 
     # Going somewhere
 
@@ -328,6 +333,28 @@ class Deeds:
         self.window.settings.change(theme=chosen)
         self.dress()
 
+    def follow_system(self) -> None:
+        """The desktop went from day to night or back."""
+        if self.window.settings.get("theme") == "system":
+            self.dress()
+
+    def larger(self) -> None:
+        """The next size of everything."""
+        self._size(+1, text("size.largest"))
+
+    def smaller(self) -> None:
+        """The size of everything before."""
+        self._size(-1, text("size.smallest"))
+
+    def _size(self, step: int, last: str) -> None:
+        sizes = [size for size, _ in next(row for row in ROWS if row.name == "size_percent").choices]
+        wanted = sizes.index(self.window.settings.get("size_percent")) + step
+        if not 0 <= wanted < len(sizes):
+            self.window.bar.say(last)
+            return
+        self.window.settings.change(size_percent=sizes[wanted])
+        again.start_again(self.window)
+
     def small(self) -> None:
         """Rows for the office."""
         self._density("small")
@@ -373,35 +400,3 @@ class Deeds:
     def quit(self) -> None:
         """Close the window; everything is on the disk."""
         self.window.close()
-
-
-def build_menu(deeds: Deeds, parent: QWidget) -> QMenu:
-    """The menu: one line per verb, its key at the right, groups parted by rules.
-
-    Some groups stand in a menu of their own, so that all of it fits a screen of 768 lines.
-    """
-    menu = QMenu(parent)
-    p = theme.current().palette
-    menu.setFont(theme.font("value"))
-    menu.setStyleSheet(
-        f"QMenu {{ background: {p.sheet}; color: {p.ink}; border: 2px solid {p.rule}; padding: 4px 0; }}"
-        "QMenu::item { padding: 2px 24px 2px 18px; min-height: 18px; }"
-        f"QMenu::item:selected {{ background: {p.here_tint}; color: {p.ink}; border-left: 8px solid {p.here};"
-        " padding-left: 10px; }"
-        f"QMenu::separator {{ height: 1px; background: {p.hairline}; margin: 4px 0; }}"
-    )
-    menu.aboutToHide.connect(menu.deleteLater)
-    group, shown = VERBS[0].group, menu
-    for verb in VERBS:
-        if verb.verb_id == "menu":
-            continue
-        if verb.group != group:
-            menu.addSeparator()
-            group = verb.group
-            shown = menu.addMenu(text(f"menu.{group}")) if group in ("program", "bring") else menu
-            shown.setFont(theme.font("value"))
-        words = text(f"verb.{verb.verb_id}")
-        action = QAction(f"{words}\t{verb.key}" if verb.key else words, menu)
-        action.triggered.connect(lambda _checked=False, verb_id=verb.verb_id: deeds.do(verb_id))
-        shown.addAction(action)
-    return menu

@@ -101,6 +101,14 @@ class Session(QObject):
 
         self._run(ask, done=self._take_view)
 
+    def refresh(self) -> None:
+        """Take the job on the table from the desk once more, and show all of it."""
+        job_id = self.job_id
+        if job_id is not None:
+            self._run(lambda desk: desk.view(job_id), done=self._take_view)
+        elif self.desk is not None:
+            self.list_jobs()
+
     def list_jobs(self) -> None:
         """Ask for the list of jobs, with every finding saved first."""
         job_id = self.job_id

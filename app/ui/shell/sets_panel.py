@@ -135,6 +135,8 @@ class SetsGrid(QTableView):
 class SetsPanel(Panel):
     """Sets of the job with the marks of their cores, and beneath what waits for a decision."""
 
+    view_name = "sets"
+
     core_asked = Signal(str)
     ct_asked = Signal(str)
 

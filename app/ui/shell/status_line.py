@@ -26,26 +26,45 @@ class StatusLine(Panel):
         self.saved = Line(role="status", bold=True)
         self.limits = Line(role="status")
         self.keys = Line(text("foot.keys"), role="status")
-        row.addWidget(self.saved, 30)
-        row.addWidget(self.limits, 34)
+        row.addWidget(self.saved, 40)
+        row.addWidget(self.limits, 30)
         row.addStretch(1)
         self.keys.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
         row.addWidget(self.keys)
         self._saved_text = ""
+        self._copy_text = text("foot.no_copy")
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """On a narrow screen the limits give way to what is saved."""
+        """On a narrow screen limits and keys give way to what is saved."""
         super().resizeEvent(event)
-        self.limits.setVisible(self.width() >= _NARROW)
+        wide = self.width() >= _NARROW
+        self.limits.setVisible(wide)
+        self.keys.set_text(text("foot.keys" if wide else "foot.keys_short"))
 
     def show_saved(self, at_text: str) -> None:
         """Say when the last entry reached the disk."""
-        self._saved_text = text("foot.saved", at=at_text) if at_text else ""
-        self.saved.set_text(self._saved_text)
+        self.show_saved_words(text("foot.saved", at=at_text) if at_text else "")
+
+    def show_saved_words(self, words: str) -> None:
+        """Say what reached the disk in the words of the page that wrote it."""
+        self._saved_text = words
+        self._tell_saved()
+
+    def show_copy(self, at_text: str) -> None:
+        """Say when the last copy on another device was made; empty where there was none."""
+        self._copy_text = text("foot.copy", at=at_text) if at_text else text("foot.no_copy")
+        self._tell_saved()
+
+    def _tell_saved(self) -> None:
+        """Where it is saved, and where else."""
+        self.saved.set_text(" · ".join(part for part in (self._saved_text, self._copy_text) if part))
 
     def show_saving(self, slow: bool) -> None:
         """Say that writing takes long, or that it is over."""
-        self.saved.set_text(text("foot.saving") if slow else self._saved_text)
+        if slow:
+            self.saved.set_text(text("foot.saving"))
+        else:
+            self._tell_saved()
 
     def show_limits(self, words: str) -> None:
         """Say what the job is judged by."""

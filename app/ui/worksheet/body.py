@@ -44,6 +44,8 @@ class Sheet(QWidget):
 class PlotPlace(Sheet):
     """Where the plot goes once its library is there; several plots may take turns."""
 
+    view_name = "plot"
+
     def hold(self, plot: QWidget) -> None:
         """Put the plot in."""
         self.column.addWidget(plot)

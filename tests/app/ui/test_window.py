@@ -6,7 +6,7 @@ import sys
 import pytest
 from PySide6.QtCore import Qt
 
-from app.ui.shell.deeds import build_menu
+from app.ui.shell.menu import build_menu
 from app.ui.shell.verbs import VERBS
 from app.ui.texts import text
 from tests.app.ui.desk_of_window import Hand

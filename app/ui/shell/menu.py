@@ -1,0 +1,47 @@
+"""The menu: every verb with its key."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import QMenu, QWidget
+
+from app.ui import theme
+from app.ui.shell.verbs import VERBS
+from app.ui.texts import text
+
+if TYPE_CHECKING:
+    from app.ui.shell.deeds import Deeds
+
+
+def build_menu(deeds: Deeds, parent: QWidget) -> QMenu:
+    """The menu: one line per verb, its key at the right, groups parted by rules.
+
+    Some groups stand in a menu of their own, so that all of it fits a screen of 768 lines.
+    """
+    menu = QMenu(parent)
+    p = theme.current().palette
+    menu.setFont(theme.font("value"))
+    menu.setStyleSheet(
+        f"QMenu {{ background: {p.sheet}; color: {p.ink}; border: 2px solid {p.rule}; padding: 4px 0; }}"
+        "QMenu::item { padding: 2px 24px 2px 18px; min-height: 18px; }"
+        f"QMenu::item:selected {{ background: {p.here_tint}; color: {p.ink}; border-left: 8px solid {p.here};"
+        " padding-left: 10px; }"
+        f"QMenu::separator {{ height: 1px; background: {p.hairline}; margin: 4px 0; }}"
+    )
+    menu.aboutToHide.connect(menu.deleteLater)
+    group, shown = VERBS[0].group, menu
+    for verb in VERBS:
+        if verb.verb_id == "menu":
+            continue
+        if verb.group != group:
+            menu.addSeparator()
+            group = verb.group
+            shown = menu.addMenu(text(f"menu.{group}")) if group in ("program", "bring") else menu
+            shown.setFont(theme.font("value"))
+        words = text(f"verb.{verb.verb_id}")
+        action = QAction(f"{words}\t{verb.key}" if verb.key else words, menu)
+        action.triggered.connect(lambda _checked=False, verb_id=verb.verb_id: deeds.do(verb_id))
+        shown.addAction(action)
+    return menu
