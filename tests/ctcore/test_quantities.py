@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from ctcore.entry import COLUMNS
+from ctcore.procedures import PROCEDURES
 from ctcore.quantities import QUANTITIES, quantity
 
 
@@ -40,3 +41,11 @@ def test_every_quantity_says_what_it_is() -> None:
 
 def test_a_row_is_found_by_its_id() -> None:
     assert quantity("v_excitation_v").unit == "V"
+
+
+def test_every_figure_that_a_test_derives_says_how_and_by_whose_rule() -> None:
+    derived = {name for entry in PROCEDURES for name in entry.derived}
+    numbers = [row for row in QUANTITIES if row.kind == "number" and row.quantity_id in derived]
+
+    assert numbers
+    assert [row.quantity_id for row in numbers if not (row.formula_text and row.source_text)] == []
