@@ -38,6 +38,7 @@ class Inspector:
     trust: Trust
     inquiry: Inquiry
     events: Sequence[Event] = ()
+    read: Record | None = None
 
     def learn(self, register: bytes | None) -> None:
         """Take a list of people that came along, where an office trusted here signed it and it is newer."""
@@ -51,7 +52,7 @@ class Inspector:
 
     def record(self, data: bytes) -> Record | None:
         """The record, which names itself in the details."""
-        record = self.inquiry.attempt(lambda: _record(data))
+        record = self.read = self.inquiry.attempt(lambda: _record(data))
         if record is not None:
             self.inquiry.details["number"] = record.job.header.number_text
             self.inquiry.details["revision"] = str(record.revision)
@@ -118,8 +119,11 @@ class Inspector:
             )
 
 
-def inspect_papers(given: Papers, inspector: Inspector) -> str:
-    """Everything about an issued revision; the sentence for the case that it is genuine."""
+def inspect_papers(given: Papers, inspector: Inspector, *, pages: bool = True) -> str:
+    """Everything about an issued revision; the sentence for the case that it is genuine.
+
+    Without `pages` the signatures inside the sheet are left for later; its digest is held against the issue.
+    """
     inspector.learn(given.register)
     record, tested = inspect_tested(given.record, given.tested, inspector)
     if given.approved is None:
@@ -142,7 +146,7 @@ def inspect_papers(given: Papers, inspector: Inspector) -> str:
     if record is not None and tested is not None and approved is not None:
         _inspect_issue(record, issued, inspector, (tested, approved, issue))
         inspect_events(given.events, record, inspector)
-    if given.sheet is not None:
+    if pages and given.sheet is not None:
         _inspect_sheet_of(given, issued, inspector)
     return (
         f"number {issued.number_text}, revision {issued.revision}, is as it was signed by "
