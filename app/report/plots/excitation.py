@@ -9,14 +9,12 @@ from dataclasses import dataclass
 from app.report.blocks import Block
 from app.report.fonts import BODY, BOLD, face
 from app.report.pen import HAIR, Pen
+from app.report.plots.phases import CURVE_WIDTHS, STYLES, TICK_SIZE, legend, marker
 from app.report.plots.scale import Point, Window, fitted, lines_fine, ticks_125, ticks_even
 from ctcore import figures
 from ctcore.curve.knee import CURRENT_STEP_RATIO as STEP_ACROSS
 from ctcore.curve.knee import VOLTAGE_STEP_RATIO as STEP_UP
 
-_STYLES = ("solid", "dash", "dots")
-_CURVE_WIDTHS = (1.1, 1.1, 1.6)
-_TICK_SIZE = 7.0
 _AXIS_LEFT = 24.0
 _AXIS_FOOT = 13.0
 _KEY = 13.0
@@ -142,7 +140,7 @@ class ExcitationPlot(Block):
         for entry in self.series:
             places = [window.at(*point) for point in entry.points]
             if len(places) > 1:
-                pen.path(places, width=_CURVE_WIDTHS[entry.style], dashes=_STYLES[entry.style])
+                pen.path(places, width=CURVE_WIDTHS[entry.style], dashes=STYLES[entry.style])
         for entry in self.series:
             # Sister curves lie on each other: each marks other points than its neighbours do.
             start = entry.style % every if every > 1 else 0
@@ -152,7 +150,7 @@ class ExcitationPlot(Block):
     def _inset(self, pen: Pen, inset: Window, enlarged: float) -> None:
         frame = (inset.x - 27.0, inset.y - 13.0, inset.width + 31.0, inset.height + 25.0)
         pen.box(*frame, width=HAIR, fill=1.0)
-        pen.text(frame[0] + 3.0, frame[1] + 9.0, f"knees, {enlarged:.0f} times as large", size=_TICK_SIZE)
+        pen.text(frame[0] + 3.0, frame[1] + 9.0, f"knees, {enlarged:.0f} times as large", size=TICK_SIZE)
         _even_grid(pen, inset)
         pen.clip(inset.x, inset.y, inset.width, inset.height)
         if self.limit is not None:
@@ -166,23 +164,7 @@ class ExcitationPlot(Block):
 
     def _legend(self, pen: Pen, window: Window) -> None:
         """The key stands over the plot, where it can hide no reading."""
-        x, y = window.x + 4.0, window.y - 5.0
-        for entry in self.series:
-            pen.path([(x, y), (x + 26.0, y)], width=_CURVE_WIDTHS[entry.style], dashes=_STYLES[entry.style])
-            marker(pen, entry.style, x + 13.0, y, size=2.4)
-            pen.text(x + 30.0, y + 2.8, entry.label, font=BOLD, size=8.0)
-            x += 42.0 + face(BOLD).width(entry.label, 8.0)
-
-
-def marker(pen: Pen, style: int, x: float, y: float, *, size: float) -> None:
-    """An open marker: circle, square or triangle."""
-    if style == 0:
-        pen.disc(x, y, size, width=0.7, fill=1.0)
-    elif style == 1:
-        pen.box(x - size, y - size, 2 * size, 2 * size, width=0.7, fill=1.0)
-    else:
-        up = size * 1.25
-        pen.path([(x, y - up), (x + up, y + size), (x - up, y + size)], width=0.7, closed=True, fill=1.0)
+        legend(pen, window.x + 4.0, window.y - 5.0, [(entry.label, entry.style) for entry in self.series])
 
 
 def _holds(inset: Window, span: Span | None) -> bool:
@@ -235,16 +217,16 @@ def _axes(pen: Pen, window: Window) -> None:
     for value in sorted(ticks_125(window.log_left, window.log_right), key=lambda tick: f"{tick:e}"[0]):
         label = figures.text(value, unit)
         x = window.at(value, 1.0)[0]
-        half = face(BODY).width(label, _TICK_SIZE) / 2.0
+        half = face(BODY).width(label, TICK_SIZE) / 2.0
         free = all(x - half - 3.0 > right or x + half + 3.0 < left for left, right in placed)
         if free and x + half < taken and x - half > window.x - 4.0:
             placed.append((x - half, x + half))
-            pen.text(x, y, label, size=_TICK_SIZE, align="middle")
+            pen.text(x, y, label, size=TICK_SIZE, align="middle")
     pen.text(end, y, unit, font=BOLD, size=8.0, align="right")
     for value in ticks_125(window.log_low, window.log_high):
         at = window.at(1.0, value)[1]
         if at > window.y + 12.0:
-            pen.text(window.x - 4.0, at + 2.6, figures.text(value, "V"), size=_TICK_SIZE, align="right")
+            pen.text(window.x - 4.0, at + 2.6, figures.text(value, "V"), size=TICK_SIZE, align="right")
     pen.text(window.x - 4.0, window.y + 6.0, "V", font=BOLD, size=8.0, align="right")
 
 
@@ -279,7 +261,7 @@ def _knee(pen: Pen, inset: Window, knee: KneeMark, entry: Series) -> None:
     x, y = inset.at(knee.current_a, knee.voltage_v)
     if knee.definition == "iec":
         x2, y2 = inset.at(knee.current_a * STEP_ACROSS, knee.voltage_v * STEP_UP)
-        pen.path([(x, y), (x, y2), (x2, y2)], width=0.9, dashes=_STYLES[entry.style])
+        pen.path([(x, y), (x, y2), (x2, y2)], width=0.9, dashes=STYLES[entry.style])
         if entry.style == 0:
             pen.text(x + 3.0, y2 - 2.5, "10/50", size=6.5)
         return

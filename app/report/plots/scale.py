@@ -85,7 +85,15 @@ def lines_fine(log_low: float, log_high: float) -> list[float]:
 
 def ticks_even(log_low: float, log_high: float, *, at_most: int) -> list[float]:
     """Evenly spaced round values for a window of a fraction of a decade."""
-    low, high = 10.0**log_low, 10.0**log_high
+    return ticks_linear(10.0**log_low, 10.0**log_high, at_most=at_most)
+
+
+def ticks_linear(low: float, high: float, *, at_most: int) -> list[float]:
+    """Evenly spaced round values from low to high.
+
+    >>> ticks_linear(-0.31, 0.62, at_most=5)
+    [-0.2, 0.0, 0.2, 0.4, 0.6]
+    """
     span = high - low
     power = math.floor(math.log10(span / at_most))
     for lead in (1.0, 2.0, 2.5, 5.0, 10.0, 20.0):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from app.report.blocks import Beside, Block, Heading, NewPage, Ruled, Space, Stack, words
 from app.report.content import Section, Sheet
 from app.report.contents import Mark
+from app.report.core_page.charts import charts
 from app.report.core_page.equipment import equipment
 from app.report.core_page.plate import plate
 from app.report.core_page.points import excitation
@@ -44,6 +45,7 @@ def _page(sheet: Sheet, core_set: CoreSet, before: CoreSet | None) -> list[Block
         *results(sheet, core_set),
         *([Stack(Heading("Instruments", size=9.0), *used)] if used else []),
         *excitation(sheet, core_set),
+        *charts(sheet, core_set),
         *([Heading("Remarks"), *remarks] if remarks else []),
         Space(6.0),
     ]
