@@ -6,7 +6,7 @@ from pathlib import Path
 
 from app.jobstore.answers import StoreProblem
 from app.record.canonical import digest
-from app.record.files import sync_folder, write_whole
+from app.record.files import make_folder, write_whole
 
 
 def folder_of(store: Path) -> Path:
@@ -25,9 +25,7 @@ def put(store: Path, data: bytes) -> str:
     path = path_of(store, digest_hex)
     if path.exists() and digest(path.read_bytes()) == digest_hex:
         return digest_hex
-    path.parent.mkdir(parents=True, exist_ok=True)
-    sync_folder(folder_of(store))
-    sync_folder(store.parent)
+    make_folder(path.parent)
     write_whole(path, data)
     return digest_hex
 

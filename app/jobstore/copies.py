@@ -20,7 +20,7 @@ from app.jobstore import attachments
 from app.jobstore.answers import StoreProblem
 from app.jobstore.engine import UNREADABLE, raw_connection
 from app.jobstore.store import Store
-from app.record.files import sync_folder
+from app.record.files import make_folder, sync_folder
 
 # Practice: so many newest, and the last of so many days, weeks and months (common practice, no source).
 NEWEST_COUNT: Final = 10
@@ -69,7 +69,7 @@ def make_copy(store: Path, folder: Path, *, at: datetime, check: Check = Store.f
     name = f"{number:06d}_{at:%Y-%m-%dT%H%M%SZ}.sqlite"
     partial = folder / f"{name}{_UNCHECKED}"
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        make_folder(folder)
         _clear(folder)
         _demand_room(store, folder)
         _vacuum(store, partial)

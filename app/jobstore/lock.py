@@ -45,14 +45,17 @@ class Lock:
     left_behind: Holder | None
 
     def release(self) -> None:
-        """Let go and take the file away: the mark of a clean end."""
+        """Let go and take the file away: the mark of a clean end; left there, the next start looks."""
         if os.name == "nt":  # pragma: no cover - Windows alone, which takes no open file away
             os.close(self.descriptor)
             with suppress(PermissionError):
                 self.path.unlink(missing_ok=True)
             return
-        self.path.unlink(missing_ok=True)
-        os.close(self.descriptor)
+        try:
+            with suppress(OSError):
+                self.path.unlink(missing_ok=True)
+        finally:
+            os.close(self.descriptor)
 
     def abandon(self) -> None:
         """Let go but leave the file, so that the next start looks closely."""
@@ -81,8 +84,14 @@ def take(store: Path) -> Lock | Holder:
             # The last holder took the file away between the opening and the locking.
             os.close(descriptor)
             continue
-        _write(descriptor)
-        sync_folder(path.parent)
+        try:
+            _write(descriptor)
+            sync_folder(path.parent)
+        except OSError:
+            # The name is for a message: on a full disk the lock of the operating system does without it.
+            if held is None:
+                os.close(descriptor)
+                raise
         return Lock(path, descriptor, before)
     return UNKNOWN
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import os
 import sqlite3
 from collections.abc import Callable
-from contextlib import closing
+from contextlib import closing, suppress
 from pathlib import Path
 from typing import Final
 
@@ -165,20 +165,27 @@ def _triggers(connection: Connection) -> set[str]:
 
 def _back_up(path: Path, revision: str) -> Path:
     backup = path.with_name(f"{path.name}.form-{revision}.backup")
-    backup.unlink(missing_ok=True)
-    with (
-        closing(raw_connection(path, read_only=True)) as source,
-        closing(raw_connection(backup, read_only=False)) as target,
-    ):
-        # SQLite syncs the copy itself when the backup ends.
-        source.backup(target)
-    if not _sound(backup):
-        raise StoreProblem(
-            f"The file {path.name} was left exactly as it was: a copy of it could not be made and checked. "
-            "Free some disk space and start again."
-        )
-    sync_folder(backup.parent)
-    return backup
+    problem: Exception | None = None
+    try:
+        backup.unlink(missing_ok=True)
+        with (
+            closing(raw_connection(path, read_only=True)) as source,
+            closing(raw_connection(backup, read_only=False)) as target,
+        ):
+            # SQLite syncs the copy itself when the backup ends.
+            source.backup(target)
+        sync_folder(backup.parent)
+        if _sound(backup):
+            return backup
+    except (OSError, *UNREADABLE) as failure:
+        problem = failure
+    with suppress(OSError):
+        backup.unlink(missing_ok=True)
+    detail = f" ({problem})" if problem else ""
+    raise StoreProblem(
+        f"The file {path.name} was left exactly as it was: a copy of it could not be made and checked"
+        f"{detail}. Free some disk space and start again."
+    ) from problem
 
 
 def _sound(path: Path) -> bool:

@@ -7,7 +7,7 @@ import tempfile
 import threading
 import uuid
 from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import TypeVar
 
@@ -397,7 +397,7 @@ class Store:
             with self._reading() as connection:
                 safe = opening.safe_words(connection)
                 made = found(connection)
-        except (StoreProblem, DBAPIError, *UNREADABLE):
+        except (StoreProblem, DBAPIError, *UNREADABLE, *_DAMAGED):
             return opening.unreadable(self.path, problem.orig, failed), None
         if made is not None:
             self._note_text = opening.saved_all_the_same(safe, problem.orig)
@@ -412,7 +412,8 @@ class Store:
             self._private = None
         if self._held is not None:
             if clean:
-                opening.drop_spent_journal(self.path)
+                with suppress(OSError):
+                    opening.drop_spent_journal(self.path)
                 self._held.release()
             else:
                 self._held.abandon()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import secrets
 from pathlib import Path
@@ -12,6 +13,8 @@ def write_whole(path: Path, data: bytes, *, mode: int = 0o644) -> None:
 
     Raises OSError where the folder cannot be written or the bytes do not read back the same.
     """
+    if path.exists() and not path.is_file():
+        raise OSError(errno.EINVAL, "This is no ordinary file", str(path))
     partial = path.with_name(f".{path.name}.{secrets.token_hex(4)}.partial")
     try:
         flags = os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0)
@@ -27,6 +30,14 @@ def write_whole(path: Path, data: bytes, *, mode: int = 0o644) -> None:
     finally:
         partial.unlink(missing_ok=True)
     sync_folder(path.parent)
+
+
+def make_folder(folder: Path) -> None:
+    """Make a folder, with those above it, so that its name outlives a power cut."""
+    if not folder.is_dir():
+        make_folder(folder.parent)
+        folder.mkdir(exist_ok=True)
+        sync_folder(folder.parent)
 
 
 def sync_folder(folder: Path) -> None:

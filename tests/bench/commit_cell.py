@@ -8,18 +8,15 @@ from __future__ import annotations
 import statistics
 import tempfile
 import time
-import uuid
 from pathlib import Path
 from typing import Any
 
 from app.jobstore import Store
 from app.jobstore.engine import connected
-from app.record.act import Act
-from ctcore.job import CT, Core, Header, Job, Position, Reading, Tap
+from tests.one_core import act, one_core, reading
 
 NAMES = ("commit_cell",)
 
-_AT_UTC = "2031-05-04T08:42:07.120Z"
 _WARM_UP = 20
 
 
@@ -45,7 +42,7 @@ def _measured(folder: Path, runs: int) -> tuple[list[float], list[float]]:
     raw = connected(folder / "bare.db", read_only=False)
     raw.execute("CREATE TABLE row(n INTEGER PRIMARY KEY, body TEXT NOT NULL) STRICT")
     store = Store.open(folder / "store.coreleaf")
-    store.create(_job(), _act("job made", None))
+    store.create(one_core(), act("job made"))
     ours, bare = [], []
     try:
         for number in range(-_WARM_UP, runs):
@@ -55,7 +52,7 @@ def _measured(folder: Path, runs: int) -> tuple[list[float], list[float]]:
             raw.execute("COMMIT")
             between = time.perf_counter()
             text = f"{265.2 + number:.1f}"
-            store.append("j1", _act("reading", text), readings=[_reading(text)])
+            store.append("j1", act("reading", text), readings=[reading(text)])
             if number >= 0:
                 bare.append((between - started) * 1e3)
                 ours.append((time.perf_counter() - between) * 1e3)
@@ -63,35 +60,3 @@ def _measured(folder: Path, runs: int) -> tuple[list[float], list[float]]:
         raw.close()
         store.close()
     return ours, bare
-
-
-def _job() -> Job:
-    tap = Tap(tap_id="t1", terminals_text="S1-S2", i_primary_rated_a=600.0, i_secondary_rated_a=1.0)
-    core = Core(core_id="c1", number=1, class_text="5P20", taps=(tap,))
-    position = Position(
-        position_id="b1", name_text="Bay 1", cts=(CT(ct_id="ct1", phase_text="L1", cores=(core,)),)
-    )
-    return Job(job_id="j1", header=Header(number_text="1042"), positions=(position,))
-
-
-def _act(kind: str, to: str | None) -> Act:
-    where = {"core_id": "c1", "procedure_id": "excitation", "take": 1, "row": "7", "quantity_id": "v"}
-    return Act(kind, "p1", "A. Tester", _AT_UTC, 120, "Etc/UTC", where, None, to)
-
-
-def _reading(text: str) -> Reading:
-    return Reading(
-        reading_id=str(uuid.uuid4()),
-        core_id="c1",
-        procedure_id="excitation",
-        take=1,
-        row="7",
-        quantity_id="v_excitation_v",
-        as_typed_text=text,
-        value_text=text,
-        person_id="p1",
-        at_utc=_AT_UTC,
-        utc_offset_minutes=120,
-        device_id="",
-        device_seq=0,
-    )

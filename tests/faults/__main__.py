@@ -13,9 +13,11 @@ import sys
 
 SUITES = (
     "clean_bays",
+    "disk_full",
     "alterations",
     "fuzz_entry",
     "fuzz_job_file",
+    "io_error",
     "kill",
     "power_cut",
     "record_flips",

@@ -1,10 +1,9 @@
-"""Power cuts at every point of a recorded session of the real store.
+"""Power cuts at every point of what the program does.
 
-A child makes a store, keys readings, attaches a file, freezes a revision, closes, opens again and goes on; a
-recorder notes every write, cut, sync and naming. Then the disk is built as it may be found after a cut at
-points all along the notes, the store is opened from it, and everything that was said to be saved by then must
-be there, with a trail that is whole. Two weakened stores have to be caught: one that does not sync, and one
-whose journal is deleted instead of cut. Needs Linux and gcc.
+A child does one activity some rounds long; a recorder notes every write, cut, sync and naming. Then the
+disk is built as it may be found after a cut at points all along the notes, and everything that was said to
+be saved by then must be there, in a store that is whole. Weakened programs have to be caught: a store that
+does not sync, one whose journal is deleted instead of cut, copies that are not synced. Needs Linux and gcc.
 """
 
 from __future__ import annotations
@@ -16,111 +15,112 @@ import shutil
 import subprocess
 import sys
 import tempfile
-import uuid
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from app.jobstore import Store, StoreProblem, engine
-from app.record.act import Act
-from ctcore.job import CT, Core, Header, Job, Position, Reading, Tap
+from app.jobstore import engine
+from tests.faults import shims
+from tests.faults.activities import ACTIVITIES, Activity, named
 from tests.faults.powercut_disk import STYLES, Disk, read_notes
 
-SHORT_COUNT = 1_000
-LONG_COUNT = 50_000
-CONTROL_COUNT = 400
-STORE_NAME = "jobs.coreleaf"
+SHORT_COUNT = 60
+LONG_COUNT = 6_000
+CONTROL_COUNT = 120
 
-# What is weakened in the store, by the name of the control.
-WEAKENED = {
-    "none": {},
-    "synchronous=OFF": {"synchronous": ("OFF", 0)},
-    "DELETE+FULL": {"journal_mode": ("DELETE", "delete")},
+# Rounds of each activity that are recorded; the ones that take long are recorded shorter.
+ROUNDS = {"key": 24, "key_at_desk": 12, "sign": 2, "migrate": 1, "give_out": 3}
+_ROUNDS = 5
+
+# What is weakened, by the name of the control: the setting of the engine, and what shows it.
+WEAKENED: dict[str, tuple[dict[str, tuple[str, object]], str]] = {
+    "synchronous=OFF": ({"synchronous": ("OFF", 0)}, "key"),
+    "DELETE+FULL": ({"journal_mode": ("DELETE", "delete")}, "key"),
+    "copies not synced": ({}, "copy"),
 }
-
-_ROOT = Path(__file__).parents[2]
-_AT_UTC = "2031-05-04T08:42:07.120Z"
-_ENTRIES = 12
 
 
 def run(long: bool) -> dict[str, Any]:
-    """The result: cuts, cuts after which something was wrong, whether both controls were seen."""
-    if sys.platform != "linux" or shutil.which("gcc") is None:
-        print("power_cut needs Linux and gcc, and was left out", file=sys.stderr)
+    """The result: cuts, cuts after which something was wrong, whether every control was seen."""
+    why = shims.why_none("power_cut")
+    if why is not None:
+        print(why, file=sys.stderr)
         return {"name": "power_cut", "cases": 0, "failed": 0, "control_caught": None}
     cases = LONG_COUNT if long else SHORT_COUNT
     with tempfile.TemporaryDirectory() as folder:
-        shim = _built_shim(Path(folder))
-        failed = _failures("none", cases, shim=shim, seed=1)
+        shim = shims.built("powercut", Path(folder))
+        failed = {
+            one.name: failures(one, "", cases, shim=shim, seed=number)
+            for number, one in enumerate(ACTIVITIES, start=1)
+        }
         caught = all(
-            _failures(control, CONTROL_COUNT, shim=shim, seed=2) > 0
-            for control in WEAKENED
-            if control != "none"
+            failures(named(shown_by), weakened, CONTROL_COUNT, shim=shim, seed=2) > 0
+            for weakened, (_, shown_by) in WEAKENED.items()
         )
-    return {"name": "power_cut", "cases": cases, "failed": failed, "control_caught": caught}
+    return {
+        "name": "power_cut",
+        "cases": cases * len(ACTIVITIES),
+        "failed": sum(failed.values()),
+        "control_caught": caught,
+        "by_activity": failed,
+    }
 
 
-def session(folder: Path, weakened: str) -> None:
+def session(folder: Path, activity: Activity, weakened: str) -> None:
     """What the child does; a line of the file `told` is what the program would show as saved."""
-    changes = WEAKENED[weakened]
-    engine.PRAGMAS = tuple((name, *changes.get(name, rest)) for name, *rest in engine.PRAGMAS)  # type: ignore[misc]
+    if weakened:
+        changes = WEAKENED[weakened][0]
+        engine.PRAGMAS = tuple((name, *changes.get(name, rest)) for name, *rest in engine.PRAGMAS)  # type: ignore[misc]
+    if weakened == "copies not synced":
+        _leave_out_syncs()
     told = os.open(folder / "told", os.O_WRONLY | os.O_CREAT | os.O_APPEND, 0o600)
-
-    def tell(text: str) -> None:
-        os.write(told, f"{text}\n".encode())
-
-    for evening in (False, True):
-        store = Store.open(folder / STORE_NAME)
-        tell("opened")
-        if not evening:
-            store.create(_job(), _act())
-            tell("job")
-        for _ in range(_ENTRIES):
-            texts = [str(uuid.uuid4()) for _ in range(random.randint(1, 3))]
-            store.append("j1", _act(), readings=[_reading(text) for text in texts])
-            for text in texts:
-                tell(text)
-        data = os.urandom(9000)
-        store.add_attachment(
-            "j1",
-            data,
-            name_text="plate.jpg",
-            media_type="image/jpeg",
-            core_id="c1",
-            procedure_id="",
-            act=_act(),
-        )
-        tell(f"attached {hashlib.sha256(data).hexdigest()}")
-        revision = 2 if evening else 1
-        store.freeze("j1", b"{}" * 2000, _act(), revision=revision, state="approved")
-        tell(f"frozen {revision}")
-        tell("closing")
-        store.close()
+    rounds = activity.rounds(folder, lambda text: _say(told, text))
+    for _ in range(ROUNDS.get(activity.name, _ROUNDS)):
+        if next(rounds, "ended") == "ended":
+            return
+    rounds.close()
 
 
-def _failures(weakened: str, cases: int, *, shim: Path, seed: int) -> int:
+def _leave_out_syncs() -> None:
+    """From now on this program's own files are not synced, nor are their folders."""
+    os.fsync = lambda _descriptor: None
+
+
+def _say(told: int, text: str) -> None:
+    os.write(told, f"{text}\n".encode())
+
+
+def failures(activity: Activity, weakened: str, cases: int, *, shim: Path, seed: int) -> int:
+    """After how many of so many cuts of an activity something was wrong."""
     chance = random.Random(seed)
     failed = 0
     judged: dict[bytes, list[str]] = {}
-    with tempfile.TemporaryDirectory() as recorded, tempfile.TemporaryDirectory(dir=_fast_folder()) as cut:
-        for disk, told in _cuts(Path(recorded), weakened, cases, shim=shim, chance=chance):
+    with (
+        tempfile.TemporaryDirectory() as recorded,
+        tempfile.TemporaryDirectory(dir=shims.fast_folder()) as cut,
+    ):
+        for disk, told in _cuts(Path(recorded), activity, weakened, cases, shim=shim, chance=chance):
             # Many cuts leave the same disk, and the same things told: one look is enough.
             key = _key(disk, told)
             if key not in judged:
-                judged[key] = _problems(disk, told, recorded=Path(recorded), cut=Path(cut) / "disk")
+                place = Path(cut) / "disk"
+                _lay_out(disk, recorded=Path(recorded), cut=place)
+                judged[key] = activity.problems(place, told)
             if judged[key]:
                 failed += 1
-                if weakened == "none":
-                    print(f"after {told[-1] if told else 'nothing'}: {judged[key]}", file=sys.stderr)
+                if not weakened:
+                    print(f"{activity.name} after {told[-1:]}: {judged[key]}", file=sys.stderr)
     return failed
 
 
 def _cuts(
-    recorded: Path, weakened: str, cases: int, *, shim: Path, chance: random.Random
+    recorded: Path, activity: Activity, weakened: str, cases: int, *, shim: Path, chance: random.Random
 ) -> Iterator[tuple[dict[str, bytes | None], list[str]]]:
     """Disks that may be found, and what had been told by then: `cases` of them, spread over the session."""
-    notes = read_notes(_record(recorded, weakened, shim=shim))
+    activity.prepare(recorded)
     disk = Disk()
+    disk.hold(recorded)
+    notes = read_notes(_record(recorded, activity, weakened, shim=shim))
     told = b""
     done = 0
     for number, note in enumerate(notes, start=1):
@@ -131,38 +131,6 @@ def _cuts(
         while done < cases * number // len(notes):
             yield disk.after_a_cut(chance, STYLES[done % len(STYLES)]), told.decode().splitlines()
             done += 1
-
-
-def _problems(disk: dict[str, bytes | None], told: list[str], *, recorded: Path, cut: Path) -> list[str]:
-    """What is wrong with the store on a disk that was found after a cut."""
-    _lay_out(disk, recorded=recorded, cut=cut)
-    try:
-        store = Store.open(cut / STORE_NAME)
-    except StoreProblem as problem:
-        return [problem.sentence]
-    try:
-        found = store.faults()
-        if store.read_only:
-            found.append(f"opened for reading only: {store.read_only_reason}")
-        if told and told[-1] != "closing" and store.opening_note is None:
-            found.append("nothing was said about the unexpected stop")
-        lost = set(told) - {"opened", "closing"} - _kept(store)
-        return found + [f"lost: {text}" for text in lost]
-    except StoreProblem as problem:
-        return [problem.sentence]
-    finally:
-        store.close()
-
-
-def _kept(store: Store) -> set[str]:
-    if not store.jobs():
-        return set()
-    return {
-        "job",
-        *(entry.as_typed_text for entry in store.load("j1").readings),
-        *(f"attached {entry.digest}" for entry in store.attachments("j1")),
-        *(f"frozen {entry.revision}" for entry in store.revisions("j1")),
-    }
 
 
 def _lay_out(disk: dict[str, bytes | None], *, recorded: Path, cut: Path) -> None:
@@ -184,12 +152,11 @@ def _key(disk: dict[str, bytes | None], told: list[str]) -> bytes:
     return whole.digest()
 
 
-def _record(folder: Path, weakened: str, *, shim: Path) -> Path:
-    log = shim.with_name(f"notes of {weakened}")
-    log.unlink(missing_ok=True)
+def _record(folder: Path, activity: Activity, weakened: str, *, shim: Path) -> Path:
+    log = shim.with_name(f"notes of {activity.name} {weakened}")
     subprocess.run(
-        [sys.executable, "-m", "tests.faults.power_cut", str(folder), weakened],
-        cwd=_ROOT,
+        [sys.executable, "-m", "tests.faults.power_cut", str(folder), activity.name, weakened],
+        cwd=shims.ROOT,
         env={
             **os.environ,
             "LD_PRELOAD": str(shim),
@@ -201,46 +168,5 @@ def _record(folder: Path, weakened: str, *, shim: Path) -> Path:
     return log
 
 
-def _built_shim(folder: Path) -> Path:
-    shim = folder / "powercut.so"
-    source = Path(__file__).with_name("powercut_shim.c")
-    subprocess.run(["gcc", "-shared", "-fPIC", "-O2", "-o", shim, source, "-lpthread"], check=True)
-    return shim
-
-
-def _fast_folder() -> str | None:
-    return "/dev/shm" if os.access("/dev/shm", os.W_OK) else None
-
-
-def _job() -> Job:
-    tap = Tap(tap_id="t1", terminals_text="S1-S2", i_primary_rated_a=600.0, i_secondary_rated_a=1.0)
-    core = Core(core_id="c1", number=1, class_text="5P20", taps=(tap,))
-    ct = CT(ct_id="ct1", phase_text="L1", cores=(core,))
-    position = Position(position_id="b1", name_text="Bay 1", cts=(ct,))
-    return Job(job_id="j1", header=Header(number_text="1042"), positions=(position,))
-
-
-def _act() -> Act:
-    return Act("reading", "p1", "A. Tester", _AT_UTC, 120, "Etc/UTC")
-
-
-def _reading(text: str) -> Reading:
-    return Reading(
-        reading_id=str(uuid.uuid4()),
-        core_id="c1",
-        procedure_id="excitation",
-        take=1,
-        row="1",
-        quantity_id="v_excitation_v",
-        as_typed_text=text,
-        value_text=None,
-        person_id="p1",
-        at_utc=_AT_UTC,
-        utc_offset_minutes=120,
-        device_id="",
-        device_seq=0,
-    )
-
-
 if __name__ == "__main__":
-    session(Path(sys.argv[1]), sys.argv[2])
+    session(Path(sys.argv[1]), named(sys.argv[2]), sys.argv[3])

@@ -74,6 +74,12 @@ class Disk:
         self._synced: dict[str, _File | None] = {}
         self._waiting: dict[str, list[_Naming]] = {}
 
+    def hold(self, folder: Path) -> None:
+        """Take over a folder as it lies there, all of it on the disk."""
+        for path in sorted(folder.rglob("*")):
+            file = None if path.is_dir() else _File(path.read_bytes())
+            self._now[str(path)] = self._synced[str(path)] = file
+
     def apply(self, note: Note) -> None:
         """Do what the note says."""
         if note.what in "CM":

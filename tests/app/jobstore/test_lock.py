@@ -43,6 +43,40 @@ def test_the_first_one_gets_the_lock_and_leaves_its_name(path: Path) -> None:
     assert (text["pid"], text["boot_id"], held.left_behind) == (os.getpid(), lock.boot_id(), None)
 
 
+def test_a_lock_whose_file_cannot_be_taken_away_is_let_go_all_the_same(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    held = taken(path)
+    monkeypatch.setattr(Path, "unlink", refuse)
+    held.release()
+    monkeypatch.undo()
+    again = taken(path)
+    again.release()
+    assert again.left_behind is not None
+
+
+def test_a_full_disk_does_not_keep_the_store_from_being_locked(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(lock, "_write", refuse)
+    held = taken(path)
+    assert take(path) == lock.UNKNOWN
+    held.release()
+
+
+def test_where_the_disk_knows_no_locks_the_name_has_to_be_written(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(lock, "_locked", lambda _descriptor: None)
+    monkeypatch.setattr(lock, "_write", refuse)
+    with pytest.raises(OSError, match="No space left"):
+        take(path)
+
+
+def refuse(*_: object, **__: object) -> None:
+    raise OSError(28, "No space left on device")
+
+
 def test_a_released_lock_leaves_no_file(path: Path) -> None:
     taken(path).release()
     assert not lock_path(path).exists()

@@ -49,6 +49,21 @@ def newer_program(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(migrate, "HEAD_REVISION", "0002")
 
 
+def test_where_no_copy_can_be_made_the_store_is_left_as_it_was(
+    specimen: Path, newer_program: None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    before = specimen.read_bytes()
+    monkeypatch.setattr(migrate, "sync_folder", refuse)
+    with pytest.raises(StoreProblem, match=r"left exactly as it was: a copy .*No space left.*Free some disk"):
+        bring_up(specimen, read_only=False, upgrade=step())
+    assert specimen.read_bytes() == before
+    assert not list(specimen.parent.glob("*.backup"))
+
+
+def refuse(*_: object) -> None:
+    raise OSError(28, "No space left on device")
+
+
 def counts(path: Path) -> dict[str, int]:
     with closing(sqlite3.connect(path)) as raw:
         return {name: raw.execute(f'SELECT count(*) FROM "{name}"').fetchone()[0] for name in metadata.tables}

@@ -123,5 +123,18 @@ def run(script: str, *args: object) -> str:
     return done.stdout
 
 
+def test_a_store_that_was_spoiled_while_it_was_open_says_so_and_raises_nothing_else(
+    filled: Store, path: Path, act: MakeAct, reading: MakeReading
+) -> None:
+    for_every_page = [reading(f"{number} V") for number in range(200)]
+    filled.append("j1", act(), readings=for_every_page)
+    size = path.stat().st_size
+    with path.open("r+b") as stream:
+        stream.seek(size // 4)
+        stream.write(b"\xa5" * (size // 2))
+    (said,) = filled.faults()
+    assert "can't be read" in said
+
+
 def refuse(*_: object) -> None:
     raise PermissionError(13, "Permission denied")

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from app.record.files import sync_folder, write_whole
+from app.record.files import make_folder, sync_folder, write_whole
 
 
 def test_the_file_holds_the_bytes_and_nothing_else_lies_beside_it(tmp_path: Path) -> None:
@@ -41,3 +41,26 @@ def test_a_system_that_syncs_names_by_itself_is_left_alone(
     monkeypatch.setattr(os, "name", "nt")
 
     assert sync_folder(tmp_path) is None
+
+
+def test_what_is_no_ordinary_file_is_left_alone(tmp_path: Path) -> None:
+    with pytest.raises(OSError, match="no ordinary file"):
+        write_whole(tmp_path, b"bytes")
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="there is no such device")
+def test_a_device_is_not_replaced_by_a_file() -> None:
+    with pytest.raises(OSError, match="no ordinary file"):
+        write_whole(Path("/dev/full"), b"bytes")
+    assert Path("/dev/full").is_char_device()
+
+
+def test_every_folder_that_is_made_is_named_on_the_disk(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    synced: list[Path] = []
+    monkeypatch.setattr("app.record.files.sync_folder", synced.append)
+    make_folder(tmp_path / "one" / "two")
+    make_folder(tmp_path / "one" / "two")
+    assert synced == [tmp_path, tmp_path / "one"]
