@@ -9,7 +9,7 @@ from typing import Final
 
 from app.desk.view import View
 from ctcore.findings import Finding, Verdict, worst, worst_first
-from ctcore.job import CT, Core, Position, Reading
+from ctcore.job import CT, Core, Instrument, Job, Position, Reading
 from ctcore.procedure import Procedure
 from ctcore.procedures import PROCEDURES, planned
 from ctcore.procedures import procedure as test_of
@@ -298,9 +298,7 @@ def missing(view: View, shown: Board, today: date, *, most: int = 3) -> list[str
     """What stands between the job and its being handed in, in a few lines."""
     counts = shown.counts()
     lines = [
-        f"{one.name_text}: calibration ended {one.due_on}"
-        for one in view.job.instruments
-        if one.due_on and _ended(one.due_on, today)
+        f"{one.name_text}: calibration ended {one.due_on}" for one in calibrations_ended(view.job, today)
     ]
     unread = sum(
         1
@@ -318,6 +316,11 @@ def missing(view: View, shown: Board, today: date, *, most: int = 3) -> list[str
         if count:
             lines.append(f"{_noun(words, count)} {words}")
     return lines[:most]
+
+
+def calibrations_ended(job: Job, today: date) -> list[Instrument]:
+    """The instruments whose calibration has ended by that day."""
+    return [one for one in job.instruments if one.due_on and _ended(one.due_on, today)]
 
 
 def _noun(words: str, count: int) -> str:

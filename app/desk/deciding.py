@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from app.desk.core import DeskCore, OpenJob
 from app.desk.exceptions import ExceptionLine, exceptions_of, lines_of
-from app.desk.states import row_of, why_not
+from app.desk.states import row_of, sentence, why_not, words_of_verb
 from app.desk.view import Change, Refusal, StepLine
 from app.record.act import Act
 from ctcore.findings import Finding
@@ -39,6 +39,13 @@ class DecisionVerbs(DeskCore):
             StepLine(verb=step.verb, words=step.words, who=step.who, why_not=why_not(case, step.verb))
             for step in row_of(its.job.state).steps
         )
+
+    def why_not(self, job_id: str, verb: str) -> str:
+        """Why a step is not possible now, in a sentence; empty where it is."""
+        if self.store.read_only_reason:
+            return self.store.read_only_reason
+        reasons = why_not(self._case(self._of(job_id)), verb)
+        return sentence(words_of_verb(verb), reasons) if reasons else ""
 
     def decide(
         self,

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Final
 
+from app.desk.board import calibrations_ended
 from app.desk.deciding import DecisionVerbs
 from app.desk.exceptions import exceptions_of
 from app.desk.journey import APPROVE, SIGN, TAKE_IN, journey_of
@@ -47,11 +48,15 @@ class QueueLine:
 
 @dataclass(frozen=True, slots=True)
 class Reason:
-    """Why a step is not possible yet, and the test on a core where that is mended; empty where it is none."""
+    """Why a step is not possible yet, and the test on a core where that is mended; empty where it is none.
+
+    `page_id` names what is mended elsewhere: at the plate of that core, or among the instruments.
+    """
 
     text: str
     core_id: str = ""
     procedure_id: str = ""
+    page_id: str = ""
 
 
 class QueueVerbs(DecisionVerbs):
@@ -67,6 +72,22 @@ class QueueVerbs(DecisionVerbs):
         """Every reason why a step is not possible now, each with its place."""
         its = self._of(job_id)
         return tuple(self._placed(job_id, words) for words in why_not(self._case(its), verb))
+
+    def missing(self, job_id: str) -> tuple[Reason, ...]:
+        """Everything that is missing before the job is handed in: first what holds it up."""
+        job = self._of(job_id).job
+        plates = [
+            Reason(text, ct.cores[0].core_id, page_id="plate")
+            for position in job.positions
+            for ct in position.cts
+            if not ct.plate_confirmed and ct.cores
+            for text in [f"{position.name_text} {ct.phase_text}: the plate was not compared"]
+        ]
+        ended = [
+            Reason(f"{one.name_text}: calibration ended {one.due_on}", page_id="people")
+            for one in calibrations_ended(job, self._clock().date())
+        ]
+        return (*self.reasons(job_id, "hand_in"), *plates, *ended)
 
     def _waits(self, line: JobLine) -> QueueLine | None:
         stored = self.store.revisions(line.job_id)

@@ -41,5 +41,6 @@ class ReasonsModel(QAbstractTableModel):
         reason = self._reasons[index.row()]
         words = f"{reason.text[:1].upper()}{reason.text[1:]}"
         if role == Qt.ItemDataRole.DisplayRole:
-            return words if index.column() == 0 else text("reasons.go") if reason.core_id else ""
+            leads = text("reasons.go") if reason.core_id or reason.page_id else ""
+            return leads if index.column() else words
         return words if role in (Qt.ItemDataRole.AccessibleTextRole, Qt.ItemDataRole.ToolTipRole) else None

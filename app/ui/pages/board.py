@@ -249,6 +249,11 @@ class BoardPage(QWidget):
         if box is not None:
             self._open(box)
 
+    def _show_missing(self) -> None:
+        from app.ui.dialogs.missing import open_missing_dialog
+
+        open_missing_dialog(self._window)
+
     def _next_finding(self) -> None:
         """The worst exception, then the next one, round and round."""
         boxes = [
@@ -313,11 +318,15 @@ class BoardPage(QWidget):
         self.following = VerbButton(text("board.next_finding"), "Ctrl+G")
         self.following.answer_key()
         self.following.clicked.connect(self._next_finding)
+        self.all_missing = VerbButton(text("board.all_missing"), "Ctrl+M")
+        self.all_missing.answer_key()
+        self.all_missing.clicked.connect(self._show_missing)
         self.open = VerbButton(text("board.open"), "Enter", main=True)
         self.open.clicked.connect(self._open_in_hand)
         self.open.setMinimumWidth(236)
         row.addWidget(self.mark)
         row.addLayout(words, 1)
+        row.addWidget(self.all_missing)
         row.addWidget(self.following)
         row.addWidget(self.open)
         self._size()
@@ -337,6 +346,7 @@ class BoardPage(QWidget):
         self._panels_row.setContentsMargins(*((0, 0, 0, 0) if low else (8, 8, 8, 8)))
         self.open.setMinimumWidth(150 if narrow else 236)
         self.following.setVisible(not narrow)
+        self.all_missing.setVisible(not narrow)
 
 
 def _phase_names(names: tuple[str, ...], widest: int) -> tuple[str, ...]:

@@ -22,6 +22,8 @@ if TYPE_CHECKING:
     from ctcore.job import Job, Remark
 
 ACTS: Final = (("sent_back", "Ctrl+B"), ("accepted", "Ctrl+A"), ("concession", "Ctrl+D"), ("comment", "F4"))
+# Rows of the comparison that are shown at once; what was asked takes the room of some.
+_ROWS, _ROWS_BESIDE_TALK = 8, 5
 
 
 class Detail(Panel):
@@ -88,6 +90,8 @@ class Detail(Panel):
     def put_talk(self, job: Job | None, comments: Sequence[Remark], can: Sequence[str]) -> None:
         """Show what was asked about the line, and what can be said to it."""
         self.talk.put(job, comments, can)
+        self.first_test.setVisible(not self.first_test.isHidden() and not comments)
+        self._fit()
 
     def fold(self, *, narrow: bool) -> None:
         """On a narrow screen certificate and hint give way."""
@@ -101,7 +105,8 @@ class Detail(Panel):
     def _fit(self) -> None:
         self.table.fit(narrow=self._narrow)
         rows = self.model.rowCount()
-        self.table.setFixedHeight(36 + 30 * min(max(rows, 1), 8))
+        most = _ROWS if self.talk.isHidden() else _ROWS_BESIDE_TALK
+        self.table.setFixedHeight(36 + 30 * min(max(rows, 1), most))
 
     def _lay_out(self) -> None:
         inner = QWidget()

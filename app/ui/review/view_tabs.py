@@ -27,7 +27,7 @@ class ViewTabs(Panel):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__("sheet", rules="bottom", parent=parent)
-        self.setFixedHeight(46)
+        self.setFixedHeight(45)
         self.view_id = VIEWS[0]
         self.tabs = {one: TabButton("", is_open=one == self.view_id) for one in (*VIEWS, SHEET)}
         self.counts = Line(role="value", bold=True)

@@ -289,6 +289,19 @@ class Deeds:
 
         open_signed_file_dialog(self.window)
 
+    def supersede(self) -> None:
+        """Say which job or sheet stands in the place of this one."""
+        self._end("supersede")
+
+    def void(self) -> None:
+        """Say that the job counts for nothing."""
+        self._end("void")
+
+    def _end(self, verb: str) -> None:
+        from app.ui.dialogs.end_job import open_end_dialog
+
+        open_end_dialog(self.window, verb)
+
     def take_back(self) -> None:
         """Take a job back that was handed in, with a reason."""
         from app.ui.dialogs.reason import ReasonDialog

@@ -104,10 +104,12 @@ class LinesView(QListView):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Enter chooses; letters search nothing here; keys of the page go on to it."""
+        # Qt: an arrow has no text at all, and no text counts as printable.
+        is_letter = bool(event.text()) and event.text().isprintable()
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and not event.modifiers():
             if self.row >= 0:
                 self.chosen.emit(self.row)
-        elif event.modifiers() & Qt.KeyboardModifier.ControlModifier or event.text().isprintable():
+        elif event.modifiers() & Qt.KeyboardModifier.ControlModifier or is_letter:
             event.ignore()
         else:
             super().keyPressEvent(event)

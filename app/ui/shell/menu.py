@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QMenu, QWidget
@@ -13,6 +13,9 @@ from app.ui.texts import text
 
 if TYPE_CHECKING:
     from app.ui.shell.deeds import Deeds
+
+# What comes in from files and lists, what ends a job, and what concerns the program alone.
+BELOW: Final = ("bring", "end", "program")
 
 
 def build_menu(deeds: Deeds, parent: QWidget) -> QMenu:
@@ -38,7 +41,7 @@ def build_menu(deeds: Deeds, parent: QWidget) -> QMenu:
         if verb.group != group:
             menu.addSeparator()
             group = verb.group
-            shown = menu.addMenu(text(f"menu.{group}")) if group in ("program", "bring") else menu
+            shown = menu.addMenu(text(f"menu.{group}")) if group in BELOW else menu
             shown.setFont(theme.font("value"))
         words = text(f"verb.{verb.verb_id}")
         action = QAction(f"{words}\t{verb.key}" if verb.key else words, menu)

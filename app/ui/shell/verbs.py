@@ -37,6 +37,8 @@ VERBS: Final = (
     Verb("preview", "Ctrl+P", "paper"),
     Verb("sheet", "Ctrl+Shift+S", "paper"),
     Verb("give_out", "Ctrl+E", "paper", wants_job=True),
+    Verb("supersede", "", "end", wants_job=True),
+    Verb("void", "", "end", wants_job=True),
     Verb("review", "Ctrl+Shift+R", "record"),
     Verb("trail", "Ctrl+Shift+T", "record", wants_job=True),
     Verb("check", "Ctrl+Shift+C", "record"),

@@ -4,7 +4,11 @@ from __future__ import annotations
 
 import dataclasses
 
-from ctcore.job import ReferenceValue
+import pytest
+
+from app.desk.queue import QueueLine, in_order
+from app.settings import Settings
+from ctcore.job import Instrument, ReferenceValue
 from tests.app.desk import making
 from tests.app.desk.making import Seat
 
@@ -90,3 +94,47 @@ def test_a_core_that_is_not_there_has_no_comparison(tester: Seat) -> None:
     job_id = making.complete_job(tester.desk)
 
     assert tester.desk.compare(job_id, "nobody", "resistance") is None
+
+
+def line(name: str, verdict: str, hours: float, outage_text: str = "") -> QueueLine:
+    return QueueLine(
+        job_id=name, number_text=name, title_text="", state="handed_in", tester_text="", here_hours=hours,
+        outage_text=outage_text, counts={verdict: 1}, open_count=1,
+    )  # fmt: skip
+
+
+WAITING = (
+    line("a", "refer", 50.0, "when the line is back"),
+    line("b", "outside", 1.0, "4 May 2031, 16:00"),
+    line("c", "within", 9.0, "2031-05-04 08:00"),
+    line("d", "outside", 2.0),
+)
+
+
+@pytest.mark.parametrize(
+    ("order", "names"), [("worst", "dbac"), ("age", "acdb"), ("outage", "cbad")], ids=str
+)
+def test_what_waits_is_ordered_by_finding_wait_or_outage(order: str, names: str) -> None:
+    assert "".join(one.job_id for one in in_order(WAITING, order)) == names
+
+
+def test_the_order_that_was_chosen_is_remembered(approver: Seat, waiting: str) -> None:
+    approver.desk.settings.change(review_order="outage")
+
+    assert Settings.load(approver.folder / "settings").get("review_order") == "outage"
+    assert [one.job_id for one in approver.desk.waiting()] == [waiting]
+
+
+def test_everything_that_is_missing_has_a_place(tester: Seat) -> None:
+    job_id = making.complete_job(tester.desk)
+    job = tester.desk.view(job_id).job
+    ct = job.positions[0].cts[0]
+    tester.desk.set_ct(job_id, dataclasses.replace(ct, plate_confirmed=False))
+    meter = Instrument(instrument_id="m", name_text="Ohmmeter 2", due_on="2031-05-03")
+    tester.desk.set_instrument(job_id, meter)
+    tester.desk.strike_cell(job_id, making.ohms_cell(tester.desk, job_id), "unsure")
+
+    found = [(one.page_id, one.procedure_id) for one in tester.desk.missing(job_id)]
+    assert ("", "resistance") in found
+    assert [page for page, _ in found][-2:] == ["plate", "people"]
+    assert [one.text for one in tester.desk.missing(job_id)][-1] == "Ohmmeter 2: calibration ended 2031-05-03"

@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+import dataclasses
+
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QAbstractItemModelTester, QTest
@@ -174,3 +176,22 @@ def test_stale_cores_are_judged_between_other_verbs(hand, monkeypatch):
     hand.rest()
     hand.wait(lambda: not hand.window.session.view.stale_core_ids)
     assert hand.window.session.view.job.frequency_rated_hz == 60.0
+
+
+def test_everything_that_is_missing_is_listed_and_a_line_leads_to_its_place(bay):
+    job_id = bay.window.session.job_id
+    ct = bay.window.session.view.job.positions[0].cts[1]
+    bay.window.session.do(
+        lambda desk, _id: desk.set_ct(job_id, dataclasses.replace(ct, plate_confirmed=False))
+    )
+    bay.rest()
+    bay.control(Qt.Key.Key_M)
+    bay.wait(lambda: open_dialog() is not None)
+    model = open_dialog().model
+    rows = [model.index(row, 0).data() for row in range(model.rowCount())]
+    place = next(row for row, words in enumerate(rows) if words.endswith("the plate was not compared"))
+    for _ in range(place):
+        bay.press(Qt.Key.Key_Down)
+    bay.press(Qt.Key.Key_Return)
+    assert open_dialog() is None
+    assert bay.window.page_id == "plate"

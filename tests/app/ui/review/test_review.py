@@ -189,3 +189,81 @@ def test_the_comparison_passes_the_tester(hand):
     model.put(None)
     assert (model.rowCount(), model.columnCount()) == (0, 0)
     assert tester.model() is model
+
+
+def test_every_line_stands_by_core_and_test_and_can_be_asked_about(hand):
+    page = _page(hand)
+    hand.press(Qt.Key.Key_2, Qt.KeyboardModifier.AltModifier)
+    hand.wait(lambda: page.model.rowCount() == page.state.every_count)
+    within = next(row for row, line in enumerate(page.model.lines) if line.verdict == "within")
+    hand.press(Qt.Key.Key_Home)
+    for _ in range(within):
+        hand.press(Qt.Key.Key_Down)
+    assert not page.detail.buttons["sent_back"].isEnabled()
+    hand.press(Qt.Key.Key_F4)
+    hand.enter("which probe", "")
+    hand.wait(lambda: page.line_in_hand().asked == "open")
+    hand.press(Qt.Key.Key_1, Qt.KeyboardModifier.AltModifier)
+    hand.wait(lambda: "within" in {line.verdict for line in page.model.lines})
+
+
+def test_an_open_comment_is_closed_by_its_key_and_keeps_an_approval_up_until_then(hand):
+    page = _page(hand)
+    hand.press(Qt.Key.Key_F4)
+    hand.enter("which lead", "")
+    hand.wait(lambda: page.line_in_hand().asked == "open")
+    _decide_all(hand)
+    assert page.foot.main_act == "send_back"
+    assert "1 comment is open" in page.foot.sentence.text
+    hand.control(Qt.Key.Key_K)
+    hand.wait(lambda: page.line_in_hand().asked == "closed")
+    assert page.foot.main_act == "approve"
+
+
+def test_the_key_of_comments_says_so_where_none_waits(hand):
+    hand.control(Qt.Key.Key_K)
+    assert hand.window.bar.sentence == "No comment waits on this line."
+
+
+def test_a_concession_says_how_long_it_holds(hand):
+    hand.control(Qt.Key.Key_D)
+    dialog = open_dialog()
+    hand.enter("lead known", "", "")
+    assert dialog.valid.reason.startswith("Say for how long")
+    hand.press(Qt.Key.Key_Escape)
+
+
+@pytest.mark.parametrize(("key", "order"), [("A", "age"), ("O", "outage"), ("W", "worst")])
+def test_the_order_of_what_waits_is_chosen_by_key_and_remembered(hand, key, order):
+    hand.press(getattr(Qt.Key, f"Key_{key}"), Qt.KeyboardModifier.AltModifier)
+    assert hand.window.settings.get("review_order") == order
+    hand.wait(lambda: _page(hand).queue_box.orders[order].is_open)
+
+
+def test_the_sheet_is_shown_and_left_for_the_review(hand):
+    hand.press(Qt.Key.Key_4, Qt.KeyboardModifier.AltModifier)
+    hand.wait(lambda: hand.window.page_id == "preview")
+    hand.press(Qt.Key.Key_Escape)
+    assert hand.window.page_id == "review"
+
+
+def test_at_the_first_look_nothing_is_told_as_changed(hand):
+    assert _page(hand).tabs.tabs["changed"].isHidden()
+    assert not any(line.is_changed for line in _page(hand).model.lines)
+
+
+def test_a_job_is_made_void_only_with_a_reason_and_says_what_is_kept(hand):
+    hand.window.deeds.do("void")
+    hand.wait(lambda: open_dialog() is not None)
+    dialog = open_dialog()
+    hand.press(ENTER)
+    assert dialog.reason.reason == "Say why; the reason stands in the trail."
+    hand.enter("wrong bay")
+    hand.wait(lambda: hand.window.session.view.job.state == "void")
+
+
+def test_a_job_that_is_not_issued_is_not_superseded_and_says_why(hand):
+    hand.window.deeds.do("supersede")
+    hand.rest()
+    assert open_dialog() is None
+    assert hand.window.bar.sentence == "Superseding is not possible yet: the job is handed in."
