@@ -113,6 +113,15 @@ ROWS: Final[tuple[Setting, ...]] = (
         help_text="Changes where a copy is brought back and worked on.",
     ),
     Setting(
+        name="archive_place_text",
+        default="",
+        label="Archive of the office",
+        help_text=(
+            "A path, or postgresql://user@server/database. What is issued goes there by itself when there is "
+            "a network."
+        ),
+    ),
+    Setting(
         name="theme",
         default="day",
         label="Theme",

@@ -1,7 +1,22 @@
-"""What every test needs before Qt is imported: a platform without a display."""
+"""What every test needs before Qt is imported, and a server of PostgreSQL where one is asked for."""
 
 from __future__ import annotations
 
 import os
+from collections.abc import Iterator
+
+import pytest
+
+from tests.postgresql import Server, programs
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+
+@pytest.fixture(scope="session")
+def server() -> Iterator[Server]:
+    """One server for all tests of a process; each takes databases of its own."""
+    if programs() is None:
+        pytest.skip("PostgreSQL's server is not installed here")
+    its = Server()
+    yield its
+    its.close()

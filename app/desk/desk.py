@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from app.desk.archive.sending import SendVerbs
 from app.desk.attaching import AttachVerbs
 from app.desk.checking import CheckingVerbs
 from app.desk.landing import LandingVerbs
@@ -34,6 +35,7 @@ class Desk(
     LookVerbs,
     CompareVerbs,
     OfficeVerbs,
+    SendVerbs,
     CheckingVerbs,
 ):
     """Every verb of the worksheet, over one store and one set of preferences.

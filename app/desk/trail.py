@@ -57,6 +57,8 @@ WHAT: Final[Mapping[str, str]] = {
     "issue": "issued",
     "supersede": "superseded",
     "void": "made void",
+    "archived": "archived",
+    "not_archived": "not archived",
     "attach": "file attached",
     "strike_attached": "attached file struck",
     "give_out": "written to a file",

@@ -17,6 +17,7 @@ from app.jobstore.archive.reach import Reach
 from app.jobstore.archive.records import Records
 from app.jobstore.archive.rows import rows_of
 from app.jobstore.archive.tables import answer, day_root
+from app.record import receipt
 from app.record.canonical import digest
 from app.record.instants import utc_text
 from app.record.merkle import Tree
@@ -99,7 +100,7 @@ class Archive(Records, Reach):
         return said
 
     def _file(self, connection: Connection, one: Filing, tree: Tree, sign: Sign) -> tuple[bytes, bytes]:
-        receipt = Receipt(
+        given = Receipt(
             archive_id=notes.kept(connection, ARCHIVE_ID),
             record_digest=one.record_digest,
             deposit_digest=one.deposit.digest_hex,
@@ -108,9 +109,9 @@ class Archive(Records, Reach):
             root=tree.root,
             arrived_at_utc=one.deposit.arrived_at_utc,
         )
-        filing.put(connection, rows_of(one.record, one.issued), filing.own(receipt))
+        filing.put(connection, rows_of(one.record, one.issued), filing.own(given))
         signers.keep(connection, one)
-        return sign(receipt)
+        return sign(given)
 
     def _tree_of_day(self, connection: Connection, at: dt.datetime) -> Tree:
         """The tree as it stands; the root of an earlier day is written down when a new day begins."""
@@ -127,6 +128,15 @@ class Archive(Records, Reach):
         """The digests of the records behind the first `size` leaves, by which a laptop grows its tree."""
         return self._ask(lambda connection: depositing.leaves(connection, size=size, limit=limit))
 
+    def size(self) -> int:
+        """How many leaves the tree has."""
+        return self._ask(depositing.size)
+
+    def root_at(self, size: int) -> str | None:
+        """The root that the receipt names with which the tree had that size; None where there is none."""
+        data = self._ask(lambda connection: depositing.receipt_at(connection, size - 1))
+        return None if data is None else receipt.from_bytes(data).root
+
     def tree(self) -> Tree:
         """The tree over everything that was filed."""
         return self._ask(lambda connection: notes.tree(connection))
@@ -137,7 +147,7 @@ class Archive(Records, Reach):
         return self._ask(lambda connection: notes.kept(connection, ARCHIVE_ID))
 
 
-def _answer(one: Filing, receipt: tuple[bytes, bytes], leaf_no: int | None, at: dt.datetime) -> Answer:
+def _answer(one: Filing, signed: tuple[bytes, bytes], leaf_no: int | None, at: dt.datetime) -> Answer:
     return Answer(
         digest_hex=one.deposit.digest_hex,
         outcome="filed",
@@ -145,8 +155,8 @@ def _answer(one: Filing, receipt: tuple[bytes, bytes], leaf_no: int | None, at: 
         at_utc=utc_text(at),
         record_digest=one.record_digest,
         leaf_no=leaf_no,
-        receipt=receipt[0],
-        receipt_signature=receipt[1],
+        receipt=signed[0],
+        receipt_signature=signed[1],
     )
 
 

@@ -81,6 +81,18 @@ def leaves(connection: Connection, *, size: int, limit: int) -> list[str]:
     return list(connection.execute(asked.limit(limit)).scalars())
 
 
+def size(connection: Connection) -> int:
+    """How many leaves the tree has."""
+    last = connection.execute(select(func.max(answer.c.leaf_no))).scalar()
+    return 0 if last is None else int(last) + 1
+
+
+def receipt_at(connection: Connection, leaf_no: int) -> bytes | None:
+    """The receipt that was given with a leaf; None where there is none."""
+    found = connection.execute(select(answer.c.receipt).where(answer.c.leaf_no == leaf_no)).scalar()
+    return None if found is None else bytes(found)
+
+
 def _deposit(row: Any) -> Deposit:
     return Deposit(
         deposit_no=row.deposit_no,

@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Callable, Iterator
 from typing import Final
 
-from sqlalchemy import Connection, delete, select
+from sqlalchemy import Connection, delete, select, update
 
 from app.jobstore.archive import depositing, filing, history, keeping, searching
 from app.jobstore.archive.answers import FiledLine
@@ -180,6 +180,17 @@ class Records(Reach):
         asked = select(day_root).order_by(day_root.c.day)
         rows = self._ask(lambda connection: connection.execute(asked).all())
         return [(row.day, row.tree_size, row.root) for row in rows]
+
+    def sheets_unchecked(self) -> list[str]:
+        """The records whose sheet was not looked into yet."""
+        asked = select(filed.c.record_digest).where(filed.c.sheet_text == "").order_by(filed.c.leaf_no)
+        return self._ask(lambda connection: list(connection.execute(asked).scalars()))
+
+    def say_sheet(self, record_digest: str, sentence_text: str) -> None:
+        """Keep what was found in the sheet of a record."""
+        said = update(filed).where(filed.c.record_digest == record_digest).values(sheet_text=sentence_text)
+        with self._writing() as connection:
+            connection.execute(said)
 
     def rebuild(self, progress: Progress = _unseen) -> int:
         """Make everything that is searched anew from the deposits and the answers; how many records."""

@@ -14,19 +14,9 @@ from app.record.canonical import digest
 from app.record.receipt import Receipt
 from app.record.revision import from_bytes
 from tests.app.record.signed_scene import Revision, person, revision_of
-from tests.postgresql import Server, programs
 
 AT = dt.datetime(2031, 6, 1, 9, 0, tzinfo=dt.UTC)
 KINDS = ("sqlite", "postgresql")
-
-
-@pytest.fixture(scope="session")
-def server() -> Iterator[Server]:
-    if programs() is None:
-        pytest.skip("PostgreSQL's server is not installed here")
-    its = Server()
-    yield its
-    its.close()
 
 
 @pytest.fixture(params=KINDS)

@@ -1,0 +1,1 @@
+"""What laptop and office do with the archive: send, take in, find, compare, keep."""
