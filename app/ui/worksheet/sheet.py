@@ -15,6 +15,7 @@ from app.ui.worksheet.fieldline import Column, FieldLine, headed, instrument_wor
 from ctcore import figures, quantities
 from ctcore.findings import Finding, Verdict, worst
 from ctcore.job import METHOD_ROW, Core, Place, Reading, places
+from ctcore.judgement.plate import same_tap, tap_fed
 from ctcore.procedure import FieldSpec, Procedure, Scene
 from ctcore.procedures import procedure as procedure_of
 from ctcore.quantities import Quantity
@@ -115,10 +116,29 @@ def _empty_take(core_id: str, procedure_id: str, number: int) -> Take:
 def _sisters(view: View, scene: Scene, procedure: Procedure, take: Take) -> Iterator[Sister]:
     for ct, core in scene.sisters():
         takes = view.takes.get((core.core_id, procedure.procedure_id), ())
-        alike = [t for t in takes if _subject(procedure, t) == _subject(procedure, take)]
-        chosen = alike[-1] if alike else (takes[-1] if takes else None)
+        alike = [t for t in takes if _is_alike(procedure, scene, take, core, t)]
+        # A curve at other terminals is no curve to compare with; until terminals are keyed any will do.
+        other = procedure.curve == "excitation" and tap_fed(scene.core, take) is not None
+        chosen = alike[-1] if alike else (takes[-1] if takes and not other else None)
         its = Scene(view.job, scene.position, ct, core, view.takes)
         yield Sister(ct.phase_text, core, its, chosen)
+
+
+def _is_alike(procedure: Procedure, scene: Scene, take: Take, core: Core, other: Take) -> bool:
+    """Whether a take of a sister core is of the same subject; a curve is of the same terminals."""
+    if procedure.curve != "excitation":
+        return _subject(procedure, other) == _subject(procedure, take)
+    own, fed = tap_fed(scene.core, take), tap_fed(core, other)
+    return fed is None if own is None else fed is not None and fed is same_tap(core, own)
+
+
+def row_on(core: Core, own: Core, row: str) -> str:
+    """The row of a sister core that stands for a row of this one: its tap of the same terminals."""
+    tap = own.tap(row)
+    if tap is None:
+        return row
+    alike = same_tap(core, tap)
+    return "" if alike is None else alike.tap_id
 
 
 def _subject(procedure: Procedure, take: Take) -> str:
@@ -345,7 +365,8 @@ class _Maker:
         sister = self.sisters[column.sister_index]
         if self.procedure.row_kind == "points":
             return self._current_text(sister, row, column.quantity)
-        return self._derived_text(sister.core.core_id, sister.take, row.row, column.quantity)
+        its = row_on(sister.core, self.scene.core, row.row)
+        return self._derived_text(sister.core.core_id, sister.take, its, column.quantity)
 
     def _derived_text(self, core_id: str, take: Take | None, row: str, quantity: Quantity) -> str:
         found = [

@@ -14,7 +14,7 @@ from app.ui.texts import text
 from app.ui.worksheet.curves import CurveStore
 from app.ui.worksheet.hookup_content import has_hookup, hookup_content
 from app.ui.worksheet.plot_content import per_turn_content, phase_index, plot_content
-from app.ui.worksheet.sheet import Sheet
+from app.ui.worksheet.sheet import Sheet, row_on
 from app.ui.worksheet.views_measured import growth, phasors, triangle
 from ctcore import figures
 from ctcore.classtable import Cell
@@ -302,13 +302,14 @@ def _sister_spots(sheet: Sheet, core: Core, finding: Finding) -> list[Spot]:
     return [
         Spot(phase_index(sheet.view.job, phase_text), other.value, in_hand=False)
         for other in sheet.view.findings.get(core.core_id, ())
-        if _judged_alike(finding, other) and isinstance(other.value, float)
+        if _judged_alike(finding, other, row_on(core, sheet.core, finding.row))
+        and isinstance(other.value, float)
     ]
 
 
-def _judged_alike(one: Finding, other: Finding) -> bool:
-    """Whether two findings are of the same figure by the same limit."""
-    return (one.rule, one.quantity, one.row, one.limit_low, one.limit_high, one.source) == (
+def _judged_alike(one: Finding, other: Finding, row: str) -> bool:
+    """Whether two findings are of the same figure by the same limit, in that row of the other core."""
+    return (one.rule, one.quantity, row, one.limit_low, one.limit_high, one.source) == (
         other.rule, other.quantity, other.row, other.limit_low, other.limit_high, other.source,
     )  # fmt: skip
 

@@ -200,3 +200,45 @@ def test_errors_read_at_two_currents_lie_inside_the_limits_of_the_class(desk, jo
     (hand,) = content.series
     assert (hand.x, hand.y) == ((5.0, 100.0), (0.6, 0.2))
     assert (content.limits[0].x, content.limits[0].y) == ((5.0, 100.0), (1.5, 0.5))
+
+
+def _measure(desk, job, core_id: str, *ohms: tuple[str, str]) -> None:
+    method = (("leads", "four-wire"), ("t_winding_degc", "75"), ("t_winding_source", "surface probe"))
+    entries = [(Address(core_id, "resistance", 1, "method", name), words) for name, words in method]
+    entries += [(Address(core_id, "resistance", 1, row, "r_measured_ohm"), ohm) for row, ohm in ohms]
+    desk.key_many(job.job_id, entries)
+
+
+def _with_other_ids(desk, job) -> None:
+    """The second transformer keeps the terminals and has the ids of its taps the other way round."""
+    _set_plate(desk, job, "PX Ek 250 V Ie 30 mA Rct 3 ohm", (HALF, FULL))
+    ct = desk.view(job.job_id).job.positions[0].cts[1]
+    taps = (dataclasses.replace(HALF, tap_id="full"), dataclasses.replace(FULL, tap_id="half"))
+    desk.set_ct(
+        job.job_id,
+        dataclasses.replace(ct, cores=tuple(dataclasses.replace(core, taps=taps) for core in ct.cores)),
+    )
+
+
+def test_sister_phases_stand_beside_each_other_by_their_terminals(desk, job, cores, shown):
+    _with_other_ids(desk, job)
+    _measure(desk, job, cores[0], ("half", "1.1"), ("full", "2.2"))
+    _measure(desk, job, cores[1], ("full", "1.2"), ("half", "2.4"))
+    page = shown("resistance")
+    at = next(i for i, column in enumerate(page.columns) if column.kind == "sister")
+    assert [(row.words, row.texts[at]) for row in page.rows] == [("1S1-1S2", "1.200"), ("1S1-1S3", "2.400")]
+
+
+def test_a_curve_of_a_sister_is_that_of_the_same_terminals(desk, job, cores, shown):
+    _with_other_ids(desk, job)
+    _key_curve(desk, job, cores[0], tap_id="full")
+    _key_curve(desk, job, cores[1], tap_id="half")
+    _key_curve(desk, job, cores[1], 2, tap_id="full", share=0.5)
+    assert [sister.take.take for sister in shown("excitation").sisters if sister.take] == [1]
+
+
+def test_a_curve_of_a_sister_at_other_terminals_is_not_compared(desk, job, cores, shown):
+    _set_plate(desk, job, "PX Ek 250 V Ie 30 mA Rct 3 ohm", (HALF, FULL))
+    _key_curve(desk, job, cores[0], tap_id="full")
+    _key_curve(desk, job, cores[1], tap_id="half", share=0.5)
+    assert [sister.take for sister in shown("excitation").sisters] == [None, None]
