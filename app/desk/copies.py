@@ -68,13 +68,13 @@ class CopyKeeper:
         """The store that is worked on."""
         return self._settings.store_path
 
-    def make(self) -> CopiesView:
+    def make(self, also: Path | None = None) -> CopiesView:
         """Make a copy in every folder named, and thin what is there; what failed stands in the answer."""
         if not self.store.exists():
             return self.view()
         device_id = device_of(self.store)
         troubles = []
-        for folder in self._folders():
+        for folder in [*self._folders(), *([also] if also else [])]:
             try:
                 if folder != self._home and not folder.is_dir():
                     raise StoreProblem(
@@ -190,6 +190,17 @@ class CopyKeeper:
             return path.stat().st_dev != self.store.parent.stat().st_dev
         except OSError:
             return False
+
+
+def compared_with(store: Path | None, path: Path) -> Restored:
+    """The same for a store that is not open here: it is opened for reading only."""
+    if store is None or not store.exists():
+        return compared(None, path)
+    present = Store.open(store, read_only=True)
+    try:
+        return compared(present, path)
+    finally:
+        present.close()
 
 
 def compared(present: Store | None, path: Path) -> Restored:
