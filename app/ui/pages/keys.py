@@ -5,29 +5,53 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QBoxLayout, QGridLayout, QVBoxLayout, QWidget
+from PySide6.QtGui import QGuiApplication, QResizeEvent
+from PySide6.QtWidgets import QBoxLayout, QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
 
-from app.ui.shell.lettering import Line, Words
+from app.ui.shell.key_button import VerbButton
+from app.ui.shell.lettering import Line, Panel, Words
 from app.ui.shell.part import Part
 from app.ui.shell.scroll import Scroll
 from app.ui.shell.verbs import VERBS
 from app.ui.texts import text
+from app.ui.worksheet.page_keys import ACTS
 
 if TYPE_CHECKING:
     from app.ui.window import MainWindow
 
-# Keys of the worksheet; their words stand in the text table under `keys.<name>`.
-WORKSHEET: Final = (
-    ("Enter", "enter"), ("+", "plus"), ("/", "slash"), ("*", "star"), ("↑ ↓", "arrows"),
-    ("PgUp PgDn", "page"), ("Home End", "ends"), ("Del", "delete"), ("Esc", "escape"),
-    ("F2", "f2"), ("F4", "f4"), ("F5", "f5"),
-    ("F7", "f7"), ("F11", "f11"), ("F12", "f12"), ("Alt+1–9", "step"), ("Alt+← →", "sister"),
-    ("Ctrl+G", "finding"), ("Ctrl+K", "offer"), ("Ctrl+L", "view"), ("Ctrl+V", "paste"),
-    ("Ctrl+U", "again"), ("Ctrl+M", "instrument"),
-)  # fmt: skip
+# Signs that a field of the worksheet takes for itself; their words stand under `keys.<name>`.
+FIELD: Final = (
+    ("+", "plus"),
+    ("/", "slash"),
+    ("*", "star"),
+    ("Esc", "escape"),
+    ("F1", "f1"),
+    ("Alt+1–9", "step"),
+)
 _NARROW: Final = 900
 ELSEWHERE: Final = (("Enter", "form_enter"), ("← → Space", "form_choice"), ("Tab", "tab"), ("Esc", "back"))
+
+
+def worksheet_rows() -> list[tuple[str, str]]:
+    """Keys and words of the worksheet, from the acts that its keys do; keys of one act in one line."""
+    keys: dict[str, list[str]] = {}
+    for act in ACTS:
+        keys.setdefault(act.name, []).append(act.key)
+    acts = [(" ".join(found), text(f"keys.{name}")) for name, found in keys.items()]
+    return [*acts, *((key, text(f"keys.{name}")) for key, name in FIELD)]
+
+
+def everywhere_rows() -> list[tuple[str, str]]:
+    """Keys and words of the menu, and of forms and dialogs."""
+    verbs = [(verb.key, text(f"verb.{verb.verb_id}")) for verb in VERBS if verb.key]
+    return [*verbs, *((key, text(f"keys.{name}")) for key, name in ELSEWHERE)]
+
+
+def as_text() -> str:
+    """Every key with what it does, a line each, to be printed or kept beside the screen."""
+    parts = ((text("keys.worksheet"), worksheet_rows()), (text("keys.everywhere"), everywhere_rows()))
+    lines = [[heading, *(f"{key}\t{words}" for key, words in rows), ""] for heading, rows in parts]
+    return "\n".join(line for part in lines for line in part)
 
 
 class KeysPage(QWidget):
@@ -42,27 +66,44 @@ class KeysPage(QWidget):
         columns = self._columns = QBoxLayout(QBoxLayout.Direction.LeftToRight, inner)
         columns.setContentsMargins(16, 12, 16, 12)
         columns.setSpacing(32)
-        worksheet = [(key, text(f"keys.{name}")) for key, name in WORKSHEET]
-        everywhere = [(verb.key, text(f"verb.{verb.verb_id}")) for verb in VERBS if verb.key]
-        elsewhere = [(key, text(f"keys.{name}")) for key, name in ELSEWHERE]
-        half = len(everywhere) // 2 + 3
-        columns.addLayout(self._table(text("keys.worksheet"), worksheet), 5)
+        everywhere = everywhere_rows()
+        half = len(everywhere) // 2
+        columns.addLayout(self._table(text("keys.worksheet"), worksheet_rows()), 5)
         columns.addLayout(self._table(text("keys.everywhere"), everywhere[:half]), 4)
-        columns.addLayout(self._table(text("keys.more"), everywhere[half:] + elsewhere), 4)
+        columns.addLayout(self._table(text("keys.more"), everywhere[half:]), 4)
         self._scroll = Scroll(inner)
         self._scroll.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self._scroll.setAccessibleName(text("verb.keys"))
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
-        column.addWidget(self._scroll)
+        column.setSpacing(0)
+        column.addWidget(self._scroll, 1)
+        column.addWidget(self._foot())
+
+    def _foot(self) -> QWidget:
+        """Where the jobs lie, and the keys as a text."""
+        foot = Panel("sheet", rules="top", weight=2)
+        row = QHBoxLayout(foot)
+        row.setContentsMargins(16, 5, 8, 3)
+        row.setSpacing(10)
+        row.addWidget(Words(text("keys.folder", folder=self._window.settings.folder)), 1)
+        self.copy = VerbButton(text("keys.copy"), "Alt+C")
+        self.copy.clicked.connect(self._copy)
+        self.copy.answer_key()
+        row.addWidget(self.copy)
+        return foot
+
+    def _copy(self) -> None:
+        QGuiApplication.clipboard().setText(as_text())
+        self._window.bar.say(text("keys.copied"))
 
     def first_focus(self) -> None:
         """Arrows scroll."""
         self._scroll.setFocus()
 
     def parts(self) -> list[Part]:
-        """One part only."""
-        return [Part(self._scroll, self.first_focus)]
+        """The keys, and the button beneath."""
+        return [Part(self._scroll, self.first_focus), Part(self.copy, self.copy.setFocus)]
 
     def show_sets(self) -> None:
         """There are no sets on this page."""

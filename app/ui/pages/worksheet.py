@@ -42,6 +42,7 @@ class WorksheetHolder(QWidget):
         self.page.status.hide()
         self.page.changed.connect(self._take)
         self.page.place_changed.connect(self._follow)
+        self.page.plate_asked.connect(lambda: window.deeds.do("plate"))
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self.page)
@@ -72,7 +73,7 @@ class WorksheetHolder(QWidget):
             self.page.cursor_in_hand.start()
 
     def parts(self) -> list[Part]:
-        """Method fields, rows, sets."""
+        """Method fields, rows, the strip of a small screen, sets."""
         cursor, body = self.page.cursor_in_hand, self.page.body
         method = body.method
 
@@ -83,6 +84,7 @@ class WorksheetHolder(QWidget):
         return [
             Part(method, go_to_method),
             Part(body.table, lambda: cursor.focus_row(0)),
+            Part(self.page.parts_strip, self.page.parts_strip.focus_open),
             Part(self.sets, self.show_sets),
         ]
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QMenu, QWidget
+from PySide6.QtWidgets import QMenu
 
 from app.ui import theme
 from app.ui.shell.verbs import VERBS
@@ -13,12 +13,14 @@ from app.ui.texts import text
 
 if TYPE_CHECKING:
     from app.ui.shell.deeds import Deeds
+    from app.ui.window import MainWindow
+    from app.ui.worksheet.page import WorksheetPage
 
 # What comes in from files and lists, what ends a job, and what concerns the program alone.
 BELOW: Final = ("bring", "end", "program")
 
 
-def build_menu(deeds: Deeds, parent: QWidget) -> QMenu:
+def build_menu(deeds: Deeds, parent: MainWindow) -> QMenu:
     """The menu: one line per verb, its key at the right, groups parted by rules.
 
     Some groups stand in a menu of their own, so that all of it fits a screen of 768 lines.
@@ -34,6 +36,8 @@ def build_menu(deeds: Deeds, parent: QWidget) -> QMenu:
         f"QMenu::separator {{ height: 1px; background: {p.hairline}; margin: 4px 0; }}"
     )
     menu.aboutToHide.connect(menu.deleteLater)
+    if parent.page_id == "worksheet":
+        _add_acts(menu, parent.front.page)
     group, shown = VERBS[0].group, menu
     for verb in VERBS:
         if verb.verb_id == "menu":
@@ -48,3 +52,17 @@ def build_menu(deeds: Deeds, parent: QWidget) -> QMenu:
         action.triggered.connect(lambda _checked=False, verb_id=verb.verb_id: deeds.do(verb_id))
         shown.addAction(action)
     return menu
+
+
+def _add_acts(menu: QMenu, page: WorksheetPage) -> None:
+    """What can be done at the test in hand, for a hand that has no keys."""
+    from app.ui.worksheet.page_keys import ACTS
+
+    shown = menu.addMenu(text("menu.test"))
+    shown.setFont(theme.font("value"))
+    for act in (act for act in ACTS if act.in_menu):
+        words = text(f"keys.{act.name}")
+        action = QAction(f"{words[:1].upper()}{words[1:]}\t{act.key}", menu)
+        action.triggered.connect(lambda _checked=False, act=act: act.do(page))
+        shown.addAction(action)
+    menu.addSeparator()

@@ -25,8 +25,11 @@ class Scroll(QScrollArea):
 
     def dress(self) -> None:
         """The ground is that of a sheet."""
-        sheet = theme.current().palette.sheet
-        self.setStyleSheet(f"QScrollArea, QScrollArea > QWidget > QWidget {{ background: {sheet}; }}")
+        p = theme.current().palette
+        self.setStyleSheet(
+            f"QScrollArea, QScrollArea > QWidget > QWidget {{ background: {p.sheet}; }}"
+            f"QScrollArea:focus {{ border: 3px solid {p.here}; }}"
+        )
 
     def sizeHint(self) -> QSize:
         """As large as what is in it."""

@@ -39,6 +39,9 @@ class StatusLine(Panel):
         super().resizeEvent(event)
         wide = self.width() >= _NARROW
         self.limits.setVisible(wide)
+        layout = self.layout()
+        assert layout is not None
+        layout.setSpacing(24 if wide else 8)
         self.keys.set_text(text("foot.keys" if wide else "foot.keys_short"))
 
     def show_saved(self, at_text: str) -> None:

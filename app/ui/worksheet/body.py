@@ -23,6 +23,7 @@ _SHARES: Final[dict[Mode, tuple[int, int]]] = {"side": (43, 57), "stacked": (1, 
 _TIGHT_SHARES: Final = (52, 48)
 _LEAST_TABLE_HEIGHT = 140
 _LEAST_VIEW_HEIGHT = 200
+_LEAST_PLOT_ALONE = 96
 
 
 class Sheet(QWidget):
@@ -68,6 +69,8 @@ class Body(QScrollArea):
         self._mode: Mode | None = None
         self._caution_across = False
         self._has_plot = False
+        self._part = ""
+        self._view_alone = False
         self._view_least_px = _LEAST_VIEW_HEIGHT
         self._rows_sheet = Sheet()
         self._rows_sheet.column.addWidget(self.table, 1)
@@ -121,11 +124,45 @@ class Body(QScrollArea):
             self._mode = None
             self._arrange()
 
+    def _fit_plot(self) -> None:
+        """As tall as the view asks; alone on a small screen a plot takes what height there is."""
+        least = self._view_least_px
+        if self._part and least == _LEAST_VIEW_HEIGHT:
+            least = min(least, max(_LEAST_PLOT_ALONE, self.viewport().height() - 2 * _GAP))
+        self.plot_place.setMinimumHeight(least if self._has_plot else 0)
+
+    @property
+    def part(self) -> str:
+        """The one part that is shown on a small screen; empty where all of them are."""
+        return self._part
+
+    @property
+    def has_plot(self) -> bool:
+        """Whether a view of the readings is asked for."""
+        return self._has_plot
+
+    def show_part(self, part: str) -> None:
+        """Show one part alone, or with an empty name all of them."""
+        if part != self._part:
+            self._part = part
+            self._show_parts()
+            self._fit_plot()
+            self.verticalScrollBar().setValue(0)
+
+    def _show_parts(self) -> None:
+        """What stands in the one part, or in all."""
+        alone = self._part
+        for widget in (self.caution, self.method, self._rows_sheet):
+            widget.setVisible(alone in ("", "readings"))
+        self.plot_place.setVisible(self._has_plot and alone in ("", "plot"))
+        self._findings_sheet.setVisible(alone == "findings" or (not alone and not self._view_alone))
+
     def fit_view(self, least_px: int, *, is_alone: bool) -> None:
         """Room for the view: the findings stand under it, or give way to one that is read by itself."""
         self._view_least_px = max(least_px, _LEAST_VIEW_HEIGHT)
-        self._findings_sheet.setVisible(not is_alone)
-        self.plot_place.setMinimumHeight(self._view_least_px if self._has_plot else 0)
+        self._view_alone = is_alone
+        self._show_parts()
+        self._fit_plot()
 
     def bring(self, part: QWidget) -> None:
         """Scroll to a part that was shown just now."""
@@ -152,7 +189,7 @@ class Body(QScrollArea):
         findings_column = self._right if wanted == "side" else self._middle
         if self._has_plot:
             plot_column.addWidget(self.plot_place, 68)
-        self.plot_place.setVisible(self._has_plot)
+        self._show_parts()
         findings_column.addWidget(self._findings_sheet, 32)
         self._middle.setStretchFactor(self._rows_sheet, 60)
         self._set_least()
@@ -167,7 +204,7 @@ class Body(QScrollArea):
         self.fit_rows()
         self.table.setMinimumHeight(_LEAST_TABLE_HEIGHT)
         self.findings.setMinimumHeight(90)
-        self.plot_place.setMinimumHeight(self._view_least_px if self._has_plot else 0)
+        self._fit_plot()
         self._inner.setMinimumWidth(420)
         self._middle.setAlignment(self._rows_sheet, Qt.AlignmentFlag(0))
 
@@ -181,3 +218,4 @@ class Body(QScrollArea):
         """Another width may want another order."""
         super().resizeEvent(event)
         self._arrange()
+        self._fit_plot()

@@ -32,9 +32,9 @@ class Cursor(QObject):
         self.page = page
         self.row = ""
         self._quiet_count = 0
-        self.acts = Acts(page, self)
-        self.blocks = Blocks(page, self)
-        self.travel = Travel(page, self)
+        self.acts: Acts = Acts(page, self)
+        self.blocks: Blocks = Blocks(page, self)
+        self.travel: Travel = Travel(page, self)
         body = page.body
         body.method.accepted.connect(self._method_accepted)
         body.method.same_as_above.connect(self._method_same)
@@ -64,6 +64,7 @@ class Cursor(QObject):
         if self.page.locked:
             self.page.setFocus()
         elif self.page.body.caution.current is not None:
+            self.page.bring_part("readings")
             self.page.body.caution.setFocus(Qt.FocusReason.OtherFocusReason)
         else:
             self.focus_first_open()
@@ -284,6 +285,7 @@ class Cursor(QObject):
     def _focus(self, field: FramedField) -> None:
         if self.page.locked:
             return
+        self.page.bring_part("readings")
         field.edit.setFocus(Qt.FocusReason.OtherFocusReason)
         self.page.body.ensureWidgetVisible(field, 20, 60)
         self._focus_seen()
@@ -406,5 +408,7 @@ class Cursor(QObject):
     def next_finding(self) -> None:
         """Choose the next finding and take its row in hand."""
         found = self.page.body.findings.choose_next()
-        if found is not None and self.page.sheet and found.row in [row.row for row in self.page.sheet.rows]:
+        if self.page.body.part:
+            self.page.choose_part("findings")
+        elif found is not None and self.page.sheet and found.row in [row.row for row in self.page.sheet.rows]:
             self.travel.choose_row(found.row)

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QHideEvent, QKeyEvent, QPainter, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
 
 from app.desk.view import Change, View
 from app.ui import theme
@@ -19,11 +19,13 @@ from app.ui.worksheet.cursor import Cursor
 from app.ui.worksheet.curves import CurveStore
 from app.ui.worksheet.noticing import Noticing
 from app.ui.worksheet.page_keys import handle_key
+from app.ui.worksheet.parts_strip import PartsStrip
 from app.ui.worksheet.readback import ReadBack
 from app.ui.worksheet.sheet import Sheet, sheet
 from app.ui.worksheet.status import StatusLine
 from app.ui.worksheet.step_lines import step_lines
 from app.ui.worksheet.steps import StepsStrip
+from app.ui.worksheet.views import views_of
 from app.ui.worksheet.views_shown import HOOKUP, ViewsShown
 from app.ui.writer import Writer
 
@@ -32,6 +34,8 @@ if TYPE_CHECKING:
 
 SETS_WIDTH = 216
 KEEP_WIDTH = 236
+# Below this width one part is shown at a time.
+NARROW = 900
 # From which width on a button stands beside the read-back; below it its key alone does the same.
 _FROM_WIDTH = {"basis": 1560, "view": 1400, "hookup": 1200, "again": 1000, "remark": 860, "strike": 860}
 
@@ -44,6 +48,7 @@ class WorksheetPage(QWidget):
     """
 
     changed = Signal(object)
+    plate_asked = Signal()
     place_changed = Signal(str, str)
 
     def __init__(
@@ -62,6 +67,7 @@ class WorksheetPage(QWidget):
         self.sheet: Sheet | None = None
         self.curves = CurveStore()
         self.steps = StepsStrip()
+        self.parts_strip = PartsStrip()
         self.body = Body()
         self.read_back = ReadBack()
         self.status = StatusLine()
@@ -78,7 +84,7 @@ class WorksheetPage(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setAccessibleName(text("page.name"))
         self._lay_out(corner, left)
-        self.cursor_in_hand = Cursor(self)
+        self.cursor_in_hand: Cursor = Cursor(self)
         self.keys_held = KeyHold(writer, self)
         self.noticing = Noticing(self)
         self.views = ViewsShown(self)
@@ -137,6 +143,32 @@ class WorksheetPage(QWidget):
         """Show another view of the same readings."""
         self.views.switch()
         self._show()
+        self.bring_part("plot" if self.views.row is not None else "readings")
+
+    def choose_part(self, part: str) -> None:
+        """On a small screen: go to another part; the plate has a page of its own."""
+        if part == "plate":
+            self.plate_asked.emit()
+        elif part == "readings":
+            self.bring_part(part)
+            self.cursor_in_hand.start()
+        else:
+            if part == "plot" and self.views.row is None:
+                self.views.switch()
+                self._show()
+            self.bring_part(part)
+            self.parts_strip.focus_open()
+
+    def bring_part(self, part: str) -> None:
+        """Show that part where only one has room; elsewhere all of them stay."""
+        if self.body.part:
+            self.body.show_part(part)
+            self.parts_strip.show_open(part, has_plot=self.has_views)
+
+    @property
+    def has_views(self) -> bool:
+        """Whether the readings can be drawn at all."""
+        return self.sheet is not None and bool(views_of(self.sheet))
 
     def show_hookup(self) -> None:
         """Show how the test is wired and go to its landing list; again: back to the readings."""
@@ -144,6 +176,7 @@ class WorksheetPage(QWidget):
         self._show()
         row, widget = self.views.row, self.views.widget
         if row is not None and row.view_id == HOOKUP and widget is not None:
+            self.bring_part("plot")
             widget.focus_list()
             self.body.bring(widget.table)
         else:
@@ -205,7 +238,11 @@ class WorksheetPage(QWidget):
             for row, part in ((0, corner), (1, left)):
                 if part is not None:
                     grid.addWidget(part, row, 0)
-        grid.addWidget(self.steps, 0, first)
+        head = QVBoxLayout()
+        head.setSpacing(0)
+        head.addWidget(self.steps)
+        head.addWidget(self.parts_strip)
+        grid.addLayout(head, 0, first)
         grid.addWidget(self.body, 1, first)
         bar = QWidget()
         row_of_bar = QHBoxLayout(bar)
@@ -224,6 +261,7 @@ class WorksheetPage(QWidget):
     def _connect(self) -> None:
         self.writer.saving.connect(self.status.tell_saving)
         self.body.caution.focus_changed.connect(self._name_main_button)
+        self.parts_strip.chosen.connect(self.choose_part)
         self.steps.chosen.connect(self.cursor_in_hand.travel.go_to_step)
         self.buttons["keep"].clicked.connect(self.cursor_in_hand.keep_here)
         self.buttons["strike"].clicked.connect(self.cursor_in_hand.ask_strike)
@@ -267,6 +305,11 @@ class WorksheetPage(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """The read-back stays whole: buttons that have a key give way to it on a narrow screen."""
         super().resizeEvent(event)
+        narrow = self.width() < NARROW
+        if narrow != bool(self.body.part):
+            self.body.show_part("readings" if narrow else "")
+            self.parts_strip.setVisible(narrow)
+        self.parts_strip.show_open(self.body.part, has_plot=self.has_views)
         for name, least in _FROM_WIDTH.items():
             self.buttons[name].setVisible(self.width() >= least)
         self.buttons["keep"].setMinimumWidth(KEEP_WIDTH if self.width() >= 860 else 0)

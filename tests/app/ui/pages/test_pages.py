@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import pytest
 from PySide6.QtCore import QPoint, Qt
-from PySide6.QtGui import QAccessible
+from PySide6.QtGui import QAccessible, QGuiApplication
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractButton, QApplication, QLineEdit
 
 from app.ui.pages import keys
+from app.ui.shell.menu import build_menu
 from app.ui.shell.verbs import VERBS
 from app.ui.texts import table, text
+from app.ui.worksheet.page_keys import ACTS
 
 PAGES = {"jobs": Qt.Key.Key_J, "plate": Qt.Key.Key_L, "title": Qt.Key.Key_B, "people": Qt.Key.Key_I}
 
@@ -52,9 +54,72 @@ def test_f1_shows_the_keys_and_goes_back(hand):
 
 def test_every_verb_and_every_key_has_its_words():
     named = {f"verb.{verb.verb_id}" for verb in VERBS} | {
-        f"keys.{name}" for _, name in (*keys.WORKSHEET, *keys.ELSEWHERE)
+        f"keys.{name}" for _, name in (*keys.FIELD, *keys.ELSEWHERE)
     }
-    assert named - set(table()) == set()
+    assert named | {f"keys.{act.name}" for act in ACTS} <= set(table())
+
+
+def test_the_page_of_keys_names_every_key_of_the_worksheet_and_no_other():
+    shown = {key for keys_of_act, _ in keys.worksheet_rows() for key in keys_of_act.split()}
+    signs = {key for key, _ in keys.FIELD}
+    assert shown - signs == {act.key for act in ACTS} - signs
+    assert len({act.key for act in ACTS}) == len(ACTS)
+
+
+def test_all_keys_can_be_taken_along_as_a_text(hand):
+    hand.press(Qt.Key.Key_F1)
+    hand.window.front.copy.click()
+    lines = QGuiApplication.clipboard().text().splitlines()
+    assert "Ctrl+Shift+G\twhat the finding rests on" in lines
+    assert len(lines) > len(VERBS) + 20
+
+
+def test_what_has_a_key_at_the_test_in_hand_stands_in_the_menu_too(hand):
+    menu = build_menu(hand.window.deeds, hand.window)
+    words = [action.text() for action in menu.actions()[0].menu().actions()]
+    menu.deleteLater()
+    assert "Strike the row, with a reason\tDel" in words
+
+
+def test_a_small_screen_shows_one_part_at_a_time_and_the_read_back_stays(hand):
+    hand.window.resize(683, 384)
+    page = hand.window.page("worksheet").page
+    hand.window.go_to(hand.window.place[0], "excitation")
+    seen = {}
+    for part in ("readings", "plot", "findings"):
+        page.choose_part(part)
+        seen[part] = (
+            page.body.method.isVisible(),
+            page.body.plot_place.isVisible(),
+            page.read_back.isVisible(),
+        )
+    assert seen == {
+        "readings": (True, False, True), "plot": (False, True, True), "findings": (False, False, True),
+    }  # fmt: skip
+    assert page.body.findings.isVisible()
+
+
+def test_keying_on_a_small_screen_comes_back_to_the_readings(hand):
+    hand.window.resize(683, 384)
+    page = hand.window.page("worksheet").page
+    page.choose_part("findings")
+    page.cursor_in_hand.focus_row(0)
+    assert (page.body.part, page.body.table.isVisible()) == ("readings", True)
+
+
+def test_a_wide_window_shows_all_parts_again(hand):
+    hand.window.resize(683, 384)
+    hand.window.page("worksheet").page.choose_part("findings")
+    hand.window.resize(1366, 768)
+    hand.rest()
+    page = hand.window.page("worksheet").page
+    assert (page.body.part, page.body.method.isVisible(), page.parts_strip.isVisible()) == ("", True, False)
+
+
+def test_the_plate_is_one_touch_away_on_a_small_screen(hand):
+    hand.window.resize(683, 384)
+    hand.window.page("worksheet").page.parts_strip.buttons["plate"].click()
+    assert hand.window.page_id == "plate"
 
 
 def test_no_key_stands_for_two_verbs():
