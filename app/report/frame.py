@@ -25,6 +25,7 @@ FOOT_HEIGHT: Final = 19 * MM
 BOTTOM: Final = 10 * MM
 RUNNING: Final = 15.0
 _GROUPS: Final = 8
+_FOOT: Final = "foot"
 DRAFT_TEXT: Final = "DRAFT, NOT FROZEN"
 NOT_SIGNED_TEXT: Final = "frozen, not cryptographically signed"
 SIGNED_TEXT: Final = "signed in this file; a print carries no signature"
@@ -172,11 +173,14 @@ def print_pages(pages: Sequence[Page], foot: Foot) -> tuple[bytes, tuple[Spot, .
     """The laid-out pages drawn, each with its frame, and the places left for signatures."""
     width, height = paper_size(foot.paper)
     pen = Pen(width, height)
+    # All of the foot but the number of the page is alike: drawn once, placed on every page.
+    pen.keep(_FOOT, lambda: _draw_foot(pen, foot))
     for number, page in enumerate(pages, start=1):
         _draw_head(pen, page, foot, number)
         for top, block in page.placed:
             block.draw(pen, LEFT, top, width - LEFT - RIGHT)
-        _draw_foot(pen, foot, number, len(pages))
+        pen.put(_FOOT)
+        _number_page(pen, number, len(pages))
         pen.next_page()
     drawn = pen.finish(
         title=f"{foot.number_text} {foot.title_text}".strip(),
@@ -203,32 +207,43 @@ def _draw_head(pen: Pen, page: Page, foot: Foot, number: int) -> None:
     pen.line(LEFT, TOP + 4.5, right, TOP + 4.5)
 
 
-def _draw_foot(pen: Pen, foot: Foot, number: int, total: int) -> None:
-    left, right = LEFT, pen.width - RIGHT
-    top = pen.height - BOTTOM - FOOT_HEIGHT
-    high, width = FOOT_HEIGHT - 6.0, right - left
-    columns = [left + width * share for share in (0.0, 0.2, 0.37, 0.52)]
+def _draw_foot(pen: Pen, foot: Foot) -> None:
+    left, right, top, high = _foot_box(pen)
+    columns = _foot_columns(left, right)
     half = top + high / 2.0
-    pen.box(left, top, width, high)
+    pen.box(left, top, right - left, high)
     for x in columns[1:]:
         pen.line(x, top, x, top + high)
     pen.line(left, half, columns[3], half)
     cells = [
-        ("Sheet", foot.number_text, "Page", f"{number} of {total}"),
+        ("Sheet", foot.number_text, "Page", ""),
         ("Revision", foot.revision_text, "State", foot.state_text),
         ("Issued", foot.issued_text, "Program", foot.program_text),
     ]
     edges = [*columns[1:], right]
     for x, edge, (upper, upper_value, lower, lower_value) in zip(columns, edges, cells, strict=False):
-        room = edge - x - 8.0
         for y, label, value in ((top, upper, upper_value), (half, lower, lower_value)):
             pen.text(x + 4.0, y + 8.5, label, size=6.5)
-            _fitted(pen, x + 4.0, y + 19.5, value, room=room, size=9.0, font=BOLD)
+            _fitted(pen, x + 4.0, y + 19.5, value, room=edge - x - 8.0, size=9.0, font=BOLD)
     _draw_digest(pen, foot, columns[3], right, top, high)
-    under = top + high + 9.5
-    pen.text(left, under, AUTHORISES_TEXT, size=7.5)
+    pen.text(left, top + high + 9.5, AUTHORISES_TEXT, size=7.5)
+
+
+def _number_page(pen: Pen, number: int, total: int) -> None:
+    left, right, top, high = _foot_box(pen)
+    room = _foot_columns(left, right)[1] - left - 8.0
+    _fitted(pen, left + 4.0, top + high / 2.0 + 19.5, f"{number} of {total}", room=room, size=9.0, font=BOLD)
     ending = "end of sheet" if number == total else f"continues on page {number + 1}"
-    pen.text(right, under, ending, size=7.5, align="right")
+    pen.text(right, top + high + 9.5, ending, size=7.5, align="right")
+
+
+def _foot_box(pen: Pen) -> tuple[float, float, float, float]:
+    """Left, right, top and height of the foot block."""
+    return LEFT, pen.width - RIGHT, pen.height - BOTTOM - FOOT_HEIGHT, FOOT_HEIGHT - 6.0
+
+
+def _foot_columns(left: float, right: float) -> list[float]:
+    return [left + (right - left) * share for share in (0.0, 0.2, 0.37, 0.52)]
 
 
 def _draw_digest(pen: Pen, foot: Foot, left: float, right: float, top: float, high: float) -> None:

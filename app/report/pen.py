@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from io import BytesIO
 from typing import Any, Final
@@ -174,6 +174,18 @@ class Pen:
 
         shown = ImageReader(Image.frombytes("L", size, pixels))
         self._canvas.drawImage(shown, x, self.height - y - h, width=w, height=h)
+
+    def keep(self, name: str, draw: Callable[[], None]) -> None:
+        """Draw something once for every page that `put` places it on; before the first page."""
+        self._canvas.beginForm(name, 0, 0, self.width, self.height)
+        self._stroke = None
+        draw()
+        self._canvas.endForm()
+        self._stroke = None
+
+    def put(self, name: str) -> None:
+        """What was kept under that name, in its place on this page."""
+        self._canvas.doForm(name)
 
     def clip(self, x: float, y: float, w: float, h: float) -> None:
         """Draw only inside this rectangle until `unclip`."""

@@ -33,12 +33,12 @@ _WARM_UP = 3
 def run(short: bool = False) -> list[dict[str, Any]]:
     """Median milliseconds of both and their ratio."""
     runs = 10 if short else 40
-    given = _given(_one_core())
-    points = _points(given.job)
+    given = given_for(one_core())
+    points = points_of(given.job)
     ours, bare = [], []
     for number in range(-_WARM_UP, runs):
         started = time.perf_counter()
-        _bare(points)
+        bare_page(points)
         between = time.perf_counter()
         render(given)
         if number >= 0:
@@ -57,7 +57,7 @@ def run(short: bool = False) -> list[dict[str, Any]]:
     ]
 
 
-def _one_core() -> Job:
+def one_core() -> Job:
     """The line bay with nothing but the first core of its first transformer."""
     sample = next(entry for entry in SAMPLES if entry.name == "line_bay")
     job = from_plain(json.loads(sample.file.read_text("utf-8")))
@@ -73,7 +73,8 @@ def _one_core() -> Job:
     )
 
 
-def _given(job: Job) -> SheetInput:
+def given_for(job: Job) -> SheetInput:
+    """The sheet of a frozen revision of the job."""
     takes = takes_of(job.readings)
     derived: dict[tuple[str, str, int], list[Derived]] = {
         (place.core.core_id, procedure.procedure_id, take.take): procedure.derive(
@@ -96,7 +97,8 @@ def _given(job: Job) -> SheetInput:
     )
 
 
-def _points(job: Job) -> list[tuple[float, float]]:
+def points_of(job: Job) -> list[tuple[float, float]]:
+    """The points of a curve of the job."""
     volts = {entry.row: entry.value_text for entry in job.readings if entry.quantity_id == "v_excitation_v"}
     amps = {
         entry.row: entry.value_text
@@ -106,7 +108,7 @@ def _points(job: Job) -> list[tuple[float, float]]:
     return [(float(amps[row] or 1), float(value or 1)) for row, value in volts.items() if row in amps]
 
 
-def _bare(points: list[tuple[float, float]]) -> bytes:
+def bare_page(points: list[tuple[float, float]]) -> bytes:
     """One page, one line of text, axes with a grid, and the curve: the least that a sheet could be."""
     face(BODY)
     buffer = BytesIO()

@@ -56,7 +56,7 @@ def test_a_draft_shows_no_declaration_even_where_one_is_given(three_phases: Job,
 
 def test_every_page_says_which_of_how_many_it_is(three_phases: Job, printed: Printed) -> None:
     text = printed(frozen(three_phases))
-    total = text.count("This sheet authorises no work and no energising. continues on page") + 1
+    total = text.count("continues on page") + 1
     assert [f"{page} of {total}" in text for page in range(1, total + 1)] == [True] * total
     assert text.count("end of sheet") == 1
 
