@@ -14,6 +14,7 @@ from typing import Any, Final, Literal
 
 from ctcore import plain
 from ctcore.errors import BadInput
+from ctcore.evidence import Attached, Watched
 from ctcore.landing import Landing
 from ctcore.left_out import LeftOut
 
@@ -42,9 +43,7 @@ STEP_WORDS: Final[dict[str, str]] = {
     **{str(answer): words for answer, words in ANSWER_WORDS.items()},
 }
 METHOD_ROW: Final = "method"
-# Format: a field that came later is left out of a frozen record while it holds its default, so that a record
-# frozen before there was such a field still reads, and still has the digest it had.
-LATER: Final = {"later": True}
+LATER: Final = plain.LATER
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -147,14 +146,6 @@ class Instrument:
     due_on: str | None = None
     certificate_text: str = ""
     checked_before_use_text: str = field(default="", metadata=LATER)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Watched:
-    """What a witness watched on one core: its tests by their ids."""
-
-    core_id: str
-    procedures: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -274,21 +265,6 @@ class Deviation:
     owner_text: str = field(default="", metadata=LATER)
     due_on: str | None = field(default=None, metadata=LATER)
     valid_text: str = field(default="", metadata=LATER)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Attached:
-    """A photograph or certificate kept beside the job, pinned to a core or a step, known by its SHA-256.
-
-    `struck_text` is why it was struck; a file that was struck stays with the job.
-    """
-
-    name_text: str
-    media_type: str
-    digest_hex: str
-    core_id: str = ""
-    procedure_id: str = ""
-    struck_text: str = field(default="", metadata=LATER)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,12 +7,16 @@ import functools
 import math
 import types
 from collections.abc import Callable
-from typing import Any, Literal, TypeVar, Union, cast, get_args, get_origin, get_type_hints
+from typing import Any, Final, Literal, TypeVar, Union, cast, get_args, get_origin, get_type_hints
 
 from ctcore.errors import BadInput
 
 T = TypeVar("T")
 Converter = Callable[[object, str], object]
+
+# Format: a field that came later is left out of a frozen record while it holds its default, so that a record
+# frozen before there was such a field still reads, and still has the digest it had.
+LATER: Final = {"later": True}
 
 
 def build(kind: type[T], data: object, where: str) -> T:

@@ -14,7 +14,7 @@ from app.desk.view import Change, Refusal
 from app.exchange.pictures import MOST_BYTES, kind_of
 from app.jobstore import StoreProblem, changes
 from app.record.canonical import digest
-from ctcore.job import Attached
+from ctcore.evidence import Attached
 
 
 class AttachVerbs(OutlineVerbs, CarryCore):

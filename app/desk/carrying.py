@@ -9,7 +9,8 @@ from app.exchange.pictures import kind_of
 from app.jobstore import StoreProblem
 from app.record.carried import LARGEST_TOGETHER, name_of
 from ctcore.errors import BadInput
-from ctcore.job import Attached, Job
+from ctcore.evidence import Attached
+from ctcore.job import Job
 
 
 class CarryCore(ChainCore):

@@ -17,6 +17,7 @@ from app.desk.view import Change, Refusal
 from app.exchange import tsv
 from ctcore import entry, figures
 from ctcore.errors import BadInput
+from ctcore.evidence import Watched
 from ctcore.job import (
     CT,
     Core,
@@ -29,7 +30,6 @@ from ctcore.job import (
     ReferencePoint,
     References,
     ReferenceValue,
-    Watched,
     places,
 )
 from ctcore.procedures import PROCEDURES

@@ -13,7 +13,7 @@ from typing import Final
 from app.record.canonical import digest
 from app.record.revision import Record
 from app.record.verdict import Inquiry
-from ctcore.job import Attached
+from ctcore.evidence import Attached
 
 LARGEST_TOGETHER: Final = 64_000_000
 _ENDINGS: Final = {"image/png": "png", "image/jpeg": "jpg", "application/pdf": "pdf"}

@@ -185,6 +185,8 @@ SCENES: dict[str, Callable[[Stage], object]] = {
     "title": lambda stage: stage.do("title"),
     "people": lambda stage: stage.do("people"),
     "keys": lambda stage: stage.window.show_page("keys"),
+    "attached": lambda stage: _attached(stage),
+    "viewer": lambda stage: (_attached(stage), stage.app.activeModalWidget()._look(), stage.rest()),
     "menu": lambda stage: stage.do("menu"),
     "new-job": lambda stage: stage.do("new_job"),
     "new-set": lambda stage: stage.do("add_set"),
@@ -262,6 +264,29 @@ def _readings_in(stage: Stage) -> None:
     path.write_text(_EXPORT, encoding="utf-8")
     stage.do("readings_in")
     _type_in(stage.app.activeModalWidget().path, str(path))
+
+
+def _attached(stage: Stage) -> None:
+    """A photograph that was struck and one that stands."""
+    from PySide6.QtGui import QColor, QImage
+
+    stage.window.go_to(stage.core(1), "excitation")
+    view = stage.window.session.view
+    if view is not None and not view.job.attached and view.read_only_reason is None:
+        photo = QImage(1600, 1200, QImage.Format.Format_RGB32)
+        for name, colour in (("terminal box.png", "slategray"), ("plate of L3.png", "darkkhaki")):
+            photo.fill(QColor(colour))
+            path = stage.window.settings.folder / name
+            photo.save(str(path))
+            core_id = stage.core(1)
+            stage.window.session.do(
+                lambda desk, job_id, path=path: desk.attach(job_id, path, core_id=core_id)
+            )
+            stage.rest()
+        one = stage.window.session.view.job.attached[0]
+        stage.window.session.do(lambda desk, job_id: desk.strike_attached(job_id, one, "that of the next bay"))
+        stage.rest()
+    stage.do("attached")
 
 
 def _readings_pasted(stage: Stage) -> None:

@@ -14,13 +14,12 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QHeaderView, QVBoxLayout, QWidget
 
 from app.desk import Change, Desk
-from app.ui import theme
 from app.ui.dialogs.compared import ChoosePersonDialog, PersonDialog
 from app.ui.dialogs.reason import ReasonDialog
-from app.ui.models.instruments import COLUMNS, InstrumentsModel
+from app.ui.models.instruments import InstrumentsModel
 from app.ui.shell import numbers
 from app.ui.shell.fields import FormBox, FormField
-from app.ui.shell.key_button import VerbButton
+from app.ui.shell.foot import Foot
 from app.ui.shell.lettering import Line, Panel, Words
 from app.ui.shell.part import Part
 from app.ui.shell.ruled_table import RuledTable
@@ -78,17 +77,16 @@ class PeoplePage(QWidget):
         self.form = FormBox()
         self.fields: dict[str, FormField] = {}
         self.people = Words(role="value")
-        self.buttons: dict[str, VerbButton] = {}
         self._shown_id = ""
         self._lay_out()
         self.table.selectionModel().currentRowChanged.connect(lambda _new, _old: self._fill())
 
     def show_change(self, change: Change) -> None:
         """Fill list and fields again."""
-        before = self.model.instrument(self.table.currentIndex().row())
+        before = self.model.line(self.table.currentIndex().row())
         job = change.view.job
         self.model.today = datetime.now().astimezone().date()
-        self.model.put(job.instruments)
+        self.model.show_lines(job.instruments)
         row = self.model.row_of(before.instrument_id) if before is not None else 0
         if self.model.rowCount():
             self.table.setCurrentIndex(self.model.index(max(row, 0), 0))
@@ -121,7 +119,7 @@ class PeoplePage(QWidget):
         """There are no sets on this page."""
 
     def _shown(self) -> Instrument | None:
-        return self.model.instrument(self.table.currentIndex().row())
+        return self.model.line(self.table.currentIndex().row())
 
     def _fill(self) -> None:
         one = self._shown()
@@ -264,7 +262,15 @@ class PeoplePage(QWidget):
         middle.setSpacing(0)
         middle.addWidget(head, 55)
         middle.addWidget(Scroll(self.form), 45)
-        self._foot = self._make_foot()
+        self._foot = Foot(
+            "people.button",
+            (
+                ("edit", "Alt+E", self._edit_person),
+                ("person", "Alt+P", self._add_person),
+                ("instrument", "Alt+A", self._add_instrument),
+            ),
+        )
+        self.buttons = self._foot.buttons
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
@@ -277,34 +283,16 @@ class PeoplePage(QWidget):
 
     def _columns(self) -> None:
         head = self.table.horizontalHeader()
-        for column, name in enumerate(COLUMNS):
+        for column, name in enumerate(self.model.columns):
             self.table.setColumnWidth(column, {"name": 200, "serial": 130, "response": 170, "due": 200}[name])
         head.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
-
-    def _make_foot(self) -> QWidget:
-        foot = Panel("sheet", rules="top", weight=2)
-        foot.setFixedHeight(theme.density().main_button + 4)
-        row = QHBoxLayout(foot)
-        row.setContentsMargins(12, 4, 4, 2)
-        row.addStretch(1)
-        for name, key, act in (
-            ("edit", "Alt+E", self._edit_person),
-            ("person", "Alt+P", self._add_person),
-            ("instrument", "Alt+A", self._add_instrument),
-        ):
-            button = VerbButton(text(f"people.button.{name}"), key, main=name == "instrument")
-            button.answer_key()
-            button.clicked.connect(act)
-            self.buttons[name] = button
-            row.addWidget(button)
-        return foot
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """On a narrow screen serial number and response give way."""
         super().resizeEvent(event)
         self._place_fields(2 if self.width() >= 800 else 1)
         for name in ("serial", "response"):
-            self.table.setColumnHidden(COLUMNS.index(name), self.width() < 1100)
+            self.table.setColumnHidden(self.model.columns.index(name), self.width() < 1100)
 
 
 def _person_words(person: Person) -> str:

@@ -11,15 +11,13 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QApplication, QHBoxLayout, QVBoxLayout, QWidget
 
 from app.desk import Change, Desk
-from app.ui import theme
 from app.ui.dialogs.plate_parts import CoreDialog, SectionsDialog, TapDialog, with_taps
 from app.ui.pages import plate_edits as edits
 from app.ui.pages.plate_form import PlateForm
 from app.ui.shell import class_words
 from app.ui.shell.faces import Faces
 from app.ui.shell.fields import FormField
-from app.ui.shell.key_button import VerbButton
-from app.ui.shell.lettering import Panel
+from app.ui.shell.foot import Foot
 from app.ui.shell.part import Part
 from app.ui.shell.scroll import Scroll
 from app.ui.shell.sets_panel import SetsPanel
@@ -50,7 +48,6 @@ class PlatePage(QWidget):
         self.form.asked.connect(self._ask)
         self.form.finished.connect(lambda: self.buttons["copy"].setFocus())
         self._scroll = Scroll(self.form)
-        self.buttons: dict[str, VerbButton] = {}
         self._lay_out()
 
     # What is shown
@@ -326,7 +323,18 @@ class PlatePage(QWidget):
         left.setSpacing(0)
         left.addWidget(self._head)
         left.addWidget(self.sets, 1)
-        self._foot = self._make_foot()
+        self._foot = Foot(
+            "plate",
+            (
+                ("add_set", "Ctrl+D", lambda: self._window.deeds.do("add_set")),
+                ("add_core", "Alt+C", self._add_core),
+                ("add_tap", "Alt+R", self._add_tap),
+                ("sections", "Alt+T", self._add_sections),
+                ("worksheet", "Ctrl+W", self._to_worksheet),
+                ("copy", "Alt+S", self._copy),
+            ),
+        )
+        self.buttons = self._foot.buttons
         right = QVBoxLayout()
         right.setSpacing(0)
         right.addWidget(self._scroll, 1)
@@ -337,29 +345,9 @@ class PlatePage(QWidget):
         row.addLayout(left)
         row.addLayout(right, 1)
 
-    def _make_foot(self) -> QWidget:
-        foot = Panel("sheet", rules="top", weight=2)
-        foot.setFixedHeight(theme.density().main_button + 4)
-        row = QHBoxLayout(foot)
-        row.setContentsMargins(12, 4, 4, 2)
-        row.setSpacing(8)
-        acts = {
-            "add_set": ("Ctrl+D", lambda: self._window.deeds.do("add_set")),
-            "add_core": ("Alt+C", self._add_core),
-            "add_tap": ("Alt+R", self._add_tap),
-            "sections": ("Alt+T", self._add_sections),
-            "worksheet": ("Ctrl+W", lambda: self._window.go_to(self.core_id) if self.core_id else None),
-            "copy": ("Alt+S", self._copy),
-        }
-        row.addStretch(1)
-        for name, (key, act) in acts.items():
-            button = VerbButton(text(f"plate.{name}"), key, main=name == "copy")
-            if key.startswith("Alt"):
-                button.answer_key()
-            button.clicked.connect(act)
-            self.buttons[name] = button
-            row.addWidget(button)
-        return foot
+    def _to_worksheet(self) -> None:
+        if self.core_id:
+            self._window.go_to(self.core_id)
 
     def _fold(self, *, shown: bool) -> None:
         narrow = self.width() < NARROW

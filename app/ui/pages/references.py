@@ -10,12 +10,11 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QHeaderView, QVBoxLayout
 
 from app.desk import Change, View
 from app.desk.references import COMPARED, EXPECTED, ExpectedName, Kind, differences, plate_text
-from app.ui import theme
 from app.ui.dialogs.compared import KINDS, CurveDialog, DeviationDialog, PermitDialog
-from app.ui.models.deviations import COLUMNS, DeviationsModel
+from app.ui.models.deviations import DeviationsModel
 from app.ui.shell import numbers
 from app.ui.shell.fields import FormBox, FormField
-from app.ui.shell.key_button import VerbButton
+from app.ui.shell.foot import Foot
 from app.ui.shell.lettering import Line, Panel, Words
 from app.ui.shell.part import Part
 from app.ui.shell.ruled_table import RuledTable
@@ -55,7 +54,6 @@ class ReferencesPage(QWidget):
         self.table.setModel(self.model)
         self.table.setAccessibleName(text("deviation.heading"))
         self.table.chosen.connect(self._settle)
-        self.buttons: dict[str, VerbButton] = {}
         self._lay_out()
 
     def show_change(self, change: Change) -> None:
@@ -197,7 +195,7 @@ class ReferencesPage(QWidget):
         )
 
     def _settle(self, row: int) -> None:
-        deviation = self.model.deviation(row)
+        deviation = self.model.line(row)
         if deviation is not None:
             DeviationDialog(self._window, deviation).open()
 
@@ -242,7 +240,7 @@ class ReferencesPage(QWidget):
         inner.setContentsMargins(14, 0, 14, 0)
         inner.addWidget(self.permits)
         beside.addLayout(inner)
-        for number, name in enumerate(COLUMNS):
+        for number, name in enumerate(self.model.columns):
             self.table.setColumnWidth(number, _WIDTHS[name])
         self.table.horizontalHeader().setSectionResizeMode(1, QHeaderView.ResizeMode.Stretch)
         middle = QHBoxLayout()
@@ -250,7 +248,15 @@ class ReferencesPage(QWidget):
         middle.addWidget(Scroll(self.form), 50)
         middle.addWidget(right, 50)
         self._right = right
-        self._foot = self._make_foot()
+        self._foot = Foot(
+            "compared.button",
+            (
+                ("permit", "Alt+P", self._add_permit),
+                ("next", "Alt+N", self._next_core),
+                ("curve", "Alt+V", self._paste_curve),
+            ),
+        )
+        self.buttons = self._foot.buttons
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.setSpacing(0)
@@ -273,24 +279,6 @@ class ReferencesPage(QWidget):
         for place, field in enumerate([*self.expected.values(), *self.values.values()]):
             self._grid.addWidget(field, 1 + place // abreast, place % abreast, top)
             field.show()
-
-    def _make_foot(self) -> QWidget:
-        foot = Panel("sheet", rules="top", weight=2)
-        foot.setFixedHeight(theme.density().main_button + 4)
-        row = QHBoxLayout(foot)
-        row.setContentsMargins(12, 4, 4, 2)
-        row.addStretch(1)
-        for name, key, act in (
-            ("permit", "Alt+P", self._add_permit),
-            ("next", "Alt+N", self._next_core),
-            ("curve", "Alt+V", self._paste_curve),
-        ):
-            button = VerbButton(text(f"compared.button.{name}"), key, main=name == "curve")
-            button.answer_key()
-            button.clicked.connect(act)
-            self.buttons[name] = button
-            row.addWidget(button)
-        return foot
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """On a narrow screen the fields alone; deviations come on wider ones."""

@@ -79,6 +79,12 @@ class Deeds:
 
         open_attach_dialog(self.window)
 
+    def attached(self) -> None:
+        """The files attached to the job."""
+        from app.ui.dialogs.attached import AttachedDialog
+
+        AttachedDialog(self.window).open()
+
     def title(self) -> None:
         """The title block of the job."""
         self.window.show_page("title")

@@ -32,6 +32,7 @@ VERBS: Final = (
     Verb("plates_in", "Ctrl+Shift+L", "bring", wants_job=True),
     Verb("readings_in", "Ctrl+Shift+V", "bring", wants_job=True),
     Verb("attach", "Ctrl+Shift+A", "bring", wants_job=True),
+    Verb("attached", "Ctrl+Shift+I", "bring", wants_job=True),
     Verb("hand_in", "Ctrl+H", "paper", wants_job=True),
     Verb("revise", "Ctrl+R", "paper", wants_job=True),
     Verb("preview", "Ctrl+P", "paper"),

@@ -9,7 +9,8 @@ import pytest
 from app.desk import Desk, Refusal
 from app.desk.references import differences
 from ctcore.errors import BadInput
-from ctcore.job import Permit, Person, Watched
+from ctcore.evidence import Watched
+from ctcore.job import Permit, Person
 
 CURVE = "U [V]\tI [mA]\n100\t10\n200,0\t15\n300\t100\n"
 

@@ -10,7 +10,8 @@ from app.report.content import Sheet
 from app.report.sections.decisions import _doing
 from app.report.sections.opening import _permits
 from app.report.sections.people import watched_words
-from ctcore.job import Deviation, Header, Permit, Person, Watched
+from ctcore.evidence import Watched
+from ctcore.job import Deviation, Header, Permit, Person
 
 
 def test_permits_are_told_with_number_and_times() -> None:

@@ -53,9 +53,9 @@ class Hand:
 
     @property
     def focus(self) -> QWidget:
-        """Where keys go. Without a window manager nobody activates the window behind a closed dialog."""
+        """Where keys go. Without a window manager nobody activates what stands behind a closed dialog."""
         if QApplication.focusWidget() is None:
-            self.window.activateWindow()
+            (QApplication.activeModalWidget() or self.window).activateWindow()
             QApplication.processEvents()
         found = QApplication.focusWidget()
         assert found is not None

@@ -83,10 +83,10 @@ def test_places_of_a_job_are_found_by_phase(view, qapp):
 def test_the_list_of_instruments_passes_the_tester(qapp):
     model = InstrumentsModel()
     tester = QAbstractItemModelTester(model, FATAL)
-    model.put(
+    model.show_lines(
         [Instrument(instrument_id="a", name_text="Ammeter"), Instrument(instrument_id="b", name_text="B")]
     )
-    model.put([Instrument(instrument_id="a", name_text="Ammeter 4")])
+    model.show_lines([Instrument(instrument_id="a", name_text="Ammeter 4")])
     assert model.index(0, 0).data() == "Ammeter 4"
     assert tester.model() is model
 
