@@ -150,7 +150,7 @@ class ExcitationPlot(QWidget):
         self.paper.set_ranges(
             *logscale.square_decades(*frame.extent(content), wide, tall, reserved_right_px=right)
         )
-        self.table_box = frame.table_box(self.rect(), self.paper, table, low=self._is_small)
+        self.table_box = frame.table_box(self.rect(), self.paper, table, content, low=self._is_small)
         self.detail_box = QRect()
         if has_table and not self._is_small:
             self.detail_box = frame.detail_box(self.rect(), self.paper, self.table_box, full=self._enlarged)

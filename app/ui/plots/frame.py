@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 from PySide6.QtCore import QRect, QRectF, QSize, Qt
@@ -18,6 +19,7 @@ from app.ui.plots.paper import Paper
 from app.ui.texts import text
 
 _EDGE_PX = 12
+_CLEAR_PX = 14
 _LEAST_DETAIL_PX = 120
 _STEP = 0.05
 _CORNER_PX = np.array([0.0, 15.0, 30.0])
@@ -47,12 +49,27 @@ def _in_steps(low: float, high: float) -> logscale.Span:
     return logscale.Span(math.floor(low / _STEP) * _STEP, math.ceil(high / _STEP) * _STEP)
 
 
-def table_box(whole: QRect, paper: Paper, size: QSize, *, low: bool) -> QRect:
-    """The knee table lies upper right; low on a small plot, where no curve is."""
+def table_box(whole: QRect, paper: Paper, size: QSize, content: PlotContent, *, low: bool) -> QRect:
+    """The knee table lies upper right, low on a small plot; it moves out of the way of what is drawn there.
+
+    Where no place is free of the curve in hand it lies at least beside plate limit and duty points.
+    """
     if size.isEmpty():
         return QRect()
-    top = whole.height() - paper.below_px - 9 - size.height() if low else 9
-    return QRect(whole.width() - _EDGE_PX - size.width() - 1, top, size.width(), size.height())
+    bottom = whole.height() - paper.below_px - 9 - size.height()
+    left = whole.width() - _EDGE_PX - size.width() - 1
+    usual = QRect(left, bottom if low else 9, size.width(), size.height())
+    marks = occupied(paper, replace(content, curves=()))
+    for drawn in (occupied(paper, replace(content, curves=content.curves[-1:])), marks):
+        x, y = drawn
+        beneath = np.sort(y[x > left - _CLEAR_PX])
+        moved = beneath[::-1] - _CLEAR_PX - size.height() if low else beneath + _CLEAR_PX
+        tops = [usual.top(), *(int(top) for top in moved), 9, bottom]
+        lefts = (left, int(paper.area.left()) + 6)
+        for place in (QRect(at, top, size.width(), size.height()) for at in lefts for top in tops):
+            if 9 <= place.top() <= max(bottom, 9) and is_free(place, drawn):
+                return place
+    return usual
 
 
 def detail_box(whole: QRect, paper: Paper, table: QRect, *, full: bool) -> QRect:
@@ -61,7 +78,7 @@ def detail_box(whole: QRect, paper: Paper, table: QRect, *, full: bool) -> QRect
     if full:
         return QRect(paper.left_px + 1, 8, whole.width() - _EDGE_PX - paper.left_px - 2, bottom - 8)
     wide = min(max(304, int(0.42 * whole.width())), int(0.5 * whole.width()))
-    tall = min(max(204, int(0.46 * whole.height())), bottom - table.height() - 24)
+    tall = min(max(204, int(0.46 * whole.height())), bottom - table.bottom() - 15)
     if tall <= _LEAST_DETAIL_PX:
         return QRect()
     return QRect(whole.width() - 17 - wide, bottom - tall, wide, tall)

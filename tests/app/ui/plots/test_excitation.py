@@ -3,7 +3,7 @@ from __future__ import annotations
 import pytest
 from PySide6.QtCore import Qt
 
-from app.ui.plots.content import CurveLine, KneeMark, Pairs, PlotContent
+from app.ui.plots.content import CurveLine, DutyPoint, KneeMark, Pairs, PlotContent
 
 VOLTS, AMPERES = (20.0, 80.0, 160.0, 250.0), (0.0034, 0.0091, 0.0144, 0.020)
 KNEE = KneeMark("iec", 276.0, 0.023, 2.0)
@@ -149,3 +149,17 @@ def test_the_legend_never_covers_a_curve(plot, height):
     plot.show_content(PlotContent(curves=(_curve("sister"), _curve(knees=(KNEE,)))))
     places = plot.paper.points(AMPERES, VOLTS)
     assert [place for place in places if plot.legend_box.contains(place.toPoint())] == []
+
+
+@pytest.mark.parametrize("size", [(642, 366), (642, 240), (560, 300), (400, 260), (900, 420)])
+@pytest.mark.parametrize("duty", [(300.0, 0.9), (420.0, 0.5), (60.0, 0.8), (20.0, 0.9)])
+def test_the_knee_table_never_covers_a_duty_point(plot, size, duty):
+    point = DutyPoint(duty[0], duty[1], "at most so much")
+    far = _curve(points=Pairs((*VOLTS, 300.0), (*AMPERES, 1.0)), line=Pairs((*VOLTS, 300.0), (*AMPERES, 1.0)))
+    plot.resize(*size)
+    plot.show_content(PlotContent(curves=(far,), duty=(point,)))
+    plot.grab()
+    place = plot.paper.at(point.current_a, point.voltage_v).toPoint()
+    assert not plot.table_box.isEmpty()
+    assert not plot.table_box.contains(place)
+    assert not plot.detail_box.intersects(plot.table_box)
