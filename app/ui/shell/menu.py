@@ -16,8 +16,8 @@ if TYPE_CHECKING:
     from app.ui.window import MainWindow
     from app.ui.worksheet.page import WorksheetPage
 
-# What comes in from files and lists, what ends a job, and what concerns the program alone.
-BELOW: Final = ("bring", "end", "program")
+# What comes in from files and lists, what ends a job, what is signed and checked, and the program alone.
+BELOW: Final = ("bring", "end", "record", "program")
 
 
 def build_menu(deeds: Deeds, parent: MainWindow) -> QMenu:
