@@ -6,17 +6,17 @@ one of who decides.
 
 from __future__ import annotations
 
-import argparse
-import os
+import dataclasses
 import shutil
-import subprocess
 import sys
 import tempfile
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from tests.pictures.window import SIZES, Stage, opened_stage
+from app.desk import Address
+from tests.pictures import asked
+from tests.pictures.window import Stage, opened_stage
 
 PASSPHRASE = "four quiet words here"
 TESTER, APPROVER = "J. Velde", "M. Oskarrin"
@@ -24,27 +24,11 @@ OFFICE = "Tarnbeck test office"
 
 
 def main() -> int:
-    asked = argparse.ArgumentParser(description=__doc__)
-    asked.add_argument("--out", type=Path, required=True)
-    asked.add_argument("--theme", choices=("day", "night"))
-    asked.add_argument("--scale", type=int, choices=(1, 2))
-    asked.add_argument("--size", type=int, choices=(1366, 1920))
-    asked.add_argument("--only", default="")
-    args = asked.parse_args()
-    if args.theme and args.scale and args.size and os.environ.get("QT_SCALE_FACTOR") == str(args.scale):
-        return _draw(args.out, args.theme, args.scale, args.size, args.only)
-    for theme in [args.theme] if args.theme else ["day", "night"]:
-        for scale in [args.scale] if args.scale else [1, 2]:
-            for size in [args.size] if args.size else [1366]:
-                command = [sys.executable, "-m", "tests.pictures.signing", "--out", str(args.out)]
-                command += ["--theme", theme, "--scale", str(scale), "--size", str(size), "--only", args.only]
-                environment = {**os.environ, "QT_SCALE_FACTOR": str(scale), "QT_QPA_PLATFORM": "offscreen"}
-                subprocess.run(command, env=environment, check=True)
-    return 0
+    return asked.run("tests.pictures.signing", __doc__, _draw, widths=(1366,))
 
 
 def _draw(out: Path, theme_name: str, scale: int, width: int, only: str) -> int:
-    height = dict(SIZES)[width]
+    height = dict(asked.SIZES)[width]
     out.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
@@ -95,9 +79,13 @@ def _prepare(folder: Path) -> str:
     boss.take_in(folder / "handed-in.json")
     first, second, *_ = boss.exceptions(job_id)
     boss.comment(job_id, first.key, "Measure on the CT's own terminals; then clean link 7.")
-    boss.decide(job_id, second.key, "concession", "agreed with the owner by telephone", "until the next outage")
+    boss.decide(
+        job_id, second.key, "concession", "agreed with the owner", "until the next outage"
+    )
     for desk in desks.values():
         desk.store.close()
+    (folder / "kept").mkdir()
+    shutil.copy(_of(folder, TESTER) / STORE_NAME, folder / "kept" / STORE_NAME)
     # The tester's window starts from the sample as it came, to be handed in by hand.
     for path in _of(folder, TESTER).glob(f"{STORE_NAME}*"):
         if path.is_file():
@@ -172,9 +160,56 @@ def _settled(stage: Stage, _folder: Path) -> None:
         if not line.settled:
             choice = "accepted" if "accepted" in line.allowed else "concession"
             stage.window.session.do(
-                lambda desk, job_id, key=line.key, how=choice: desk.decide(job_id, key, how, "agreed", "a year")
+                lambda desk, job_id, key=line.key, how=choice: desk.decide(
+                    job_id, key, how, "agreed", "a year"
+                )
             )
     stage.rest()
+
+
+def _view(stage: Stage, view_id: str) -> None:
+    """The review with another of its views in hand."""
+    stage.do("review")
+    stage.window.page("review").do(view_id)
+
+
+def _again(stage: Stage, folder: Path) -> None:
+    """Sent back with a comment, answered, taken in again, and looked at as what changed."""
+    stage.window.session.fetch(lambda desk: _to_and_fro(desk, folder), done=lambda _view: None)
+    stage.rest()
+    stage.window.session.open_job(stage.window.session.job_id)
+    stage.rest()
+    _view(stage, "changed")
+
+
+def _to_and_fro(boss, folder: Path) -> None:
+    from app.desk import Desk
+    from app.jobstore import Store
+    from app.settings import Settings
+    from app.ui.shell.session import STORE_NAME
+
+    (job_id,) = (line.job_id for line in boss.waiting())
+    boss.look(job_id)
+    boss.send_back(job_id, PASSPHRASE, path=folder / "answer.json")
+    settings = Settings.load(_of(folder, TESTER))
+    store = Store.open(folder / "kept" / STORE_NAME)
+    tester = Desk(store, settings, clock=_Clock())
+    tester.take_in(folder / "answer.json")
+    job = tester.view(job_id).job
+    asked_first = next(one for one in job.remarks if one.state == "open")
+    reading = next(one for one in job.readings if one.as_typed_text == "0.38")
+    address = Address(reading.core_id, reading.procedure_id, reading.take, reading.row, reading.quantity_id)
+    tester.key(job_id, address, "380")
+    (corrected, *_) = tester.answer_readings(job_id, asked_first.remark_id, "correction")
+    tester.answer_comment(
+        job_id, asked_first.remark_id, "correction", "the decimal point was wrong", corrected.reading_id
+    )
+    ct = job.positions[0].cts[2]
+    tester.set_ct(job_id, dataclasses.replace(ct, serial_text="B24-0313"))
+    _explain(tester, job_id)
+    tester.hand_in(job_id, PASSPHRASE, APPROVER, folder / "second.json")
+    store.close()
+    boss.take_in(folder / "second.json")
 
 
 def _sign(stage: Stage, _folder: Path) -> None:
@@ -224,7 +259,7 @@ def _away(stage: Stage, folder: Path) -> None:
     stage.window.go_to(stage.core(1), "excitation")
 
 
-NEEDED = ("review-settled", "review-issued")
+NEEDED = ("review", "review-changed", "review-settled", "review-issued")
 AT_THE_BAY: dict[str, Callable[[Stage, Path], object]] = {
     "menu": lambda stage, _folder: stage.do("menu"),
     "hand-in-signed": _hand_in,
@@ -240,6 +275,12 @@ AT_THE_BAY: dict[str, Callable[[Stage, Path], object]] = {
 AT_THE_DESK: dict[str, Callable[[Stage, Path], object]] = {
     "review": lambda stage, _folder: stage.do("review"),
     "review-decide": _decide,
+    "review-concession": lambda stage, _folder: stage.window.page("review").do("concession"),
+    "review-comment": lambda stage, _folder: stage.window.page("review").do("comment"),
+    "review-all": lambda stage, _folder: _view(stage, "all"),
+    "review-void": lambda stage, _folder: stage.do("void"),
+    "review-changed": _again,
+    "review-answered": lambda stage, _folder: _view(stage, "to_decide"),
     "office": lambda stage, _folder: stage.do("office"),
     "make-key": _make_key,
     "review-settled": lambda stage, folder: (stage.do("review"), _settled(stage, folder)),

@@ -5,9 +5,6 @@
 
 from __future__ import annotations
 
-import argparse
-import os
-import subprocess
 import sys
 import tempfile
 import time
@@ -15,33 +12,15 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from tests.pictures import board
-
-SIZES = ((1366, 768), (1920, 1080))
+from tests.pictures import asked, board
 
 
 def main() -> int:
-    asked = argparse.ArgumentParser(description=__doc__)
-    asked.add_argument("--out", type=Path, required=True)
-    asked.add_argument("--theme", choices=("day", "night"))
-    asked.add_argument("--scale", type=int, choices=(1, 2))
-    asked.add_argument("--size", type=int, choices=(1366, 1920))
-    asked.add_argument("--only", default="")
-    args = asked.parse_args()
-    if args.theme and args.scale and args.size and os.environ.get("QT_SCALE_FACTOR") == str(args.scale):
-        return _draw(args.out, args.theme, args.scale, args.size, args.only)
-    for theme in [args.theme] if args.theme else ["day", "night"]:
-        for scale in [args.scale] if args.scale else [1, 2]:
-            for size in [args.size] if args.size else [1366, 1920]:
-                command = [sys.executable, "-m", "tests.pictures.window", "--out", str(args.out)]
-                command += ["--theme", theme, "--scale", str(scale), "--size", str(size), "--only", args.only]
-                environment = {**os.environ, "QT_SCALE_FACTOR": str(scale), "QT_QPA_PLATFORM": "offscreen"}
-                subprocess.run(command, env=environment, check=True)
-    return 0
+    return asked.run("tests.pictures.window", __doc__, _draw)
 
 
 def _draw(out: Path, theme_name: str, scale: int, width: int, only: str) -> int:
-    height = dict(SIZES)[width]
+    height = dict(asked.SIZES)[width]
     out.mkdir(parents=True, exist_ok=True)
     with (
         tempfile.TemporaryDirectory() as folder,

@@ -9,6 +9,7 @@ from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
 
 from app.desk import Change
+from app.desk.states import row_of
 from app.ui.review.acts import ReviewActs, place_of
 from app.ui.review.detail import Detail
 from app.ui.review.foot import Foot
@@ -54,6 +55,7 @@ class ReviewPage(QWidget):
         self._window = window
         self.state = ReviewState(queue=())
         self._compared: dict[tuple[str, str, str], Comparison | None] = {}
+        self._compared_of = ("", "")
         self._wanted: tuple[str, str, str] | None = None
         self._begins = False
         self.queue_box, self.tabs = QueueBox(), ViewTabs()
@@ -70,8 +72,12 @@ class ReviewPage(QWidget):
 
     def show_change(self, change: Change) -> None:
         """A job was put on the table, or a decision was made: look again."""
-        if self.state.view is None or change.view.job.job_id != self.state.view.job.job_id:
+        view = change.view
+        compared_of = (view.job.job_id, view.revisions[-1].digest_hex if view.revisions else "")
+        # What is frozen is compared once; anything else may have changed.
+        if compared_of != self._compared_of or not row_of(view.job.state).locked:
             self._compared.clear()
+        self._compared_of = compared_of
         if self.isVisible():
             self.look()
 

@@ -90,17 +90,26 @@ class Detail(Panel):
     def put_talk(self, job: Job | None, comments: Sequence[Remark], can: Sequence[str]) -> None:
         """Show what was asked about the line, and what can be said to it."""
         self.talk.put(job, comments, can)
+        self._settle_buttons()
         self.first_test.setVisible(not self.first_test.isHidden() and not comments)
         self._fit()
 
     def fold(self, *, narrow: bool) -> None:
         """On a narrow screen certificate and hint give way."""
         self._narrow = narrow
-        self.hint.setVisible(not narrow)
         self.place.setVisible(not narrow)
-        for button in self.buttons.values():
+        for button in (*self.buttons.values(), *self.talk.buttons.values()):
             button.setFixedHeight(50 if narrow else 52)
+        self._settle_buttons()
         self._fit()
+
+    def _settle_buttons(self) -> None:
+        """Where a comment waits its buttons come first; what cannot be done now gives way to them."""
+        waits = self.talk.waits
+        self.hint.setVisible(not self._narrow and not waits)
+        for act, button in self.buttons.items():
+            can = button.isEnabled() and (not self._narrow or act == "sent_back")
+            button.setVisible(can or not waits)
 
     def _fit(self) -> None:
         self.table.fit(narrow=self._narrow)
@@ -115,7 +124,7 @@ class Detail(Panel):
         column.setSpacing(8)
         head = QHBoxLayout()
         head.addWidget(self.heading, 1)
-        self.place.setFixedWidth(70)
+        self.place.setFixedWidth(96)
         head.addWidget(self.place)
         for widget in (self.table, self.standing, self.scale, self.first_test, self.said, self.talk):
             column.addWidget(widget)
@@ -129,6 +138,9 @@ class Detail(Panel):
             button.setFixedHeight(52)
             button.clicked.connect(lambda _checked=False, act=act: self.asked.emit(act))
             self.buttons[act] = button
+            foot.addWidget(button)
+        for button in self.talk.buttons.values():
+            button.setFixedHeight(52)
             foot.addWidget(button)
         foot.addWidget(self.hint, 1)
         foot.addStretch(0)

@@ -93,8 +93,12 @@ def every_line(words: Wording, every: Sequence[ExceptionLine]) -> tuple[DecideLi
 
 
 def to_decide(lines: Sequence[DecideLine], exceptions: Sequence[ExceptionLine]) -> tuple[DecideLine, ...]:
-    """The exceptions, worst first, then other lines with a comment that is not closed."""
+    """The exceptions, worst first, and other lines with a comment that is not closed.
+
+    What was answered comes right after what is outside: it was asked for.
+    """
     by_key = {line.key: line for line in lines}
-    wanted = [by_key[one.key] for one in exceptions]
     known = {one.key for one in exceptions}
-    return (*wanted, *(one for one in lines if one.key not in known and one.asked in ("open", "answered")))
+    wanted = [by_key[one.key] for one in exceptions]
+    wanted += [one for one in lines if one.key not in known and one.asked in ("open", "answered")]
+    return tuple(sorted(wanted, key=lambda one: (one.verdict != "outside", one.asked != "answered")))

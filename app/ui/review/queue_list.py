@@ -18,9 +18,10 @@ if TYPE_CHECKING:
 
 _EXCEPTIONS: Final[tuple[Verdict, ...]] = ("outside", "refer", "not tested")
 _TALL: Final = 86
+_NEXT: Final = 19
 
 
-def here_words(line: QueueLine) -> str:
+def here_words(line: QueueLine) -> list[str]:
     """For how long a job has been here, and until when it can wait."""
     if line.here_hours >= 48:
         here = text("review.days_here", days=int(line.here_hours // 24))
@@ -29,7 +30,7 @@ def here_words(line: QueueLine) -> str:
     else:
         here = text("review.just_here")
     outage = text("review.outage", when=line.outage_text) if line.outage_text else ""
-    return " · ".join(part for part in (here, outage) if part)
+    return [part for part in (here, outage) if part]
 
 
 class QueueModel(LinesModel):
@@ -39,7 +40,7 @@ class QueueModel(LinesModel):
         """Number, title, state, what was found, how long it waits."""
         found = ", ".join(f"{line.counts[verdict]} {verdict}" for verdict in line.counts)
         state = text(f"state.{line.state}")
-        return f"{line.number_text} {line.title_text}, {state}: {found}. {here_words(line)}"
+        return f"{line.number_text} {line.title_text}, {state}: {found}. {' · '.join(here_words(line))}"
 
 
 class QueueDelegate(QStyledItemDelegate):
@@ -59,12 +60,15 @@ class QueueDelegate(QStyledItemDelegate):
         else:
             self._marks(painter, room, line)
         below = QRectF(room.left(), room.top() + 50, room.width(), 20)
-        _line(painter, below, here_words(line), role="second")
+        for words in here_words(line):
+            _line(painter, below, words, role="second")
+            below.translate(0, _NEXT)
         painter.restore()
 
-    def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:  # noqa: ARG002
-        """As wide as the list."""
-        return QSize(width_of(option), _TALL)
+    def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
+        """As wide as the list, as tall as what is known of the wait."""
+        line: QueueLine = index.data(LINE_ROLE)
+        return QSize(width_of(option), _TALL + _NEXT * (len(here_words(line)) - 1))
 
     def _marks(self, painter: QPainter, room: QRectF, line: QueueLine) -> None:
         counted: list[tuple[Verdict, int]] = [

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.report.wording import reading_words
 from app.ui.models.jobs import local_time_text
@@ -22,7 +22,10 @@ ACTS: Final = (("answer", "Ctrl+K"), ("close", "Ctrl+K"), ("reopen", "Shift+F4")
 
 
 class Talk(QWidget):
-    """Everything that was asked about a line; the oldest comment that is not closed is the one in hand."""
+    """Everything that was asked about a line; the oldest comment that is not closed is the one in hand.
+
+    Its buttons stand where the page puts them, so that they never scroll away.
+    """
 
     asked = Signal(str)
 
@@ -35,16 +38,10 @@ class Talk(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(6)
         column.addWidget(self.words)
-        row = QHBoxLayout()
-        row.setSpacing(8)
         for act, key in ACTS:
             button = VerbButton(text(f"review.comment.{act}"), key)
-            button.setFixedHeight(48)
             button.clicked.connect(lambda _checked=False, act=act: self.asked.emit(act))
             self.buttons[act] = button
-            row.addWidget(button)
-        row.addStretch(1)
-        column.addLayout(row)
 
     def put(self, job: Job | None, comments: Sequence[Remark], can: Sequence[str]) -> None:
         """Show the comments of a line; `can` names what who sits here may say to them."""
@@ -57,6 +54,11 @@ class Talk(QWidget):
         told = [_told(job, one) for one in comments] if job is not None else []
         self.words.setText("\n".join(told))
         self.setVisible(bool(comments))
+
+    @property
+    def waits(self) -> bool:
+        """Whether who sits here can say something to the comment in hand."""
+        return any(not button.isHidden() for button in self.buttons.values())
 
     def act_of(self, key_act: str) -> str:
         """What the key does now: answer or close by one, open again by the other."""

@@ -88,7 +88,14 @@ class ToDecideDelegate(QStyledItemDelegate):
         painter.drawText(head, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, shown)
         place, found = self._heights(line, int(room.width()))
         painter.setFont(theme.font("value", bold=True))
-        painter.drawText(QRectF(room.left(), room.top() + _HEAD, room.width(), place), _WRAP, line.place_text)
+        where = QRectF(room.left(), room.top() + _HEAD, room.width(), place)
+        if self.brief:
+            metrics = QFontMetricsF(theme.font("value", bold=True))
+            # The end names the test, so that it is the middle that gives way.
+            shown = metrics.elidedText(line.place_text, Qt.TextElideMode.ElideMiddle, room.width())
+            painter.drawText(where, 0, shown)
+        else:
+            painter.drawText(where, _WRAP, line.place_text)
         painter.setFont(theme.font("finding"))
         under = QRectF(room.left(), room.top() + _HEAD + place + 2, room.width(), found)
         if self.brief:

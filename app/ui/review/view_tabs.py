@@ -50,7 +50,7 @@ class ViewTabs(Panel):
 
     def put(self, state: ReviewState, *, narrow: bool) -> None:
         """Fill in the numbers."""
-        since = state.changed.since_text.rpartition(":")[0] if state.changed is not None else ""
+        since = _short(state.changed.since_text) if state.changed is not None else ""
         count = state.changed_count
         words = {
             "to_decide": text("review.of", open=state.open_count, all=len(state.lines)),
@@ -67,3 +67,9 @@ class ViewTabs(Panel):
         told = [f"{counts[verdict]} {verdict}" for verdict in _VERDICTS if counts.get(verdict)]
         self.counts.set_text(" · ".join(told))
         self.counts.setVisible(not narrow)
+
+
+def _short(moment_text: str) -> str:
+    """Day and minute of a moment; a text of another form as it is."""
+    parts = moment_text.split(" ")
+    return f"{parts[0]} {parts[1]} {parts[3][:5]}" if len(parts) > 3 else moment_text

@@ -57,6 +57,16 @@ def _go_to_line(hand, asked):
     raise AssertionError(asked)
 
 
+def _compared(hand):
+    """Every cell of the phases side by side."""
+    model = _page(hand).detail.model
+    return {
+        model.index(row, column).data()
+        for row in range(model.rowCount())
+        for column in range(model.columnCount())
+    }
+
+
 def _settle_the_rest(hand):
     """Go to each line that waits and grant it, all lines of its kind at once."""
     page = _page(hand)
@@ -145,6 +155,8 @@ def test_a_line_is_asked_about_sent_back_answered_looked_at_again_and_approved_b
     told = {line.key: line for line in page.model.lines}
     assert told[first.key].found_text.endswith(f"Was outside: {before[first.key]}")
     assert told[first.key].verdict == "within"
+    _go_to_line(hand, "answered")
+    hand.wait(lambda: "2.110" in _compared(hand))
     hand.press(KEY.Key_1, ALT)
     hand.wait(lambda: page.tabs.view_id == "to_decide" and first.key in {one.key for one in page.model.lines})
     assert page.foot.sentence.text.startswith("Approve is not possible yet:")
