@@ -40,8 +40,13 @@ class Receipt:
 
 def sign(receipt: Receipt, key: Unlocked, *, at: dt.datetime) -> tuple[bytes, bytes]:
     """The canonical bytes of the receipt, and the archive's signature over them."""
-    data = canonical({"format": FORMAT, "version": VERSION, **dataclasses.asdict(receipt)})
+    data = spelled(receipt)
     return data, cms.sign(data, key, meaning="archived", at=at)
+
+
+def spelled(receipt: Receipt) -> bytes:
+    """The canonical bytes of the receipt."""
+    return canonical({"format": FORMAT, "version": VERSION, **dataclasses.asdict(receipt)})
 
 
 def read(data: bytes, signature: bytes, *, trust: Trust) -> tuple[Receipt, Signature]:

@@ -18,8 +18,9 @@ _TREE: Final = "tree"
 def add(connection: Connection, table: Table, row: dict[str, Any]) -> None:
     """Add a row; where there is one of its key already, nothing happens."""
     kind = postgresql if is_postgresql(connection) else sqlite
-    # Assumption: without a named index nothing is read, so that a role that may only insert can do it.
-    connection.execute(kind.insert(table).values(row).on_conflict_do_nothing())
+    # Assumption: without a named index and without its number asked back nothing is read, so that a role that
+    # may only insert can do it.
+    connection.execute(kind.insert(table).values(row).on_conflict_do_nothing().inline())
 
 
 def kept(connection: Connection, name: str) -> str:
