@@ -18,7 +18,7 @@ from ctcore.takes import Take, holders, takes_of
 
 RULES_VERSION = "3"
 # Tests that are judged whatever the plate says of currents and turns.
-_WITHOUT_PLATE = ("visual", "insulation", "insulation_time", "kick", "links_back")
+_WITHOUT_PLATE = ("visual", "links", "insulation", "insulation_time", "kick", "links_back")
 
 Takes = Mapping[tuple[str, str], tuple[Take, ...]]
 
@@ -126,7 +126,8 @@ def _trouble(scene: Scene, procedure: Procedure) -> Trouble | None:
     """What on the plate or of the job keeps a whole test from being judged, or None."""
     if procedure.row_kind == "points" and scene.job.frequency_rated_hz <= 0.0:
         return Trouble("refer", "The rated frequency of the job is above zero.")
-    if procedure.row_kind == "fixed" and (procedure.procedure_id in _WITHOUT_PLATE or not scene.core.taps):
+    needs_plate = procedure.procedure_id not in _WITHOUT_PLATE and scene.core.taps
+    if procedure.row_kind in ("fixed", "terminals") and not needs_plate:
         return None
     return plate_trouble(scene.core)
 

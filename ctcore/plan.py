@@ -37,6 +37,7 @@ class PlanLine:
 
 WHY: Final = {
     "visual": "Before anything is touched: plate, links as found, earths counted.",
+    "links": "As found before a link is touched, as left at the end; checked by a second person.",
     "insulation": "The cheapest proof that it is safe to put volts on.",
     "insulation_time": "How the resistance grows, where one minute alone leaves doubt.",
     "resistance": "Direct current magnetises, so that it comes before demagnetising.",
@@ -59,7 +60,7 @@ def plan_of(job: Job, core: Core) -> tuple[PlanLine, ...]:
     cores seldom need it, is IEC 61869-2:2012, Annex 2B.2.1 (seen).
     """
     duty = core.duty_text.casefold()
-    wanted = {"visual", "insulation", "resistance", "ratio", "excitation", "links_back"}
+    wanted = {"visual", "links", "insulation", "resistance", "ratio", "excitation", "links_back"}
     if not _is_gapped(core):
         wanted |= {"demagnetising"}
     if not any(word in duty for word in _SPARE_WORDS):

@@ -10,7 +10,7 @@ from ctcore.findings import Finding
 from ctcore.job import CT, Core, Job, Position
 from ctcore.takes import Take, holders
 
-RowKind = Literal["fixed", "taps", "points"]
+RowKind = Literal["fixed", "taps", "terminals", "points"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,6 +80,7 @@ class Scene:
 class Procedure:
     """One test type. `derive` and `judge` are pure: readings in, values and findings out.
 
+    `rows_of_core` makes the rows of a test that goes by the terminals of the plate.
     `per_subject` tells the takes apart that stand beside each other (excitation: one per tap fed), so that
     the take of record is the last one of each subject and not the last one of all. `per_row` says that each
     row has its own take of record, so that a retest of one tap leaves the others standing.
@@ -95,8 +96,17 @@ class Procedure:
     derive: Callable[[Scene, Take], list[Derived]]
     judge: Callable[[Scene, Take], list[Finding]]
     fixed_rows: tuple[FixedRow, ...] = ()
+    rows_of_core: Callable[[Core], tuple[FixedRow, ...]] | None = None
     rows_heading: str = "Between"
     cautions: tuple[str, ...] = ()
     curve: Literal["excitation", "none"] = "none"
     per_subject: Callable[[Take], str] | None = None
     per_row: bool = False
+
+    def rows_of(self, core: Core) -> tuple[FixedRow, ...]:
+        """The rows that this test has on a core; none where the readings make them, as points do."""
+        if self.rows_of_core is not None:
+            return self.rows_of_core(core)
+        if self.row_kind == "taps":
+            return tuple(FixedRow(row=tap.tap_id, words=tap.terminals_text) for tap in core.taps)
+        return self.fixed_rows

@@ -166,10 +166,8 @@ def _address(place: str, entry: Reading, cores: dict[str, Core]) -> Iterator[Fau
 def _row_known(row: str, procedure: Procedure, core: Core) -> bool:
     if row == METHOD_ROW:
         return True
-    if procedure.row_kind == "taps":
-        return core.tap(row) is not None
-    if procedure.row_kind == "fixed":
-        return any(row == entry.row for entry in procedure.fixed_rows)
+    if procedure.row_kind != "points":
+        return any(row == entry.row for entry in procedure.rows_of(core))
     return row.isascii() and row.isdigit() and len(row) <= 6 and not row.startswith("0")
 
 

@@ -100,8 +100,8 @@ def _row_words(core: Core, finding: Finding) -> str:
     if tap is not None:
         return tap.terminals_text
     test = _TESTS.get(finding.procedure)
-    fixed = {entry.row: entry.words for entry in test.fixed_rows} if test else {}
-    return fixed.get(finding.row, f"row {finding.row}")
+    known = {entry.row: entry.words for entry in test.rows_of(core)} if test else {}
+    return known.get(finding.row, f"row {finding.row}")
 
 
 def _limit_figure(finding: Finding, row: Quantity | None) -> str:

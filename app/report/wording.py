@@ -173,7 +173,7 @@ def row_words(row: str, core: Core, procedure: Procedure) -> str:
     tap = core.tap(row)
     if tap is not None:
         return tap_words(tap)
-    fixed = next((entry for entry in procedure.fixed_rows if entry.row == row), None)
+    fixed = next((entry for entry in procedure.rows_of(core) if entry.row == row), None)
     if fixed is not None:
         return fixed.words
     return f"point {row}" if procedure.row_kind == "points" and row else row

@@ -18,7 +18,7 @@ _SUPPLY: Final = 46.0
 _TOP, _PITCH, _WHOLE = 70.0, 68.0, 136.0
 _OTHER_TALL: Final = 74.0
 _MOST_OTHERS: Final = 3
-_IN_SERVICE: Final = ("visual", "links_back", "load")
+_IN_SERVICE: Final = ("visual", "links", "links_back", "load")
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +77,7 @@ def _core(board: Board, setup: Setup, heights: dict[str, float]) -> None:
         symbols.terminal(board, _TERMINAL, y)
         chosen = name in setup.pair
         board.say((_WINDING + _TERMINAL) / 2.0, y - 6.0, name, "middle", is_bold=chosen)
-        if not chosen and setup.procedure_id != "insulation":
+        if not chosen and setup.procedure_id not in ("insulation", "insulation_time"):
             board.say(_TERMINAL + 12.0, y + 5.0, "open")
 
 
@@ -354,8 +354,8 @@ def _pair(place: _Place) -> str:
 
 
 _PRIMARY_KINDS: Final = {
-    "visual": "dead", "links_back": "dead", "burden": "dead", "load": "live", "kick": "kicked",
-    "insulation": "earthed", "injection": "fed",
+    "visual": "dead", "links": "dead", "links_back": "dead", "burden": "dead", "load": "live",
+    "kick": "kicked", "insulation": "earthed", "insulation_time": "earthed", "injection": "fed",
 }  # fmt: skip
 _PRIMARIES: Final[dict[str, Callable[[Board, float, float], None]]] = {
     "open": _primary_open,
@@ -368,7 +368,9 @@ _PRIMARIES: Final[dict[str, Callable[[Board, float, float], None]]] = {
 }
 _CIRCUITS: Final[dict[str, Callable[[_Place], str]]] = {
     "visual": _as_found,
+    "links": _as_found,
     "insulation": _insulated,
+    "insulation_time": _insulated,
     "resistance": _direct,
     "kick": _kicked,
     "demagnetising": _demagnetising,

@@ -183,7 +183,9 @@ def _load(setup: Setup) -> Iterator[Lead]:
 
 _LISTS: Final[dict[str, Callable[[Setup], Iterator[Lead]]]] = {
     "visual": _found,
+    "links": _found,
     "insulation": _insulation,
+    "insulation_time": _insulation,
     "resistance": _resistance,
     "kick": _kick,
     "demagnetising": _demagnetising,

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from ctcore.job import CT, Core, Tap
+from ctcore.judgement.links import terminal_names
 from ctcore.judgement.plate import tap_fed, terminals_of
 from ctcore.takes import Take
 
@@ -68,26 +69,10 @@ def setup_of(ct: CT, core: Core, procedure_id: str, take: Take) -> Setup | None:
     )
 
 
-def terminal_names(core: Core) -> tuple[str, ...]:
-    """Every terminal that the plate of a core names, in the order along its winding.
-
-    >>> taps = (("1S1-1S3", 600), ("1S1–1S2", 300))
-    >>> cores = [Tap(tap_id=t, terminals_text=t, i_primary_rated_a=a, i_secondary_rated_a=1) for t, a in taps]
-    >>> terminal_names(Core(core_id="c", number=1, class_text="", taps=tuple(cores)))
-    ('1S1', '1S2', '1S3')
-    """
-    pairs = [ends for tap in core.taps if len(ends := terminals_of(tap)) == 2 and all(ends)]
-    return tuple(sorted({name for ends in pairs for name in ends}, key=_natural))
-
-
 def primary_names(terminals: tuple[str, ...]) -> Pair:
     """The terminals of the primary in the marking that the secondary follows: P1 with S1, H1 with X1."""
     letters = re.sub(r"[0-9]", "", terminals[0]).upper()
     return ("H1", "H2") if letters[:1] in ("X", "Y", "Z") else ("P1", "P2")
-
-
-def _natural(name: str) -> tuple[tuple[int, str], ...]:
-    return tuple((int(part), "") if part.isdigit() else (-1, part) for part in re.findall(r"\d+|\D+", name))
 
 
 def _tap_in_hand(core: Core, procedure_id: str, take: Take) -> Tap | None:

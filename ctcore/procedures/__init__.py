@@ -14,6 +14,7 @@ from ctcore.procedures.injection import INJECTION
 from ctcore.procedures.insulation import INSULATION
 from ctcore.procedures.insulation_time import INSULATION_TIME
 from ctcore.procedures.kick import KICK
+from ctcore.procedures.links import LINKS
 from ctcore.procedures.links_back import LINKS_BACK
 from ctcore.procedures.load import LOAD
 from ctcore.procedures.ratio import RATIO
@@ -22,6 +23,7 @@ from ctcore.procedures.visual import VISUAL
 
 PROCEDURES: Final[tuple[Procedure, ...]] = (
     VISUAL,
+    LINKS,
     INSULATION,
     INSULATION_TIME,
     RESISTANCE,

@@ -18,7 +18,10 @@ from samples.making.winding import Meter, Steel, copper_ohm, digits_text
 PHASES = ("L1", "L2", "L3")
 CLASSES = {1: ("5P20 15 VA", "overcurrent protection"), 2: ("0.5 FS5 10 VA", "billing meter")}
 TURNS = 600.0
-PLAN = ("visual", "insulation", "resistance", "demagnetising", "ratio", "excitation", "burden", "links_back")
+PLAN = (
+    "visual", "links", "insulation", "resistance", "demagnetising", "ratio", "excitation", "burden",
+    "links_back",
+)  # fmt: skip
 INSTRUMENTS = {
     "v_test_v": "insulation-tester",
     "insulation_resistance_ohm": "insulation-tester",
@@ -103,6 +106,7 @@ def make(bay: Bay) -> Job:
             for number in CLASSES:
                 steels[core_id(position, phase, number)] = day.steel(number)
                 _visual(day, core_id(position, phase, number), number)
+                _links_found(day, core_id(position, phase, number), number)
         for phase in PHASES:
             for number in CLASSES:
                 _insulation(day, core_id(position, phase, number), first=number == 1)
@@ -119,6 +123,7 @@ def make(bay: Bay) -> Job:
             for number in CLASSES:
                 _burden(day, core_id(position, phase, number))
                 _links_back(day, core_id(position, phase, number), number)
+                _links_left(day, core_id(position, phase, number), number)
     return Job(
         job_id=bay.job_id,
         header=_header(bay, day.degc),
@@ -150,6 +155,27 @@ def _visual(day: _Day, core: str, number: int) -> None:
     )
     for row in ("plate", "damage", "direction", "shorting", "unused"):
         day.book.row(step, row, check_answer="yes")
+
+
+def _link_states(number: int) -> dict[str, str]:
+    """The whole winding is in service, its lower tap is wired to nothing."""
+    ends = {f"link {number}S{last}": "open" if last == 2 else "closed" for last in (1, 2, 3)}
+    return {**ends, "earth": "closed"}
+
+
+def _links_found(day: _Day, core: str, number: int) -> None:
+    step = Step(core, "links", 1, INSTRUMENTS)
+    place = f"terminal box, {number}S2"
+    day.book.method(step, earth_drawn_text=place, earth_place_text=place)
+    for row, state in _link_states(number).items():
+        day.book.row(step, row, link_found=state)
+
+
+def _links_left(day: _Day, core: str, number: int) -> None:
+    step = Step(core, "links", 1, INSTRUMENTS)
+    for row, state in _link_states(number).items():
+        day.book.row(step, row, link_left=state)
+    day.book.method(step, earth_left_text=f"terminal box, {number}S2", links_checked_text="Oda Venn")
 
 
 def _insulation(day: _Day, core: str, *, first: bool) -> None:

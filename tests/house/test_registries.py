@@ -33,6 +33,7 @@ def test_the_tuple_of_procedures_is_the_folder() -> None:
 
     assert [entry.procedure_id for entry in PROCEDURES] == [
         "visual",
+        "links",
         "insulation",
         "insulation_time",
         "resistance",

@@ -114,9 +114,7 @@ def _rows(
     findings: Sequence[Sequence[Finding]],
 ) -> list[str]:
     """Rows in the order of the plate or of the test, then what concerns the test as a whole."""
-    known = [entry.row for entry in procedure.fixed_rows]
-    if procedure.row_kind == "taps":
-        known += [tap.tap_id for member in core_set.members for tap in member.core.taps]
+    known = [row.row for member in core_set.members for row in procedure.rows_of(member.core)]
     used: list[str] = []
     if procedure.row_kind != "points":
         used += [row.row for take in takes if take for row in take.rows]

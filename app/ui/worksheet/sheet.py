@@ -324,10 +324,8 @@ class _Maker:
 
     def _row_names(self) -> list[tuple[str, str]]:
         kept = [row.row for row in self.take.rows]
-        if self.procedure.row_kind == "fixed":
-            return [(entry.row, entry.words) for entry in self.procedure.fixed_rows]
-        if self.procedure.row_kind == "taps":
-            return [(tap.tap_id, tap.terminals_text) for tap in self.scene.core.taps]
+        if self.procedure.row_kind != "points":
+            return [(entry.row, entry.words) for entry in self.procedure.rows_of(self.scene.core)]
         numbers = sorted(int(row) for row in kept if row.isdigit())
         next_row = numbers[-1] + 1 if numbers else 1
         return [(str(number), str(number)) for number in (*numbers, next_row)]

@@ -21,7 +21,8 @@ def test_an_offered_plan_is_kept_on_the_cores_named_and_on_no_other(desk: Desk, 
     change = desk.offer_plan(job_id, [first.core_id])
 
     assert cores(desk, job_id)[0].procedures == (
-        "visual", "insulation", "resistance", "demagnetising", "ratio", "excitation", "burden", "links_back",
+        "visual", "links", "insulation", "resistance", "demagnetising", "ratio", "excitation", "burden",
+        "links_back",
     )  # fmt: skip
     assert cores(desk, job_id)[1:] == others
     assert change.note_text == "Tests are planned by class and duty for 1 core."
