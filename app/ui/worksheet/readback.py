@@ -13,6 +13,8 @@ from app.ui.texts import text
 
 _GAP = 34
 _PLACE_WIDTH = 230
+# 20 points: what two people still read across a table.
+_LEAST_PX = 27
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,12 +26,14 @@ class Said:
 
 
 class ReadBack(QWidget):
-    """Place to the left, figures beside it; letters shrink only where the width forces them to."""
+    """Place to the left, figures beside it; letters shrink only where the width forces them to, and a figure
+    is left out only where they would be too small to read."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.place = self.row = ""
         self.figures: tuple[Said, ...] = ()
+        self.shown: tuple[Said, ...] = ()
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
 
     def show_values(self, place: str, row: str, figures: tuple[Said, ...]) -> None:
@@ -69,14 +73,15 @@ class ReadBack(QWidget):
         fonts = {current: theme.font("read_back", bold=current) for current in (False, True)}
         room = self.width() - left - 10
         wide = _widths(fonts, shown)
-        while len(shown) > 1 and sum(wide) + _GAP * (len(shown) - 1) > room:
+        while len(shown) > 1 and _LEAST_PX / size * sum(wide) + _GAP * (len(shown) - 1) > room:
             shown.pop(-1 if shown[0].is_current else 0)
             wide = _widths(fonts, shown)
-        total = sum(wide) + _GAP * max(0, len(shown) - 1)
-        if total > room > 0:
+        gaps = _GAP * max(0, len(shown) - 1)
+        if sum(wide) + gaps > room > 0:
             for font in fonts.values():
-                font.setPixelSize(max(27, int(size * room / total)))
+                font.setPixelSize(max(_LEAST_PX, int(size * (room - gaps) / sum(wide))))
             wide = _widths(fonts, shown)
+        self.shown = tuple(shown)
         for said, width in zip(shown, wide, strict=True):
             painter.setFont(fonts[said.is_current])
             painter.drawText(

@@ -31,6 +31,19 @@ def lines_of(rows: tuple[RowLine, ...]) -> list[Line]:
     return made
 
 
+def halves(words: str) -> list[str]:
+    """Words in two lines as alike in length as they can be; one word stays whole.
+
+    >>> halves("Fault current, A"), halves("Volts")
+    (['Fault', 'current, A'], ['Volts'])
+    """
+    spaces = [at for at, sign in enumerate(words) if sign == " "]
+    if not spaces:
+        return [words]
+    at = min(spaces, key=lambda place: max(place, len(words) - place - 1))
+    return [words[:at], words[at + 1 :]]
+
+
 class RowsModel(QAbstractTableModel):
     """Rows by columns; only what differs is told to the views."""
 
@@ -39,8 +52,21 @@ class RowsModel(QAbstractTableModel):
         self._columns: tuple[Column, ...] = ()
         self._lines: list[Line] = []
         self._doubts: frozenset[tuple[str, str]] = frozenset()
+        self._heads_broken = False
 
     # Content
+
+    def break_heads(self, *, broken: bool) -> None:
+        """Headings in two lines, where one line would be too wide."""
+        if broken != self._heads_broken:
+            self._heads_broken = broken
+            if self._columns:
+                self.headerDataChanged.emit(Qt.Orientation.Horizontal, 0, len(self._columns) - 1)
+
+    def head_lines(self, column: Column) -> list[str]:
+        """What stands in a head, line by line."""
+        heading = halves(column.heading) if self._heads_broken else [column.heading]
+        return [*heading, *([column.reader] if column.reader else [])]
 
     @property
     def doubts(self) -> frozenset[tuple[str, str]]:
@@ -161,7 +187,7 @@ class RowsModel(QAbstractTableModel):
             return None
         column = self._columns[section]
         if role == Qt.ItemDataRole.DisplayRole:
-            return f"{column.heading}\n{column.reader}" if column.reader else column.heading
+            return "\n".join(self.head_lines(column))
         if role == Qt.ItemDataRole.TextAlignmentRole:
             left = column.kind == "verdict" or (column.kind == "row" and column.heading != "Row")
             side = Qt.AlignmentFlag.AlignLeft if left else Qt.AlignmentFlag.AlignRight

@@ -82,7 +82,6 @@ class RowsTable(QTableView):
         lines_before = [line.is_reason for line in self.rows.lines]
         self.rows.show_sheet(sheet)
         if columns_changed:
-            self._size_head()
             self._size_columns()
         if columns_changed or lines_before != [line.is_reason for line in self.rows.lines]:
             self._span_reasons()
@@ -106,10 +105,22 @@ class RowsTable(QTableView):
         if not moved:
             return
         if line >= 0:
-            self.scrollTo(self.rows.index(line, 0))
+            self._scroll_to(line)
         # Qt: laid out now, not by a timer later, so that one change is one repaint (6.11).
         self.executeDelayedItemsLayout()
         self.updateEditorGeometries()
+
+    def _scroll_to(self, line: int) -> None:
+        """Show a row with the reason beneath it, and no row above them cut in half."""
+        lines = self.rows.lines
+        if line + 1 < len(lines) and lines[line + 1].is_reason:
+            self.scrollTo(self.rows.index(line + 1, 0))
+        self.scrollTo(self.rows.index(line, 0))
+        first = self.rowAt(0)
+        cut = self.rowViewportPosition(first) if first >= 0 else 0
+        hidden = self.rowHeight(first) + cut
+        if cut < 0 and self.rowViewportPosition(line) >= hidden:
+            self.verticalScrollBar().setValue(self.verticalScrollBar().value() + hidden)
 
     # Sizes
 
@@ -118,9 +129,9 @@ class RowsTable(QTableView):
         return self.horizontalHeader().height() + self.verticalHeader().length() + 4
 
     def _size_head(self) -> None:
-        """A second line in the head where instruments are named."""
-        tall = _HEAD_PX + (_READER_PX if any(column.reader for column in self.rows.columns) else 0)
-        self.horizontalHeader().setFixedHeight(tall)
+        """Further lines in the head where instruments are named, or where headings are broken."""
+        lines = max((len(self.rows.head_lines(column)) for column in self.rows.columns), default=1)
+        self.horizontalHeader().setFixedHeight(_HEAD_PX + _READER_PX * (lines - 1))
 
     def _span_reasons(self) -> None:
         self.clearSpans()
@@ -139,9 +150,14 @@ class RowsTable(QTableView):
         self.updateEditorGeometries()
 
     def _size_columns(self) -> None:
-        needs = [self._need(column, _PADDING) for column in self.rows.columns]
+        self.rows.break_heads(broken=False)
+        needs = self._needs(_PADDING)
         if sum(needs) > self.viewport().width():
-            needs = [self._need(column, _TIGHT_PADDING) for column in self.rows.columns]
+            needs = self._needs(_TIGHT_PADDING)
+        if sum(needs) > self.viewport().width():
+            self.rows.break_heads(broken=True)
+            needs = self._needs(_TIGHT_PADDING)
+        self._size_head()
         spare = self.viewport().width() - sum(needs)
         grows = [i for i, c in enumerate(self.rows.columns) if c.kind not in ("row", "verdict")]
         for index in grows:
@@ -150,10 +166,12 @@ class RowsTable(QTableView):
             self.setColumnWidth(index, width)
         self.updateEditorGeometries()
 
+    def _needs(self, padding: int) -> list[int]:
+        return [self._need(column, padding) for column in self.rows.columns]
+
     def _need(self, column: Column, padding: int) -> int:
         metrics = QFontMetrics(theme.font("second", bold=True))
-        words = (column.heading, column.reader)
-        head = max(metrics.horizontalAdvance(line) for line in words) + padding
+        head = max(metrics.horizontalAdvance(line) for line in self.rows.head_lines(column)) + padding
         if column.kind == "row":
             widest = max((metrics.horizontalAdvance(line.row.words) for line in self.rows.lines), default=0)
             return max(head, min(widest + 24, 190 if self.viewport().width() < 800 else 330), 29 + padding)
@@ -187,7 +205,7 @@ class RowsTable(QTableView):
         self._size_columns()
         line = self.rows.line_of(self._row_in_hand)
         if line >= 0:
-            self.scrollTo(self.rows.index(line, 0))
+            self._scroll_to(line)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Qt: keys that no field took come by here on their way to the page; a view would eat them (6.11)."""
