@@ -107,6 +107,21 @@ def _parser() -> argparse.ArgumentParser:
     opened.add_argument("file", metavar="FILE", type=Path, help=_JOB_HELP)
     opened.add_argument("--out", metavar="JSON", type=Path, required=True, help="where the job file goes")
     opened.set_defaults(verb=_job)
+    forms = verbs.add_parser("forms", help="write blank field forms of a job file as PDF", epilog=_EPILOG)
+    forms.add_argument("file", metavar="FILE", type=Path, help=_JOB_HELP)
+    forms.add_argument("--out", metavar="PDF", type=Path, required=True, help="where the forms go")
+    forms.add_argument(
+        "--core", metavar="ID", action="append", default=[], help="a core of the job; default: every core"
+    )
+    forms.add_argument(
+        "--test",
+        metavar="ID",
+        action="append",
+        default=[],
+        help="a test, such as ratio; default: all planned",
+    )
+    forms.add_argument("--paper", choices=("A4", "Letter"), default="", help="default: that of the job")
+    forms.set_defaults(verb=_forms)
     verify = verbs.add_parser(
         "verify", help="say whether a signed file is genuine or altered", epilog=_VERIFY_EPILOG
     )
@@ -173,6 +188,26 @@ def _job(args: argparse.Namespace) -> int:
 
 def _is_one(file: Path, out: Path) -> bool:
     return out.exists() and file.exists() and out.samefile(file)
+
+
+def _forms(args: argparse.Namespace) -> int:
+    from app.exchange import opening
+    from app.record.files import write_whole
+    from app.report.forms import FormsInput, render
+    from ctcore.errors import BadInput
+
+    if _is_one(args.file, args.out):
+        return _complain(f"{args.out}: the forms would overwrite the job file", WRONG_USAGE)
+    job = opening.load(args.file)
+    try:
+        made = render(FormsInput(job, tuple(sorted(args.core)), tuple(sorted(args.test)), args.paper))
+        write_whole(args.out, made.data)
+    except BadInput as problem:
+        return _complain(f"Nothing was written: {problem.reason}", BAD_INPUT)
+    except OSError as problem:
+        raise _cannot_write(args.out, problem) from problem
+    _say(f"Field forms {made.number} of {job.header.number_text}, {made.page_count} pages: {args.out}")
+    return DONE
 
 
 def _verify(args: argparse.Namespace) -> int:

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Literal
 
 from app.desk.papers import PaperVerbs
 from app.desk.states import row_of
 from app.desk.view import Change
+from app.record.files import write_whole
 
 Standing = Literal["draft", "frozen", "signed"]
 
@@ -79,3 +82,31 @@ class PrintVerbs(PaperVerbs):
         finally:
             if not was_open:
                 self.close_job(job_id)
+
+    def field_forms(
+        self,
+        job_id: str,
+        path: Path,
+        *,
+        core_ids: Collection[str] = (),
+        procedure_ids: Collection[str] = (),
+        paper: str = "",
+    ) -> Change:
+        """Write blank forms of cores and tests, prefilled from plate and limits; nothing named means all.
+
+        The trail keeps their number, so that what is keyed from them later can be traced. Raises OSError
+        where the place cannot be written, BadInput where nothing asked for is planned.
+        """
+        from app.report.forms import FormsInput, render  # drawing is imported when it is asked for
+
+        its = self._of(job_id)
+        made = render(FormsInput(its.job, tuple(sorted(core_ids)), tuple(sorted(procedure_ids)), paper))
+        write_whole(path, made.data)
+        pages = f"{made.page_count} page{'' if made.page_count == 1 else 's'}"
+        if not self.store.read_only:
+            where: dict[str, object] = {"job_id": job_id, "core_ids": sorted(core_ids)}
+            to = {"forms_text": f"number {made.number}, {pages}"}
+            self.store.append(job_id, self._act("field_forms", its.job, where, None, to))
+        return self._changed(
+            its, frozenset(), note_text=f"Field forms {made.number} are written: {pages}, to be printed."
+        )

@@ -175,6 +175,7 @@ SCENES: dict[str, Callable[[Stage], object]] = {
     "first-run": lambda stage: _first_run(stage),
     "find": lambda stage: (stage.window.go_to(stage.core(1), "excitation"), stage.do("find")),
     "sheet": lambda stage: stage.do("sheet"),
+    "field-forms": lambda stage: (stage.do("worksheet"), stage.do("field_forms")),
     "preview": lambda stage: _preview(stage),
     "preview-found": lambda stage: _preview_found(stage),
     "print": lambda stage: _print(stage),

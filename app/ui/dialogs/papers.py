@@ -40,10 +40,10 @@ def file_name(view: View, ending: str) -> str:
     """A name for a file of this job: number, and the revision or that it is a draft."""
     frozen = view.job.state in ("handed_in", "approved", "issued") and view.revisions
     state = text("papers.revision", number=view.revisions[-1].revision) if frozen else text("papers.draft")
-    return f"{_safe(view.job.header.number_text)} {state}{ending}"
+    return f"{safe_name(view.job.header.number_text)} {state}{ending}"
 
 
-def _safe(number: str) -> str:
+def safe_name(number: str) -> str:
     """A job's number as part of the name of a file."""
     return "".join(sign if sign.isalnum() or sign in "-_ " else "-" for sign in number).strip() or "job"
 
@@ -61,7 +61,7 @@ def open_shown_sheet_dialog(window: MainWindow, sheet: SheetPdf) -> None:
         text("papers.draft") if sheet.standing == "draft" else text("papers.revision", number=sheet.revision)
     )
     _open_for(
-        window, "sheet", f"{_safe(sheet.number_text)} {state}.pdf", "*.pdf",
+        window, "sheet", f"{safe_name(sheet.number_text)} {state}.pdf", "*.pdf",
         lambda _desk, path: write_whole(path, sheet.data), main=text("sheet.open"),
     )  # fmt: skip
 

@@ -52,7 +52,7 @@ def place(width: float, height: float, room: Room, scale: Scale) -> Placement:
     factor = 1.0
     if scale == "fit":
         factor = min(room.width / width, room.height / height, across / bare_across, down / bare_down)
-        # Format: Qt knows papers to whole points, so that a page can seem larger than its own paper by a hair.
+        # Format: Qt knows papers to whole points, so that a page can seem larger than its paper by a hair.
         factor = 1.0 if factor > 0.998 else factor
     left, top = (room.width - width * factor) / 2, (room.height - height * factor) / 2
     # What is printed is moved off the edges that the printer cannot reach.

@@ -255,6 +255,12 @@ class Deeds:
         else:
             open_sheet_dialog(window)
 
+    def field_forms(self) -> None:
+        """Write blank forms for places where the computer may not go."""
+        from app.ui.dialogs.field_forms import FieldFormsDialog
+
+        FieldFormsDialog(self.window).open()
+
     def give_out(self) -> None:
         """Write the job with its readings as a job file."""
         from app.ui.dialogs.papers import open_job_file_dialog

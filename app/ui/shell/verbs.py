@@ -37,6 +37,7 @@ VERBS: Final = (
     Verb("revise", "Ctrl+R", "paper", wants_job=True),
     Verb("preview", "Ctrl+P", "paper"),
     Verb("sheet", "Ctrl+Shift+S", "paper"),
+    Verb("field_forms", "Ctrl+Shift+F", "paper", wants_job=True),
     Verb("give_out", "Ctrl+E", "paper", wants_job=True),
     Verb("supersede", "", "end", wants_job=True),
     Verb("void", "", "end", wants_job=True),

@@ -11,6 +11,7 @@ from app.desk import Change, Desk
 from app.desk.journey import journey_of
 from app.jobstore import Store
 from app.report.page_pictures import PagedFile
+from ctcore.errors import BadInput
 from tests.app.desk.stages import FIELD, Stages
 
 
@@ -81,3 +82,27 @@ def test_printing_is_in_the_trail_and_moves_nothing(desk: Desk, store: Store, re
     assert line.to_text == "revision 1, frozen: pages 1 to 2, 3 copies, on Office 2"
     assert desk.view(read).job.state == "handed_in"
     assert store.faults() == []
+
+
+def test_field_forms_are_written_and_their_number_stays_in_the_trail(
+    desk: Desk, store: Store, read: str, core_id: str, tmp_path: Path
+) -> None:
+    path = tmp_path / "forms.pdf"
+    change = desk.field_forms(read, path, core_ids=(core_id,), procedure_ids=("ratio",), paper="Letter")
+    line = desk.trail(read)[-1]
+
+    assert line.what_text == "field forms written"
+    assert line.to_text.endswith(", 1 page")
+    number = line.to_text.removeprefix("number ").removesuffix(", 1 page")
+    assert number in text_of(path.read_bytes())
+    assert number in change.note_text
+    assert desk.view(read).job.readings == change.view.job.readings
+
+
+def test_forms_of_a_test_that_is_not_planned_are_refused(desk: Desk, read: str, tmp_path: Path) -> None:
+    count = len(desk.trail(read))
+    with pytest.raises(BadInput, match="none of the tests asked for is planned"):
+        desk.field_forms(read, tmp_path / "forms.pdf", procedure_ids=("load",))
+
+    assert not (tmp_path / "forms.pdf").exists()
+    assert len(desk.trail(read)) == count
