@@ -131,6 +131,20 @@ def _notes(job: Job, cores: dict[str, Core]) -> Iterator[Fault]:
             yield from _known_core(place, entry.core_id, cores, or_job=True)
             if entry.at_utc or name != "deviations":
                 yield from _moment(place, entry.at_utc)
+    yield from _comments(job)
+
+
+def _comments(job: Job) -> Iterator[Fault]:
+    known = {entry.reading_id for entry in job.readings} | {""}
+    for index, remark in enumerate(job.remarks):
+        place = f"job.remarks[{index}]"
+        named = [(place, remark.reading_id)]
+        for number, step in enumerate(remark.steps):
+            named.append((f"{place}.steps[{number}]", step.reading_id))
+            yield from _moment(f"{place}.steps[{number}]", step.at_utc)
+        for where, reading_id in named:
+            if reading_id not in known:
+                yield f"{where}.reading_id", reading_id, "no reading of this job has that id"
 
 
 def _readings(job: Job, cores: dict[str, Core]) -> Iterator[Fault]:

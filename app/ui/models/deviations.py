@@ -33,5 +33,7 @@ class DeviationsModel(LinesModel[Deviation]):
             return self._where.get(one.core_id, "")
         if column == "done":
             decided = DECISION_WORDS[one.decision] if one.decision else ""
+            if one.valid_text:
+                decided = f"{decided}, {text('review.holds', valid=one.valid_text)}"
             return one.disposition_text or decided or one.decision_text or text("deviation.open")
         return {"found": one.found_text, "owner": one.owner_text, "due": one.due_on or ""}[column]

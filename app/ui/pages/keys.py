@@ -29,6 +29,18 @@ FIELD: Final = (
     ("Alt+1–9", "step"),
 )
 _NARROW: Final = 900
+# Keys of the review; letters order what waits, numbers show its views.
+REVIEW: Final = (
+    ("Alt+1–4", "review_view"),
+    ("Alt+W Alt+A Alt+O", "review_order"),
+    ("Ctrl+A", "review_accept"),
+    ("Ctrl+B", "review_back"),
+    ("Ctrl+D", "review_concession"),
+    ("F4", "review_comment"),
+    ("Ctrl+K", "review_talk"),
+    ("Shift+F4", "review_reopen"),
+    ("Ctrl+Enter", "review_sign"),
+)
 ELSEWHERE: Final = (("Enter", "form_enter"), ("← → Space", "form_choice"), ("Tab", "tab"), ("Esc", "back"))
 
 
@@ -47,15 +59,24 @@ def everywhere_rows() -> list[tuple[str, str]]:
     return [*verbs, *((key, text(f"keys.{name}")) for key, name in ELSEWHERE)]
 
 
+def review_rows() -> list[tuple[str, str]]:
+    """Keys and words of the review."""
+    return [(key, text(f"keys.{name}")) for key, name in REVIEW]
+
+
 def as_text() -> str:
     """Every key with what it does, a line each, to be printed or kept beside the screen."""
-    parts = ((text("keys.worksheet"), worksheet_rows()), (text("keys.everywhere"), everywhere_rows()))
+    parts = (
+        (text("keys.worksheet"), worksheet_rows()),
+        (text("keys.review"), review_rows()),
+        (text("keys.everywhere"), everywhere_rows()),
+    )
     lines = [[heading, *(f"{key}\t{words}" for key, words in rows), ""] for heading, rows in parts]
     return "\n".join(line for part in lines for line in part)
 
 
 class KeysPage(QWidget):
-    """Two tables: the worksheet's keys, and those that work everywhere."""
+    """Tables: the worksheet's keys, those of the review, and those that work everywhere."""
 
     page_id = "keys"
 
@@ -70,7 +91,9 @@ class KeysPage(QWidget):
         half = len(everywhere) // 2
         columns.addLayout(self._table(text("keys.worksheet"), worksheet_rows()), 5)
         columns.addLayout(self._table(text("keys.everywhere"), everywhere[:half]), 4)
-        columns.addLayout(self._table(text("keys.more"), everywhere[half:]), 4)
+        last = self._table(text("keys.more"), everywhere[half:])
+        last.insertLayout(0, self._table(text("keys.review"), review_rows(), stretched=False))
+        columns.addLayout(last, 4)
         self._scroll = Scroll(inner)
         self._scroll.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self._scroll.setAccessibleName(text("verb.keys"))
@@ -115,7 +138,7 @@ class KeysPage(QWidget):
         way = QBoxLayout.Direction.LeftToRight if wide else QBoxLayout.Direction.TopToBottom
         self._columns.setDirection(way)
 
-    def _table(self, heading: str, rows: list[tuple[str, str]]) -> QVBoxLayout:
+    def _table(self, heading: str, rows: list[tuple[str, str]], *, stretched: bool = True) -> QVBoxLayout:
         column = QVBoxLayout()
         column.addWidget(Line(heading, role="heading", bold=True))
         grid = QGridLayout()
@@ -128,5 +151,6 @@ class KeysPage(QWidget):
             grid.addWidget(Words(words, role="finding"), row, 1)
         grid.setColumnStretch(1, 1)
         column.addLayout(grid)
-        column.addStretch(1)
+        if stretched:
+            column.addStretch(1)
         return column

@@ -35,6 +35,16 @@ READING: dict[str, Any] = {
 }
 
 
+ANSWERED: dict[str, Any] = {
+    "kind": "rebuttal", "text": "read twice", "person_id": "p1", "at_utc": "noon", "utc_offset_minutes": 0,
+}  # fmt: skip
+COMMENT: dict[str, Any] = {
+    "remark_id": "m1", "core_id": "k1", "procedure_id": "resistance", "text": "why?", "person_id": "p2",
+    "at_utc": "2026-03-04T09:40:00Z", "utc_offset_minutes": 60, "reading_id": "r9", "wants_answer": True,
+    "steps": [ANSWERED],
+}  # fmt: skip
+
+
 def plain_job() -> dict[str, Any]:
     """A small whole job: one core of one tap and one reading."""
     tap = {"tap_id": "full", "terminals_text": "S1-S2", "i_primary_rated_a": 600, "i_secondary_rated_a": 1}
@@ -229,6 +239,12 @@ CORE = TAP[:6]
         (("readings", 0, "value_text"), "NaN", '"NaN": a decimal number in the base unit is wanted'),
         (("readings", 0, "value_text"), "1e999", '"1e999": a decimal number in the base unit is wanted'),
         (("readings", 0, "supersedes_id"), "r9", 'supersedes_id: "r9": no reading of this job has that id'),
+        (
+            ("remarks",),
+            [{**COMMENT, "steps": []}],
+            'job.remarks[0].reading_id: "r9": no reading of this job has that id',
+        ),
+        (("remarks",), [{**COMMENT, "reading_id": "r1"}], 'steps[0].at_utc: "noon": a time in UTC such as'),
         (("readings", 0, "supersedes_id"), "r1", "these readings supersede one another"),
         (("readings", 0, "struck"), True, "a struck or withdrawn reading has no value"),
         (("readings", 0, "at_utc"), "yesterday", "a time in UTC such as 2026-03-04T09:30:00Z is wanted"),

@@ -54,7 +54,7 @@ def test_f1_shows_the_keys_and_goes_back(hand):
 
 def test_every_verb_and_every_key_has_its_words():
     named = {f"verb.{verb.verb_id}" for verb in VERBS} | {
-        f"keys.{name}" for _, name in (*keys.FIELD, *keys.ELSEWHERE)
+        f"keys.{name}" for _, name in (*keys.FIELD, *keys.REVIEW, *keys.ELSEWHERE)
     }
     assert named | {f"keys.{act.name}" for act in ACTS} <= set(table())
 
