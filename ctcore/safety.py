@@ -1,21 +1,27 @@
-"""The figures that stand in a caution: volts on the whole winding and the primary, ceiling, discharge."""
+"""The figures of a caution: volts on the whole winding, on the primary and left open, ceiling, discharge."""
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from ctcore import figures, insulation, taps
-from ctcore.curve import stored_energy_j
+from ctcore.checks import positive_scalar
+from ctcore.curve import Knee, stored_energy_j
 from ctcore.job import Core, Tap
-from ctcore.judgement.cells import value_of
+from ctcore.judgement.cells import Trouble, value_of
 from ctcore.judgement.excitation_curve import measured
 from ctcore.judgement.excitation_targets import ceiling_on_tap_v, voltage_wanted_v
 from ctcore.judgement.insulation_time import SECONDS
-from ctcore.judgement.plate import plate_trouble, tap_fed
+from ctcore.judgement.plate import classes_of, plate_trouble, tap_fed
 from ctcore.procedure import Scene
 from ctcore.takes import Row, Take
 
 NOT_KNOWN = "not known yet"
+_VOLTS = (
+    "v_applied_v", "v_full_v", "v_primary_v", "v_highest_v", "v_ceiling_v", "v_full_highest_v",
+    "v_primary_highest_v", "v_open_least_v",
+)  # fmt: skip
 _FED = {"excitation": "v_excitation_v", "ratio": "v_secondary_v", "insulation": "v_test_v",
         "insulation_time": "v_test_v"}  # fmt: skip
 
@@ -29,7 +35,9 @@ class SafetyFigures:
     `v_applied_v` are the highest volts applied so far, `v_full_v` the volts that they put across all turns,
     `v_primary_v` those on the primary. `v_highest_v` is the suggested highest excitation voltage at the
     terminals fed, `v_ceiling_v` the ceiling of the job across all turns, `w_stored_j` the energy that the
-    direct current of a resistance test leaves in the core. `over_ceiling` blocks nothing: it
+    direct current of a resistance test leaves in the core. `v_full_highest_v` and `v_primary_highest_v` are
+    what `v_highest_v` puts across all turns and on the primary, before anything is fed; `v_open_least_v` is
+    the least peak of the whole winding left open under primary current. `over_ceiling` blocks nothing: it
     asks for an acknowledgement.
     """
 
@@ -41,6 +49,9 @@ class SafetyFigures:
     v_ceiling_v: float | None = None
     discharge_s: float | None = None
     w_stored_j: float | None = None
+    v_full_highest_v: float | None = None
+    v_primary_highest_v: float | None = None
+    v_open_least_v: float | None = None
     over_ceiling: bool = False
 
 
@@ -79,6 +90,24 @@ def on_primary_v(tap: Tap, v_applied_v: float) -> float:
     return taps.primary_voltage_v(v_applied_v, 1.0, tap.ns_over_np_ratio)
 
 
+def open_secondary_least_v(v_knee_v: float) -> float:
+    """Return the least peak voltage of a secondary left open while primary current saturates its core.
+
+    Formula: sqrt(2) V_knee.
+    Args: knee voltage of the whole winding in V r.m.s., above zero.
+    Result: V peak. A bound from below: the true peak is higher, often by many times.
+    Valid where the primary current drives the core past its knee.
+    Raises BadInput for a voltage of zero or less.
+    Source: arithmetic. Assumption: without hysteresis the flux follows the current by a concave curve, so
+    that the voltage is highest where the current passes zero, and there at least omega N times the peak
+    flux, which is that of the knee or more.
+
+    >>> round(open_secondary_least_v(250.0), 1)
+    353.6
+    """
+    return math.sqrt(2.0) * positive_scalar("knee voltage", v_knee_v)
+
+
 def suggested_highest_v(scene: Scene, tap: Tap) -> float | None:
     """Return the highest excitation voltage that makes sense on a tap.
 
@@ -106,15 +135,19 @@ def figures_of(scene: Scene, procedure_id: str, take: Take | None, row: str = ""
         terminals = None if tap is None else tap.terminals_text
         return SafetyFigures(terminals, v_applied_v=applied, v_ceiling_v=ceiling, discharge_s=discharge)
     full = None if applied is None else full_winding_v(scene.core, tap, applied)
+    highest = suggested_highest_v(scene, tap)
     return SafetyFigures(
         terminals_text=tap.terminals_text,
         v_applied_v=applied,
         v_full_v=full,
         v_primary_v=None if applied is None else on_primary_v(tap, applied),
-        v_highest_v=suggested_highest_v(scene, tap),
+        v_highest_v=highest,
         v_ceiling_v=ceiling,
         discharge_s=discharge,
         w_stored_j=_stored_j(scene, procedure_id, take, tap, row),
+        v_full_highest_v=None if highest is None else full_winding_v(scene.core, tap, highest),
+        v_primary_highest_v=None if highest is None else on_primary_v(tap, highest),
+        v_open_least_v=_open_least_v(scene),
         over_ceiling=full is not None and ceiling is not None and full > ceiling,
     )
 
@@ -127,10 +160,7 @@ def placeholders(known: SafetyFigures) -> dict[str, str]:
     >>> placeholders(SafetyFigures())["discharge_s"]
     'not known yet'
     """
-    volts = {
-        name: getattr(known, name)
-        for name in ("v_applied_v", "v_full_v", "v_primary_v", "v_highest_v", "v_ceiling_v")
-    }
+    volts = {name: getattr(known, name) for name in _VOLTS}
     shown = {name: _shown(value, "V") for name, value in volts.items()}
     return {
         **shown,
@@ -168,6 +198,18 @@ def _held_s(take: Take) -> float | None:
     if take.procedure_id == "insulation_time":
         return max(times, default=None)
     return value_of(take.method, "duration_s")
+
+
+def _open_least_v(scene: Scene) -> float | None:
+    """By the knee of the whole winding as measured, else by the rated one of the plate, the least it has."""
+    whole = scene.core.full_tap
+    for entry in reversed(scene.takes.get((scene.core.core_id, "excitation"), ())):
+        knee = measured(scene, entry).knees.get("iec") if tap_fed(scene.core, entry) is whole else None
+        if isinstance(knee, Knee):
+            return open_secondary_least_v(knee.voltage_v)
+    classes = classes_of(scene.core)
+    rated = () if isinstance(classes, Trouble) else [one.ek_v for one in classes if one.ek_v]
+    return open_secondary_least_v(max(rated)) if rated else None
 
 
 def _tap(scene: Scene, procedure_id: str, take: Take | None, row: str) -> Tap | None:

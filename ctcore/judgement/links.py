@@ -44,7 +44,7 @@ def _natural(name: str) -> tuple[tuple[int, str], ...]:
 
 def rows_of(core: Core) -> tuple[FixedRow, ...]:
     """A row for the link of every terminal that the plate names, and one for the earth."""
-    links = tuple(FixedRow(row=f"link {name}", words=f"Link of {name}") for name in terminal_names(core))
+    links = tuple(FixedRow(row=f"link {name}", words=f"{name} link") for name in terminal_names(core))
     return (*links, FixedRow(row=EARTH, words="Secondary earth"))
 
 

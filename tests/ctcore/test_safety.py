@@ -4,11 +4,18 @@ from __future__ import annotations
 
 from typing import Any
 
+import numpy as np
 import pytest
 
 from ctcore.job import References
 from ctcore.judge import scene_of
-from ctcore.safety import SafetyFigures, figures_of, placeholders, suggested_highest_v
+from ctcore.safety import (
+    SafetyFigures,
+    figures_of,
+    open_secondary_least_v,
+    placeholders,
+    suggested_highest_v,
+)
 from ctcore.takes import takes_of
 
 
@@ -111,3 +118,53 @@ def test_energy_beyond_the_curve_or_without_one_is_not_known(worksheet: Any) -> 
 
     assert (alone, figures(sheet, "resistance").w_stored_j) == (None, None)
     assert placeholders(SafetyFigures())["w_stored_j"] == "not known yet"
+
+
+def test_before_anything_is_fed_the_highest_volts_are_known_on_all_turns_and_on_the_primary(
+    worksheet: Any, make_tap: Any
+) -> None:
+    """1.1 x 200 V on 600 turns and 1/600 of it on the primary. Source: arithmetic; IEC 61869-2, 3.4.215."""
+    sheet = worksheet(
+        "PX Ek 200 V Ie 30 mA Rct 2.5 ohm", [make_tap("S1-S3", 600, 1, 600), make_tap("S1-S2", 300, 1, 300)]
+    )
+    sheet.key("excitation", tap_id="S1-S3")
+    found = figures(sheet, "excitation")
+
+    assert (found.v_applied_v, found.v_full_v) == (None, None)
+    assert found.v_full_highest_v == pytest.approx(220.0)
+    assert found.v_primary_highest_v == pytest.approx(220.0 / 600.0)
+
+
+def test_a_secondary_left_open_gives_at_least_the_peak_of_its_knee(worksheet: Any) -> None:
+    """sqrt(2) x 200 V from the plate before a curve is there, from the measured knee afterwards."""
+    sheet = worksheet("PX Ek 200 V Ie 30 mA Rct 2.5 ohm")
+
+    assert figures(sheet, "visual").v_open_least_v == pytest.approx(282.8, abs=0.1)
+    assert placeholders(figures(sheet, "links_back"))["v_open_least_v"].startswith("282.8")
+    sheet.points([50, 150, 250, 275, 290, 300], [0.005, 0.010, 0.016, 0.030, 0.070, 0.15])
+    measured = figures(sheet, "visual").v_open_least_v
+    assert measured is not None
+    assert measured > 1.414 * 240.0
+
+
+def test_a_class_without_a_knee_says_nothing_of_an_open_secondary(worksheet: Any) -> None:
+    assert figures(worksheet("0.5 10 VA"), "visual").v_open_least_v is None
+
+
+def test_the_bound_of_an_open_secondary_holds_on_a_saturating_core() -> None:
+    """A core whose flux is the arc tangent of its current, fed by a forced sine of current.
+
+    Source: arithmetic, by numbers of numpy; with unit angular frequency and one turn the voltage is dflux/dt.
+    """
+    angle = np.linspace(0.0, 2.0 * np.pi, 20001)
+    flux_peak = np.linspace(0.4, 1.3, 1801)
+    rms = np.sqrt(np.mean(np.tan(flux_peak[:, None] * np.sin(angle[None, ::20])) ** 2, axis=1))
+    further = np.interp(1.1 * flux_peak, flux_peak, rms, right=np.nan)
+    knee_flux = flux_peak[np.nanargmax(further >= 1.5 * rms)]
+    forced = np.tan(knee_flux) * np.array([1.0, 3.0, 30.0])
+    flux = np.arctan(forced[:, None] * np.sin(angle[None, :]))
+    peaks = np.abs(np.gradient(flux, angle, axis=1)).max(axis=1)
+    least = open_secondary_least_v(float(knee_flux) / np.sqrt(2.0))
+
+    assert (peaks >= least).all()
+    assert peaks[2] > 30.0 * least
