@@ -45,14 +45,14 @@ class Palette:
 DAY: Final = Palette(
     name="day", ink="#14181C", label="#363C42", here="#7A1F6A", here_tint="#F6E6F2",
     phases=("#123E80", "#8F3700", "#005F58"), border="#666D66", sheet="#FDFDFB", ground="#EAEBE6",
-    danger="#FFDC3C", danger_ink="#14181C", rule="#14181C", hairline="#C6C9C0", band="#F4F5F1",
-    grid_strong="#B4B8AF", grid_fine="#E0E2DC",
+    danger="#FFDC3C", danger_ink="#14181C", rule="#14181C", hairline="#84887F", band="#F4F5F1",
+    grid_strong="#8A8E85", grid_fine="#E0E2DC",
 )  # fmt: skip
 NIGHT: Final = Palette(
     name="night", ink="#E6E3D8", label="#C2C0B6", here="#F0A4E2", here_tint="#3B2338",
     phases=("#8CB6FF", "#FFA657", "#52D3BF"), border="#8B9296", sheet="#14181B", ground="#0B0E10",
-    danger="#F2CB2E", danger_ink="#14181C", rule="#9AA0A0", hairline="#3A4145", band="#191E21",
-    grid_strong="#4C5458", grid_fine="#262C30",
+    danger="#F2CB2E", danger_ink="#14181C", rule="#9AA0A0", hairline="#70787D", band="#191E21",
+    grid_strong="#646C70", grid_fine="#262C30",
 )  # fmt: skip
 PALETTES: Final = {palette.name: palette for palette in (DAY, NIGHT)}
 
@@ -217,7 +217,7 @@ def style_sheet(palette: Palette) -> str:
     return f"""
     QDialog {{ background: {p.sheet}; }}
     QLineEdit[frame="true"], QPlainTextEdit, QComboBox {{ background: {p.sheet}; color: {p.ink};
-        border: 1px solid {p.border}; border-radius: 0; padding: 2px 6px;
+        border: 1px solid {p.border}; border-radius: 0; padding: 2px 6px; placeholder-text-color: {p.label};
         selection-background-color: {p.here_tint}; selection-color: {p.ink}; }}
     QLineEdit[frame="true"]:focus, QPlainTextEdit:focus, QComboBox:focus {{
         border: 3px solid {p.here}; padding: 0 4px; }}

@@ -334,7 +334,7 @@ class BoardPage(QWidget):
         return self._foot
 
     def _size(self) -> None:
-        self._foot.setFixedHeight(theme.density().main_button + 4)
+        self._foot.setFixedHeight(theme.density().main_button + 6)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """On a small screen the boxes come first: panels fold to the numbers alone."""

@@ -180,7 +180,7 @@ class CheckPage(QWidget):
             column.addWidget(Words(text(f"check.not_known_{number}")))
         column.addStretch(1)
         foot = self._foot = Panel("sheet", rules="top", weight=2)
-        foot.setFixedHeight(theme.density().main_button + 4)
+        foot.setFixedHeight(theme.density().main_button + 6)
         row = QHBoxLayout(foot)
         row.setContentsMargins(12, 4, 4, 2)
         row.setSpacing(8)

@@ -164,7 +164,7 @@ class OfficePage(QWidget):
         inner.setContentsMargins(0, 0, 0, 0)
         inner.addWidget(self.table, 1)
         foot = self._foot = Panel("sheet", rules="top", weight=2)
-        foot.setFixedHeight(theme.density().main_button + 4)
+        foot.setFixedHeight(theme.density().main_button + 6)
         row = QHBoxLayout(foot)
         row.setContentsMargins(12, 4, 4, 2)
         row.setSpacing(8)

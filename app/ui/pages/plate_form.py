@@ -191,7 +191,7 @@ class PlateForm(FormBox):
                 grid.addWidget(field, row, place, Qt.AlignmentFlag.AlignTop)
             if len(core.taps) > 1:
                 button = PlainButton(text("plate.take_out"))
-                button.setFixedHeight(38)
+                button.setFixedHeight(44)
                 button.setAccessibleName(text("plate.take_out_spoken", terminals=tap.terminals_text))
                 button.clicked.connect(
                     lambda _checked=False, tap_id=tap.tap_id: self.asked.emit("take_out", tap_id)

@@ -171,7 +171,7 @@ class TrailPage(QWidget):
         inner.setContentsMargins(0, 0, 0, 0)
         inner.addWidget(self.table)
         foot = Panel("sheet", rules="top", weight=2)
-        foot.setFixedHeight(theme.density().main_button + 4)
+        foot.setFixedHeight(theme.density().main_button + 6)
         words = QHBoxLayout(foot)
         words.setContentsMargins(16, 4, 16, 4)
         self.whole.setAlignment(Qt.AlignmentFlag.AlignVCenter)

@@ -46,7 +46,7 @@ class ExcitationPlot(QWidget):
         self.legend = Legend(self._content)
         self.knees = KneeTable(self._content)
         self.legend_box, self.table_box, self.detail_box = QRect(), QRect(), QRect()
-        self.setMinimumSize(300, 200)
+        self.setMinimumSize(300, 150)
         # Qt: what fills its whole box says so, else everything beneath is drawn with it (6.11).
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self._say()

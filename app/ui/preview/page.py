@@ -293,7 +293,7 @@ class PreviewPage(QWidget):
 
     def _foot(self) -> QWidget:
         foot = Panel("sheet", rules="top", weight=2)
-        foot.setFixedHeight(theme.density().main_button + 4)
+        foot.setFixedHeight(theme.density().main_button + 6)
         row = QHBoxLayout(foot)
         row.setContentsMargins(12, 4, 4, 2)
         row.setSpacing(8)

@@ -28,7 +28,7 @@ class Foot(Panel):
         self.back = VerbButton("", "Ctrl+Enter")
         self.main = VerbButton(text("review.next"), "Enter", main=True)
         self.main.setMinimumWidth(220)
-        self.setFixedHeight(theme.density().main_button + 4)
+        self.setFixedHeight(theme.density().main_button + 6)
         row = QHBoxLayout(self)
         row.setContentsMargins(12, 4, 4, 2)
         row.setSpacing(8)

@@ -26,7 +26,7 @@ class HeldBand(Panel):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__("sheet", rules="bottom", parent=parent)
-        self.setFixedHeight(46)
+        self.setFixedHeight(54)
         self.words = Line(role="value", bold=True)
         self.buttons = {verb: PlainButton(text(f"held.{verb}")) for verb in VERBS}
         row = QHBoxLayout(self)
@@ -34,7 +34,7 @@ class HeldBand(Panel):
         row.setSpacing(8)
         row.addWidget(self.words, 1)
         for verb, button in self.buttons.items():
-            button.setFixedHeight(36)
+            button.setFixedHeight(44)
             button.clicked.connect(lambda _checked=False, verb=verb: self.asked.emit(verb))
             row.addWidget(button)
         self.hide()

@@ -49,7 +49,7 @@ class PlainButton(VerbButton):
 
     def minimumSizeHint(self) -> QSize:
         """Never narrower than its words."""
-        return QSize(self.sizeHint().width(), 36)
+        return QSize(self.sizeHint().width(), 44)
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Draw frame and words; the reason instead where it is not possible now."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QSize, Qt
+from PySide6.QtGui import QFocusEvent
 from PySide6.QtWidgets import QFrame, QScrollArea, QWidget
 
 from app.ui import theme
@@ -24,12 +25,24 @@ class Scroll(QScrollArea):
         theme.current().changed.connect(self.dress)
 
     def dress(self) -> None:
-        """The ground is that of a sheet."""
+        """The ground is that of a sheet; one that takes the focus shows it by its frame."""
         p = theme.current().palette
+        rule = p.here if self.hasFocus() else p.sheet
+        border = "" if self.focusPolicy() is Qt.FocusPolicy.NoFocus else f"border: 3px solid {rule};"
         self.setStyleSheet(
-            f"QScrollArea, QScrollArea > QWidget > QWidget {{ background: {p.sheet}; }}"
-            f"QScrollArea:focus {{ border: 3px solid {p.here}; }}"
+            f"QScrollArea {{ background: {p.sheet}; {border} }}"
+            f"QScrollArea > QWidget > QWidget {{ background: {p.sheet}; }}"
         )
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Arrows scroll here now."""
+        super().focusInEvent(event)
+        self.dress()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """They do not any more."""
+        super().focusOutEvent(event)
+        self.dress()
 
     def sizeHint(self) -> QSize:
         """As large as what is in it."""

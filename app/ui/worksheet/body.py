@@ -23,7 +23,7 @@ _SHARES: Final[dict[Mode, tuple[int, int]]] = {"side": (43, 57), "stacked": (1, 
 _TIGHT_SHARES: Final = (52, 48)
 _LEAST_TABLE_HEIGHT = 140
 _LEAST_VIEW_HEIGHT = 200
-_LEAST_PLOT_ALONE = 96
+_LEAST_PLOT_ALONE = 150
 
 
 class Sheet(QWidget):

@@ -36,6 +36,7 @@ SETS_WIDTH = 216
 KEEP_WIDTH = 236
 # Below this width one part is shown at a time.
 NARROW = 900
+LOW = 360
 # From which width on a button stands beside the read-back; below it its key alone does the same.
 _FROM_WIDTH = {"basis": 1560, "view": 1400, "hookup": 1200, "again": 1000, "remark": 860, "strike": 860}
 
@@ -164,6 +165,11 @@ class WorksheetPage(QWidget):
         if self.body.part:
             self.body.show_part(part)
             self.parts_strip.show_open(part, has_plot=self.has_views)
+        self._fold_steps()
+
+    def _fold_steps(self) -> None:
+        """Where height is short too, the steps give way to a part that is only looked at."""
+        self.steps.setVisible(self.body.part in ("", "readings") or self.height() >= LOW)
 
     @property
     def has_views(self) -> bool:
@@ -299,7 +305,8 @@ class WorksheetPage(QWidget):
         painter.setPen(theme.color("rule"))
         painter.drawLine(0, bar.top(), self.width(), bar.top())
         painter.drawLine(0, bar.bottom(), self.width(), bar.bottom())
-        below = self.steps.geometry().bottom()
+        above = self.parts_strip if self.parts_strip.isVisible() else self.steps
+        below = above.geometry().bottom()
         painter.drawLine(0, below + 1, self.width(), below + 1)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -310,6 +317,7 @@ class WorksheetPage(QWidget):
             self.body.show_part("readings" if narrow else "")
             self.parts_strip.setVisible(narrow)
         self.parts_strip.show_open(self.body.part, has_plot=self.has_views)
+        self._fold_steps()
         for name, least in _FROM_WIDTH.items():
             self.buttons[name].setVisible(self.width() >= least)
         self.buttons["keep"].setMinimumWidth(KEEP_WIDTH if self.width() >= 860 else 0)

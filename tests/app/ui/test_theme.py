@@ -5,12 +5,13 @@ from PySide6.QtGui import QColor, QFontInfo
 
 from app.ui import theme
 
+_PAPERS = ("sheet", "ground", "band", "here_tint")
 _INKED = [
     (palette, ink, paper)
     for palette in (theme.DAY, theme.NIGHT)
-    for ink, paper, least in (
-        ("ink", "sheet", 7.0), ("ink", "ground", 7.0), ("label", "sheet", 7.0), ("here", "sheet", 7.0),
-        ("ink", "here_tint", 7.0), ("danger_ink", "danger", 7.0), ("ink", "band", 7.0),
+    for ink, paper in (
+        *((ink, paper) for ink in ("ink", "label") for paper in _PAPERS),
+        ("danger_ink", "danger"), ("here", "sheet"),
     )
 ]  # fmt: skip
 
@@ -33,9 +34,16 @@ def test_text_keeps_seven_to_one(palette, ink, paper):
 
 
 @pytest.mark.parametrize("palette", [theme.DAY, theme.NIGHT])
-def test_borders_and_phases_keep_three_to_one(palette):
-    drawn = (palette.border, *palette.phases)
-    assert min(_contrast(color, palette.sheet) for color in drawn) >= 3.0
+@pytest.mark.parametrize("paper", _PAPERS)
+def test_lines_focus_and_phases_keep_three_to_one(palette, paper):
+    drawn = (palette.border, palette.rule, palette.hairline, palette.here, *palette.phases)
+    assert min(_contrast(color, getattr(palette, paper)) for color in drawn) >= 3.0
+
+
+@pytest.mark.parametrize("palette", [theme.DAY, theme.NIGHT])
+def test_the_decades_of_a_plot_keep_three_to_one_and_what_lies_between_them_is_quieter(palette):
+    strong, fine = (_contrast(color, palette.sheet) for color in (palette.grid_strong, palette.grid_fine))
+    assert strong >= 3.0 > fine
 
 
 def test_the_fonts_come_from_the_program_itself(qapp):
