@@ -184,7 +184,7 @@ class ReviewPage(QWidget):
 
     def _draw(self, line: DecideLine | None, found: Comparison | None) -> None:
         place = (self.lines.row + 1, self.model.rowCount())
-        self.detail.put(line, found, place, self.why_no_decision())
+        self.detail.put(line, found, place, self.why_no_decision(), whole=self.delegate.brief)
         comments = self.state.comments.get(line.key, ()) if line is not None else ()
         view = self.state.view
         self.detail.put_talk(view.job if view is not None else None, comments, self.acts.can_say())

@@ -38,6 +38,7 @@ class Detail(Panel):
         self.table.setModel(self.model)
         self.heading = Line(role="heading", bold=True)
         self.place = Line(role="second")
+        self.found = Words(role="finding")
         self.standing = Words(role="second")
         self.scale = ValueScale()
         self.said = Words(role="finding")
@@ -56,10 +57,17 @@ class Detail(Panel):
         found: Comparison | None,
         place: tuple[int, int],
         why_not: str,
+        *,
+        whole: bool = False,
     ) -> None:
-        """Show a line; `why_not` says why nothing can be decided about it now."""
+        """Show a line, with the `whole` of what was found where the list is brief.
+
+        `why_not` says why nothing can be decided about it now.
+        """
         self.heading.set_text(line.place_text if line is not None else "")
         self.place.set_text(text("review.place", row=place[0], all=place[1]) if line is not None else "")
+        self.found.setText(line.found_text if line is not None else "")
+        self.found.setVisible(whole and line is not None)
         self.model.put(found)
         self.table.setVisible(found is not None and bool(found.rows))
         self._fit()
@@ -98,6 +106,9 @@ class Detail(Panel):
         """On a narrow screen certificate and hint give way."""
         self._narrow = narrow
         self.place.setVisible(not narrow)
+        # Where little can be seen at once, what was asked comes before the values.
+        self._column.removeWidget(self.talk)
+        self._column.insertWidget(1 if narrow else self._column.count() - 1, self.talk)
         for button in (*self.buttons.values(), *self.talk.buttons.values()):
             button.setFixedHeight(50 if narrow else 52)
         self._settle_buttons()
@@ -119,14 +130,22 @@ class Detail(Panel):
 
     def _lay_out(self) -> None:
         inner = QWidget()
-        column = QVBoxLayout(inner)
+        column = self._column = QVBoxLayout(inner)
         column.setContentsMargins(12, 10, 8, 8)
         column.setSpacing(8)
         head = QHBoxLayout()
         head.addWidget(self.heading, 1)
         self.place.setFixedWidth(96)
         head.addWidget(self.place)
-        for widget in (self.table, self.standing, self.scale, self.first_test, self.said, self.talk):
+        for widget in (
+            self.found,
+            self.table,
+            self.standing,
+            self.scale,
+            self.first_test,
+            self.said,
+            self.talk,
+        ):
             column.addWidget(widget)
         column.insertLayout(0, head)
         column.addStretch(1)
