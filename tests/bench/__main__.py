@@ -12,6 +12,8 @@ import os
 import sys
 
 MODULES = (
+    "archive_intake",
+    "archive_search",
     "board_frame",
     "cell_to_repaint",
     "cold_start",
