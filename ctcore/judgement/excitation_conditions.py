@@ -99,7 +99,8 @@ def _unlike_instruments(scene: Scene, take: Take, view: CurveView) -> list[str]:
         for name, kind in (("v_excitation_v", "voltage"), ("i_excitation_a", "current"))
     }
     responses: dict[Instrument, set[str | None]] = {}
-    for entry in view.readings:
+    # One reading stands for all of its instrument and column.
+    for entry in {(entry.instrument_id, entry.quantity_id): entry for entry in view.readings}.values():
         instrument = instrument_of(scene.job, entry)
         if instrument is not None and instrument.response != "not stated":
             responses.setdefault(instrument, set()).add(noted[entry.quantity_id])

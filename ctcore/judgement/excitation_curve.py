@@ -12,7 +12,7 @@ from ctcore.errors import BadInput, NoKnee
 from ctcore.job import Reading
 from ctcore.judgement.cells import Trouble, number, unit_of, value_of
 from ctcore.judgement.memory import kept_by_take
-from ctcore.judgement.meter import floor_in_base, instrument_of
+from ctcore.judgement.meter import floor_in_base, instruments_of
 from ctcore.judgement.plate import tap_fed
 from ctcore.procedure import Scene
 from ctcore.takes import Take
@@ -237,7 +237,7 @@ def _u_rel(scene: Scene, readings: list[Reading]) -> float | None:
         return None
     middle = sorted(abs(float(entry.value_text or 0.0)) for entry in readings)[len(readings) // 2]
     found = []
-    for instrument in dict.fromkeys(instrument_of(scene.job, entry) for entry in readings):
+    for instrument in instruments_of(scene.job, readings):
         if instrument is None or (instrument.spec_reading_percent is None and instrument.spec_floor is None):
             return None
         floor = floor_in_base(instrument, unit_of(readings[0].quantity_id))

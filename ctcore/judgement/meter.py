@@ -23,6 +23,12 @@ def instrument_of(job: Job, reading: Reading) -> Instrument | None:
     return next((entry for entry in job.instruments if entry.instrument_id == reading.instrument_id), None)
 
 
+def instruments_of(job: Job, readings: Iterable[Reading]) -> tuple[Instrument | None, ...]:
+    """The instruments of many readings, each once; None among them where a reading has none linked."""
+    found = {entry.instrument_id: entry for entry in readings}
+    return tuple(instrument_of(job, entry) for entry in found.values())
+
+
 def floor_in_base(instrument: Instrument, unit: str) -> float | None:
     """The constant part of the specification in base units; None where its unit is another dimension."""
     if not instrument.spec_floor:
