@@ -20,7 +20,7 @@ from ctcore.takes import Row, Take
 NOT_KNOWN = "not known yet"
 _VOLTS = (
     "v_applied_v", "v_full_v", "v_primary_v", "v_highest_v", "v_ceiling_v", "v_full_highest_v",
-    "v_primary_highest_v", "v_open_least_v",
+    "v_primary_highest_v",
 )  # fmt: skip
 _FED = {"excitation": "v_excitation_v", "ratio": "v_secondary_v", "insulation": "v_test_v",
         "insulation_time": "v_test_v"}  # fmt: skip
@@ -164,6 +164,7 @@ def placeholders(known: SafetyFigures) -> dict[str, str]:
     shown = {name: _shown(value, "V") for name, value in volts.items()}
     return {
         **shown,
+        "v_open_least_v": _at_least(known.v_open_least_v),
         "terminals": known.terminals_text or "the terminals fed",
         "discharge_s": _shown(known.discharge_s, "s"),
         "w_stored_j": _joules(known.w_stored_j),
@@ -172,6 +173,14 @@ def placeholders(known: SafetyFigures) -> dict[str, str]:
 
 def _shown(value: float | None, unit: str) -> str:
     return NOT_KNOWN if value is None else figures.with_unit(value, unit, significant=4 if value < 1e4 else 5)
+
+
+def _at_least(value: float | None) -> str:
+    """A bound from below in two figures, never rounded up."""
+    if value is None:
+        return NOT_KNOWN
+    step = 10.0 ** (math.floor(math.log10(value)) - 1)
+    return figures.with_unit(math.floor(value / step) * step, "V", significant=2)
 
 
 def _joules(value: float | None) -> str:

@@ -15,6 +15,8 @@ from ctcore.procedures import PROCEDURES, planned
 from ctcore.procedures import procedure as test_of
 from ctcore.takes import Take
 
+# What is begun before the other tests, as found, and ended after them, as left.
+AS_LEFT: Final = "links"
 EXCEPTIONS: Final[tuple[Verdict, ...]] = ("outside", "refer")
 ORDER: Final[tuple[Verdict, ...]] = ("outside", "refer", "not tested", "within", "not applicable")
 
@@ -277,9 +279,12 @@ def next_steps(shown: Board, *, most: int = 2) -> list[tuple[Box, str]]:
         ("go on with {}", []),
         ("{} is outside", []),
         ("{} comes next", []),
+        ("{} as left, to close the day", []),
     ]
     for box in shown.boxes():
-        if box.verdict == "not tested":
+        if box.verdict == "not tested" and box.begun and box.procedure_id == AS_LEFT:
+            wanted[3][1].append(box)
+        elif box.verdict == "not tested":
             wanted[0 if box.begun else 2][1].append(box)
         elif box.verdict == "outside":
             wanted[1][1].append(box)

@@ -17,7 +17,9 @@ from ctcore.job import (
     Position,
     References,
     Tap,
+    places,
 )
+from samples.making.landing import landed
 from samples.making.notebook import Notebook, Step, clock
 from samples.making.winding import Meter, Steel, copper_ohm, digits_text, errors
 
@@ -88,7 +90,7 @@ def make() -> Job:
     for phase in PHASES:
         _excitation(book, phase, chance)
     book.remark("", "", "One secondary earth, in the terminal box as drawn. 12 links lifted, 12 closed.")
-    return Job(
+    job = Job(
         job_id=JOB_ID,
         header=_header(),
         state="being_tested",
@@ -103,6 +105,7 @@ def make() -> Job:
         remarks=tuple(book.remarks),
         deviations=(_deviation(),),
     )
+    return landed(job, places(job)[0], "excitation")
 
 
 def _insulation(book: Notebook, phase: Phase) -> None:

@@ -140,7 +140,7 @@ def test_a_secondary_left_open_gives_at_least_the_peak_of_its_knee(worksheet: An
     sheet = worksheet("PX Ek 200 V Ie 30 mA Rct 2.5 ohm")
 
     assert figures(sheet, "visual").v_open_least_v == pytest.approx(282.8, abs=0.1)
-    assert placeholders(figures(sheet, "links_back"))["v_open_least_v"].startswith("282.8")
+    assert placeholders(figures(sheet, "links_back"))["v_open_least_v"].startswith("280")
     sheet.points([50, 150, 250, 275, 290, 300], [0.005, 0.010, 0.016, 0.030, 0.070, 0.15])
     measured = figures(sheet, "visual").v_open_least_v
     assert measured is not None

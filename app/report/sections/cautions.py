@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import functools
 import json
+from collections.abc import Sequence
 from importlib import resources
 
 from app.report.blocks import Block, Framed, Heading, Run, Space, Stack, Words, words
@@ -13,6 +14,8 @@ from app.report.frame import AUTHORISES_TEXT
 from app.report.grid import Column, Grid, GridRow, head_row
 from app.report.wording import day, local, moment
 from ctcore.job import Acknowledgement
+from ctcore.landing import Landing
+from ctcore.procedures import PROCEDURES
 
 FIRST_TEXT = "Local law, the owner's safety rules and the person in charge come first."
 
@@ -25,7 +28,7 @@ def build(sheet: Sheet) -> list[Block]:
         groups.setdefault((entry.caution_id, entry.text, entry.person_id), []).append(entry)
     if not groups:
         told = words("No caution was acknowledged in this record.")
-        return [Stack(Heading("Cautions"), told, Space(4.0), framed)]
+        return [Stack(Heading("Cautions"), told, Space(4.0), framed), *_landed(sheet)]
     columns = (Column(share=0.34), Column(width=80.0), Column(share=0.66))
     rows = [
         GridRow(
@@ -38,7 +41,34 @@ def build(sheet: Sheet) -> list[Block]:
         for (caution_id, text, person_id), entries in groups.items()
     ]
     head = head_row(columns, ("Caution", "Read by", "Where and when"))
-    return [Heading("Cautions read at the step"), Grid(columns, [head, *rows], heads=1), Space(4.0), framed]
+    grid = Grid(columns, [head, *rows], heads=1)
+    return [Heading("Cautions read at the step"), grid, Space(4.0), framed, *_landed(sheet)]
+
+
+def _landed(sheet: Sheet) -> list[Block]:
+    """How many leads of each test were ticked as landed, by whom, where and when the last of them."""
+    by_core: dict[tuple[str, str, str], list[Landing]] = {}
+    for entry in sheet.job.landings:
+        by_core.setdefault((entry.procedure_id, entry.person_id, entry.core_id), []).append(entry)
+    groups: dict[tuple[str, int, str], list[Landing]] = {}
+    for (procedure_id, person_id, _), ticked in by_core.items():
+        last = max(ticked, key=lambda one: one.at_utc)
+        groups.setdefault((procedure_id, len(ticked), person_id), []).append(last)
+    if not groups:
+        return []
+    columns = (Column(share=0.34), Column(width=80.0), Column(share=0.66))
+    rows = [
+        GridRow(
+            (
+                words(f"{test_name(procedure_id)}: {count} lead{'s' if count != 1 else ''}"),
+                words(sheet.person(person_id)),
+                words(_where_and_when(sheet, last)),
+            )
+        )
+        for (procedure_id, count, person_id), last in groups.items()
+    ]
+    head = head_row(columns, ("Leads ticked as landed", "Ticked by", "Where, and when the last"))
+    return [Space(6.0), Grid(columns, [head, *rows], heads=1)]
 
 
 @functools.cache
@@ -53,7 +83,12 @@ def hazard(caution_id: str) -> str:
     return _texts().get(caution_id, {}).get("hazard", "")
 
 
-def _where_and_when(sheet: Sheet, entries: list[Acknowledgement]) -> str:
+def test_name(procedure_id: str) -> str:
+    """The name of a test; the id where this version does not know it."""
+    return next((one.name for one in PROCEDURES if one.procedure_id == procedure_id), procedure_id)
+
+
+def _where_and_when(sheet: Sheet, entries: Sequence[Acknowledgement | Landing]) -> str:
     """Places with their times, each position and each day named once."""
     told = []
     position, date_text = "", ""

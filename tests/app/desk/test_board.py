@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from app.desk import Desk, View
+from app.desk import Address, Desk, View
 from app.desk.board import board, finding_of, in_hand_ratio, missing, name_of, next_steps, said
 from ctcore.findings import Finding
 from ctcore.job import Instrument
@@ -141,3 +141,14 @@ def test_a_box_reads_back_its_place_and_its_worst_finding(view: View) -> None:
     assert name_of(box) == "Line side of the breaker, L3, core 2, insulation resistance"
     assert finding is not None
     assert finding.verdict == "outside"
+
+
+def test_links_that_wait_to_be_said_as_left_come_after_the_other_tests(
+    desk: Desk, job_id: str, core_id: str
+) -> None:
+    desk.offer_plan(job_id, [core_id])
+    desk.key(job_id, Address(core_id, "links", 1, "earth", "link_found"), "closed")
+    steps = [words for _, words in next_steps(board(desk.view(job_id)), most=200)]
+
+    assert "comes next" in steps[0]
+    assert steps[-1].endswith("links as left, to close the day")
