@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QObject, QTimer
@@ -11,8 +12,11 @@ from ctcore.notices import Notice, notices_of_core
 
 if TYPE_CHECKING:
     from app.ui.worksheet.page import WorksheetPage
+    from ctcore.job import Job
 
 REST_MS: Final = 120
+# From so many readings on the collector is felt: about 10 ms for a thousand.
+LARGE_COUNT: Final = 2000
 
 
 class Noticing(QObject):
@@ -24,6 +28,7 @@ class Noticing(QObject):
         self._looked_at: object = None
         self._core_id = ""
         self._of_core: tuple[Notice, ...] = ()
+        self._set_aside_id = ""
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.setInterval(REST_MS)
@@ -78,6 +83,17 @@ class Noticing(QObject):
         self._page.show_findings()
         typing_now.work_out_advice(sheet, self._page.curves)
         self._page.cursor_in_hand.tell_hint()
+        self._set_aside(view.job)
+
+    def _set_aside(self, job: Job) -> None:
+        """Spare the collector a large job that was opened: it holds no garbage, and going through it while
+        one types takes longer than a key may wait. What was set aside before is gone through now."""
+        if job.job_id == self._set_aside_id or len(job.readings) < LARGE_COUNT:
+            return
+        self._set_aside_id = job.job_id
+        gc.unfreeze()
+        gc.collect()
+        gc.freeze()
 
     def look_if_due(self) -> None:
         """Look now where something changed since the last look."""
