@@ -15,6 +15,7 @@ from app.ui.pages.jobs import JobsPage
 from app.ui.shell.deeds import Deeds
 from app.ui.shell.faults import Faults
 from app.ui.shell.held_band import HeldBand
+from app.ui.shell.leaving import Leaving
 from app.ui.shell.message_bar import MessageBar
 from app.ui.shell.passphrase import TriesBook
 from app.ui.shell.session import Session
@@ -60,6 +61,7 @@ class MainWindow(QWidget):
         self.settings = settings
         self.session = Session(settings, self)
         self.deeds = Deeds(self)
+        self.leaving = Leaving(self)
         self.faults = Faults(self)
         self.tries = TriesBook()
         self.title = TitleBlock()
@@ -280,7 +282,10 @@ class MainWindow(QWidget):
             QTimer.singleShot(0, self.painted.emit)
 
     def closeEvent(self, event: QCloseEvent) -> None:
-        """Everything asked for is written before the window goes."""
+        """What is half typed is asked about; everything asked for is written before the window goes."""
+        if not self.leaving.may_close():
+            event.ignore()
+            return
         self.faults.let_go()
         for page in self._pages.values():
             if hasattr(page, "let_go"):

@@ -37,7 +37,7 @@ def run(short: bool = False) -> list[dict[str, Any]]:
     taken = []
     for _ in range(runs):
         started = time.perf_counter()
-        dialog = ReadingsDialog(window, target, lambda _seen: None, block=words)
+        dialog = ReadingsDialog(window, target, lambda *_kept: None, block=words)
         dialog.open()
         app.processEvents()
         taken.append((time.perf_counter() - started) * 1000.0)

@@ -74,6 +74,7 @@ def opened_stage(
     try:
         yield stage
     finally:
+        window.leaving.answered = True
         window.close()
         window.deleteLater()
         app.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
@@ -164,6 +165,7 @@ SCENES: dict[str, Callable[[Stage], object]] = {
     "title": lambda stage: stage.do("title"),
     "people": lambda stage: stage.do("people"),
     "keys": lambda stage: stage.window.show_page("keys"),
+    "leave": lambda stage: _leave(stage),
     "attached": lambda stage: _attached(stage),
     "viewer": lambda stage: (_attached(stage), stage.app.activeModalWidget()._look(), stage.rest()),
     "menu": lambda stage: stage.do("menu"),
@@ -267,6 +269,19 @@ def _attached(stage: Stage) -> None:
         stage.window.session.do(lambda desk, job_id: desk.strike_attached(job_id, one, "that of the next bay"))
         stage.rest()
     stage.do("attached")
+
+
+def _leave(stage: Stage) -> None:
+    """The window is closed with half a reading in its field; the disk is full when it is kept."""
+    stage.window.go_to(stage.core(1), "excitation")
+    page = stage.window.front.page
+    page.cursor_in_hand.focus_row(0)
+    page.body.table.entry.fields[0].edit.fill("512")
+    stage.window.close()
+    stage.app.activeModalWidget().say(
+        "Everything saved before is safe. The last entry was not saved: the disk is full. Free some room. "
+        "The text still stands in its field, and the window stays open. Enter tries again."
+    )
 
 
 def _readings_pasted(stage: Stage) -> None:

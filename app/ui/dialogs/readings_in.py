@@ -33,6 +33,8 @@ _PARTED: Final = ("\t", ";", ",")
 _LONGEST_SAMPLE: Final = 18
 _ROOM: Final = (76, 190, 340)
 
+# What keeps a preview tells that it is done, or in a sentence why it is not; the block stays till then.
+Kept = Callable[[Preview, Callable[[], None], Callable[[str], None]], None]
 Read = Callable[[Path, bool | None, str, Callable[[Table], None], Callable[[str], None]], None]
 
 
@@ -58,9 +60,7 @@ class Target:
 class ReadingsDialog(DialogFrame):
     """Enter keeps what is not refused, Escape keeps nothing; a column can be said to hold something else."""
 
-    def __init__(
-        self, parent: QWidget, target: Target, kept: Callable[[Preview], None], *, block: str | None = None
-    ) -> None:
+    def __init__(self, parent: QWidget, target: Target, kept: Kept, *, block: str | None = None) -> None:
         name = "paste" if block is not None else "readings_in"
         super().__init__(
             text(f"{name}.title"), main=text("paste.keep"), intro=text(f"{name}.intro"), width=1120,
@@ -337,8 +337,7 @@ class ReadingsDialog(DialogFrame):
                 self._target.folder, self._target.procedure_id, self.instrument.value(), headings,
                 self._layout(),
             )  # fmt: skip
-        self.accept()
-        self._kept(self.preview)
+        self._kept(self.preview, self.accept, self.say)
 
     def showEvent(self, event: QShowEvent) -> None:
         """A block that was pasted is kept by Enter alone; a question that it raises is gone to first."""

@@ -284,6 +284,10 @@ class FormField(QWidget):
             self._words.setText(words)
             self._words.setVisible(bool(words))
 
+    def keep_typed(self) -> None:
+        """Keep what is typed without going on."""
+        self._keep()
+
     def _go_on(self) -> None:
         changed = self.line.isModified() or self.line.text() != self._told
         self._keep()

@@ -94,11 +94,15 @@ class Blocks(QObject):
             partial(tables.from_file, path, decimal_comma=decimal_comma, mark=mark), done=took, failed=failed
         )
 
-    def _keep(self, seen: tsv.Preview) -> None:
+    def _keep(self, seen: tsv.Preview, done: Callable[[], None], refused: Callable[[str], None]) -> None:
+        def go_below() -> None:
+            done()
+            self._go_below()
+
         entries = [
             (self._cursor.address(row, quantity_id), typed) for row, quantity_id, typed in seen.entries()
         ]
-        self._cursor.submit(self._page.desk.key_many, entries, then=self._go_below)
+        self._cursor.submit(self._page.desk.key_many, entries, then=go_below, refused=refused)
 
     def _go_below(self) -> None:
         self._cursor.forget()

@@ -10,6 +10,7 @@ from PySide6.QtCore import QObject, Qt
 
 from app.desk.view import Address, Change
 from app.ui.texts import text
+from app.ui.widgets.fieldedit import FieldEdit
 from app.ui.widgets.framedfield import FramedField
 from app.ui.worksheet import typing_now
 from app.ui.worksheet.acts import Acts
@@ -198,6 +199,15 @@ class Cursor(QObject):
             row = METHOD_ROW if self.where()[0] == "method" else self.row
             self.keep(here[0], here[1], row, here[0].edit.entry_text(), self._focus_seen)
 
+    def save_typed(self, edit: FieldEdit) -> None:
+        """Save what stands in a field that lost the focus to a question about it; nothing moves."""
+        method, entry = self.page.body.method, self.page.body.table.entry
+        rows = self.line.fields if self.line is not None else ()
+        for row, fields, lines in ((METHOD_ROW, method.fields, method.lines), (self.row, entry.fields, rows)):
+            for field, line in zip(fields, lines, strict=False):
+                if field.edit is edit:
+                    self.keep(field, line, row, edit.entry_text(), self._focus_seen)
+
     def keep(
         self, field: FramedField, line: FieldLine, row: str, typed: str, then: Callable[[], None]
     ) -> None:
@@ -211,14 +221,21 @@ class Cursor(QObject):
         else:
             self.submit(self.page.desk.key, self.address(row, line.quantity.quantity_id), typed, then=then)
 
-    def submit(self, verb: Callable[..., Change], *args: Any, then: Callable[[], None] | None = None) -> None:
-        """Ask for a verb on the job; redraw from what it changed, then go on."""
+    def submit(
+        self,
+        verb: Callable[..., Change],
+        *args: Any,
+        then: Callable[[], None] | None = None,
+        refused: Callable[[str], None] | None = None,
+    ) -> None:
+        """Ask for a verb on the job; redraw from what it changed, then go on. `refused` takes why not."""
         assert self.page.view is not None
         job_id = self.page.view.job.job_id
         row = self.row
         self.page.writer.submit(
-            verb, job_id, *args, done=lambda change: self._done(change, row, then), failed=self._failed
-        )
+            verb, job_id, *args, done=lambda change: self._done(change, row, then),
+            failed=lambda problem: self._failed(problem, refused),
+        )  # fmt: skip
 
     def _done(self, change: Change, row: str, then: Callable[[], None] | None) -> None:
         page = self.page
@@ -244,7 +261,7 @@ class Cursor(QObject):
             self._quiet_count -= 1
             self._focus_seen()
 
-    def _failed(self, problem: BaseException) -> None:
+    def _failed(self, problem: BaseException, refused: Callable[[str], None] | None = None) -> None:
         """What was typed stays in its field, keys that waited are dropped, and the reason stands below."""
         self.page.keys_held.drop()
         sentence = getattr(problem, "sentence", None)
@@ -252,6 +269,8 @@ class Cursor(QObject):
             sentence = text("page.unexpected", problem=f"{type(problem).__name__}: {problem}")
         self.page.body.hint.tell_problem(sentence)
         self.page.status.tell(sentence)
+        if refused is not None:
+            refused(sentence)
 
     # Going on
 

@@ -79,6 +79,7 @@ class Hand:
         self.press(key, Qt.KeyboardModifier.ControlModifier)
 
     def close(self) -> None:
+        self.window.leaving.answered = True
         self.window.close()
 
 
