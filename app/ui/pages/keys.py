@@ -41,7 +41,10 @@ REVIEW: Final = (
     ("Shift+F4", "review_reopen"),
     ("Ctrl+Enter", "review_sign"),
 )
-ELSEWHERE: Final = (("Enter", "form_enter"), ("← → Space", "form_choice"), ("Tab", "tab"), ("Esc", "back"))
+ELSEWHERE: Final = (
+    ("Enter", "form_enter"), ("← → Space", "form_choice"), ("Tab", "tab"), ("Esc", "back"),
+    ("PgUp PgDn G", "sheet_page"), ("A W + −", "sheet_size"), ("Enter ⇧Enter", "sheet_find"),
+)  # fmt: skip
 
 
 def worksheet_rows() -> list[tuple[str, str]]:

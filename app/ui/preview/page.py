@@ -82,9 +82,9 @@ class PreviewPage(QWidget):
         )
 
     def show_change(self, change: Change) -> None:
-        """Something was done to the job: a draft that is seen is made again."""
-        draft = self.sheet is None or self.sheet.standing == "draft"
-        if self._window.front is self and change.view.job.job_id == self.job_id and draft:
+        """Something was done to the job: the sheet as it stands now is asked for again."""
+        ours = change.view.job.job_id == self.job_id and self.revision is None
+        if self._window.front is self and ours:
             self.look()
 
     def first_focus(self) -> None:

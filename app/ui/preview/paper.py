@@ -41,6 +41,7 @@ class Paper(QAbstractScrollArea):
         self.hit_in_hand = -1
         self.waiting_text = ""
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAccessibleDescription(text("preview.keys"))
         self.setFrameShape(QAbstractScrollArea.Shape.NoFrame)
         self.dress()
         theme.current().changed.connect(self.dress)
