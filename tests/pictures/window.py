@@ -165,6 +165,7 @@ SCENES: dict[str, Callable[[Stage], object]] = {
     "title": lambda stage: stage.do("title"),
     "people": lambda stage: stage.do("people"),
     "keys": lambda stage: stage.window.show_page("keys"),
+    "watched": lambda stage: _watched(stage),
     "leave": lambda stage: _leave(stage),
     "attached": lambda stage: _attached(stage),
     "viewer": lambda stage: (_attached(stage), stage.app.activeModalWidget()._look(), stage.rest()),
@@ -269,6 +270,16 @@ def _attached(stage: Stage) -> None:
         stage.window.session.do(lambda desk, job_id: desk.strike_attached(job_id, one, "that of the next bay"))
         stage.rest()
     stage.do("attached")
+
+
+def _watched(stage: Stage) -> None:
+    """A witness who watched the ratio on every core."""
+    from app.ui.dialogs.watched import WatchedDialog
+    from ctcore.job import Person
+
+    dialog = WatchedDialog(stage.window, Person(person_id="w", name_text="W. Atcher"))
+    dialog.model.toggle_column(3)
+    dialog.open()
 
 
 def _leave(stage: Stage) -> None:

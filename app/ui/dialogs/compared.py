@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import uuid
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Final, Literal
 
 from PySide6.QtGui import QGuiApplication
@@ -15,14 +15,12 @@ from app.ui.shell import numbers
 from app.ui.shell.lettering import Words
 from app.ui.texts import text
 from ctcore.job import Core, Deviation, Permit, Person
-from ctcore.procedures import PROCEDURES
 
 if TYPE_CHECKING:
     from app.ui.window import MainWindow
 
 KINDS: Final = (("certificate", text("compared.certificate")), ("previous", text("compared.previous")))
 _RESPONSES: Final = tuple((name, text(f"response.{name}")) for name in ("mean", "true_rms", "peak"))
-_YES_NO: Final = (("", "no"), ("yes", "yes"))
 
 
 class CurveDialog(DialogFrame):
@@ -147,7 +145,7 @@ class PermitDialog(DialogFrame):
 
 
 class PersonDialog(DialogFrame):
-    """A person of the job: employer, authorisation, and the tests that a witness watched."""
+    """A person of the job: employer and authorisation; what a witness watched is asked after it."""
 
     def __init__(self, window: MainWindow, person: Person | None = None) -> None:
         super().__init__(
@@ -159,24 +157,17 @@ class PersonDialog(DialogFrame):
         self.name = self.add_field(text("people.name_text"), self._person.name_text, must_be_stated=True)
         self.employer = self.add_field(text("person.employer"), self._person.employer_text)
         self.authorisation = self.add_field(text("person.authorisation"), self._person.authorisation_text)
-        self.body.addWidget(Words(text("person.watched"), role="second", bold=True))
-        self.watched = {}
-        for test in PROCEDURES:
-            shown = "yes" if test.procedure_id in self._person.witnessed else "no"
-            self.watched[test.procedure_id] = self._choice(test.name, shown)
-        fields = list(self.watched.values())
-        for start in range(0, len(fields), 4):
-            self.add_row(*fields[start : start + 4])
+        watched = self.add_button(text("person.watched"), "Alt+W")
+        watched.answer_key()
+        watched.clicked.connect(lambda: self._keep(then=self._ask_watched))
         self.confirmed.connect(self._keep)
 
-    def _choice(self, caption: str, shown: str):  # type: ignore[no-untyped-def]
-        from app.ui.shell.fields import FormField
+    def _ask_watched(self, person: Person) -> None:
+        from app.ui.dialogs.watched import WatchedDialog
 
-        field = FormField(caption, choices=_YES_NO)
-        field.show_text(shown)
-        return field
+        WatchedDialog(self._window, person).open()
 
-    def _keep(self) -> None:
+    def _keep(self, *, then: Callable[[Person], None] | None = None) -> None:
         if not self.name.value():
             self.name.say(text("person.no_name"))
             return
@@ -185,13 +176,17 @@ class PersonDialog(DialogFrame):
             name_text=self.name.value(),
             employer_text=self.employer.value(),
             authorisation_text=self.authorisation.value(),
-            witnessed=tuple(test for test, field in self.watched.items() if field.value() == "yes"),
         )
         self._window.session.do(
             lambda desk, job_id: desk.set_person(job_id, made),
             refused=self.say,
-            done=lambda _change: self.accept(),
+            done=lambda _change: self._kept(made, then),
         )
+
+    def _kept(self, made: Person, then: Callable[[Person], None] | None) -> None:
+        self.accept()
+        if then is not None:
+            then(made)
 
 
 class ChoosePersonDialog(DialogFrame):

@@ -296,6 +296,7 @@ class PeoplePage(QWidget):
 
 
 def _person_words(person: Person) -> str:
-    return ", ".join(
-        part for part in (person.name_text, person.employer_text, person.authorisation_text) if part
-    )
+    tests = sum(len(one.procedures) for one in person.watched)
+    watched = text("people.watched", tests=tests, cores=len(person.watched)) if tests else ""
+    parts = (person.name_text, person.employer_text, person.authorisation_text, watched)
+    return ", ".join(filter(None, parts))

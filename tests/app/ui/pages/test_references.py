@@ -6,7 +6,10 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QAbstractItemModelTester
 
 from app.ui.dialogs.frame import open_dialog
+from app.ui.dialogs.watched import WatchedDialog
 from app.ui.models.deviations import DeviationsModel
+from app.ui.models.watched import WatchedModel
+from ctcore.job import Person
 
 
 @pytest.fixture
@@ -99,12 +102,31 @@ def test_the_model_of_deviations_passes_the_tester(hand, page, qapp):
 def test_a_person_is_changed_and_named_as_witness(hand):
     hand.control(Qt.Key.Key_I)
     hand.press(Qt.Key.Key_E, Qt.KeyboardModifier.AltModifier)
-    dialog = open_dialog()
-    dialog.watched["ratio"].line.setFocus()
+    hand.press(Qt.Key.Key_W, Qt.KeyboardModifier.AltModifier)
+    hand.wait(lambda: isinstance(open_dialog(), WatchedDialog))
+    hand.press(Qt.Key.Key_Space, Qt.KeyboardModifier.ShiftModifier)
+    hand.press(Qt.Key.Key_Right)
     hand.press(Qt.Key.Key_Space)
-    dialog.main.click()
+    hand.press(Qt.Key.Key_Return)
     hand.wait(lambda: open_dialog() is None)
-    assert hand.job.people[0].witnessed == ("ratio",)
+    watched = [one.procedures for one in hand.job.people[0].watched]
+    assert watched == [("insulation", "resistance"), ("insulation",), ("insulation",)]
+    assert "watched 4 tests on 3 cores" in hand.window.page("people").people.text()
+
+
+def test_what_was_watched_is_said_and_unsaid_cell_by_cell(hand, qtlog):
+    model = WatchedModel(hand.job, Person(person_id="w", name_text="W", watched=()))
+    tester = QAbstractItemModelTester(model, QAbstractItemModelTester.FailureReportingMode.Warning)
+    model.toggle(0, 0)
+    assert set(model.tests()[next(iter(model.tests()))]) >= {"insulation", "resistance", "excitation"}
+    model.toggle(0, 0)
+    model.toggle_column(1)
+    model.toggle(1, 1)
+    assert [len(tests) for tests in model.tests().values()] == [1, 0, 1]
+    assert model.index(0, 1).data() == "watched"
+    assert "not said" in model.index(1, 1).data(Qt.ItemDataRole.AccessibleTextRole)
+    assert tester.model() is model
+    assert [entry.message for entry in qtlog.records if "FAIL" in entry.message] == []
 
 
 def test_a_check_before_use_is_noted_of_an_instrument(hand):
