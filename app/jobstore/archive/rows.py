@@ -137,12 +137,16 @@ def _core_rows(
 ) -> CoreRows:
     core, ct = place.core, place.ct
     own = {(one.procedure, one.row, one.quantity, one.take): one.verdict for one in found}
+    # The same tap may have another number in the next job; its terminals stay.
+    taps = {tap.tap_id: tap.terminals_text for tap in core.taps}
     results: list[Row] = []
     for procedure, take, values in _of_record(core.core_id, takes, frozen):
         subject = procedure.per_subject(take) if procedure.per_subject else ""
+        subject = taps.get(subject, subject)
         for value in values:
             verdict = own.get((procedure.procedure_id, value.row, value.quantity_id, take.take), "")
-            results.append(_result(procedure, subject, value, verdict, sort=len(results)))
+            row = taps.get(value.row, value.row)
+            results.append(_result(procedure, subject, row, value, verdict, sort=len(results)))
     return CoreRows(
         core={
             "core_id": core.core_id,
@@ -176,13 +180,13 @@ def _of_record(
             yield procedure, take, [one for one in values if held.get(one.row, take) is take]
 
 
-def _result(procedure: Procedure, subject: str, value: Derived, verdict: str, *, sort: int) -> Row:
+def _result(procedure: Procedure, subject: str, row: str, value: Derived, verdict: str, *, sort: int) -> Row:
     number = float(value.value) if isinstance(value.value, int | float) else None
     return {
         "sort": sort,
         "procedure_id": procedure.procedure_id,
         "subject_text": stored(subject),
-        "row": stored(value.row),
+        "row": stored(row),
         "quantity_id": value.quantity_id,
         "value": number,
         "value_text": stored(value.value) if isinstance(value.value, str) else "",
