@@ -65,7 +65,10 @@ class CurrentAt:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CurrentTrend:
-    """The exciting current at one voltage over the years; `left_out` says which tests do not compare and why."""
+    """The exciting current at one voltage over the years.
+
+    `left_out` says which tests do not compare, and why.
+    """
 
     voltage_v: float
     points: tuple[CurrentAt, ...]
