@@ -100,3 +100,9 @@ def ohms_cell(desk: Desk, job_id: str, take: int = 1) -> Address:
     """The field of the measured resistance."""
     core = desk.view(job_id).job.positions[0].cts[0].cores[0]
     return Address(core.core_id, "resistance", take, core.taps[0].tap_id, "r_measured_ohm")
+
+
+def decide_all(seat: Seat, job_id: str, decision: str, reason_text: str, valid_text: str = "a year") -> None:
+    """Decide every line that waits in the same way."""
+    keys = [line.key for line in seat.desk.exceptions(job_id)]
+    seat.desk.decide(job_id, keys, decision, reason_text, valid_text)  # type: ignore[arg-type]
