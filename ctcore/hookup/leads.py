@@ -66,7 +66,8 @@ def _ready(setup: Setup) -> Iterator[Lead]:
 def _fed(setup: Setup) -> Iterator[Lead]:
     first, last = setup.pair
     yield from _ready(setup)
-    yield _lead("primary", setup.primary[0], "open", "primary open, earthed at one end at most, guarded")
+    ends = " and ".join(setup.primary)
+    yield _lead("primary", ends, "open to both sides", "earthed at one end at most, guarded")
     yield _lead("feed", "source, through the ammeter", first)
     yield _lead("feed", "source, return", last)
     yield _lead("volts", "voltmeter", first, "at the terminal itself")

@@ -1,4 +1,4 @@
-"""What a blank field form says: place, plate, order, cautions, questions, lines with their limits."""
+"""What a blank field form says: place, plate, order, cautions, questions, lines with limits, hook-up."""
 
 from __future__ import annotations
 
@@ -13,13 +13,15 @@ from app.record.canonical import canonical, digest
 from app.report.forms.limits import limits_of
 from app.report.wording import head_unit, tap_words
 from ctcore import figures, plain, safety
-from ctcore.job import Core, Job, Place, places
+from ctcore.hookup import Drawing, circuit_of, leads_of, setup_of
+from ctcore.job import METHOD_ROW, Core, Job, Place, places
 from ctcore.procedure import FieldSpec, Procedure, Scene
 from ctcore.procedures import planned
 from ctcore.quantities import quantity
+from ctcore.takes import Row, Take
 
 # Format: a form drawn otherwise has another number.
-_LAYOUT_VERSION: Final = 1
+_LAYOUT_VERSION: Final = 2
 _POINT_ROWS: Final = 16
 _MOST_COLUMNS: Final = 5
 
@@ -70,6 +72,8 @@ class Form:
     columns: tuple[Blank, ...]
     lines: tuple[LineOf, ...]
     limits: tuple[str, ...]
+    hookup: Drawing | None = None
+    leads: tuple[str, ...] = ()
 
     @property
     def beside(self) -> bool:
@@ -114,6 +118,8 @@ def _form(job: Job, place: Place, test: Procedure, number: int) -> Form:
         asked = [spec for spec in asked if spec.required][:_MOST_COLUMNS]
     lines = _lines(place.core, test, limits)
     named = {row for row, _ in lines}
+    take = Take(place.core.core_id, test.procedure_id, 1, Row(METHOD_ROW, {}))
+    setup = setup_of(place.ct, place.core, test.procedure_id, take)
     return Form(
         place_text=_place_text(place),
         test_text=f"{number} {test.name}",
@@ -125,6 +131,8 @@ def _form(job: Job, place: Place, test: Procedure, number: int) -> Form:
         columns=tuple(_blank(place.core, spec, {}) for spec in asked),
         lines=tuple(line for _, line in lines),
         limits=tuple(words for row, group in limits.items() if row not in named for words in group),
+        hookup=None if setup is None else circuit_of(setup),
+        leads=() if setup is None else tuple(f"{one.from_text} – {one.to_text}" for one in leads_of(setup)),
     )
 
 
@@ -161,7 +169,7 @@ def _lines(core: Core, test: Procedure, limits: Mapping[str, tuple[str, ...]]) -
     if test.row_kind == "taps":
         rows = [(tap.tap_id, tap_words(tap)) for tap in core.taps]
     else:
-        rows = [(row.row, row.words) for row in test.fixed_rows]
+        rows = [(row.row, row.words) for row in test.rows_of(core)]
     return [(row, LineOf(words, limits.get(row, ()))) for row, words in rows]
 
 

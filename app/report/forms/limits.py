@@ -81,8 +81,7 @@ def _invented(core: Core, test: Procedure, assumed: Mapping[str, str], scale: fl
     if test.row_kind == "points":
         yield from _curve(core, test, scale)
         return
-    rows = [row.row for row in test.fixed_rows] or [tap.tap_id for tap in core.taps]
-    for row in rows:
+    for row in (entry.row for entry in test.rows_of(core)):
         for number, spec in enumerate(test.columns, start=1):
             answer = _answer(core, spec.quantity_id, assumed, scale * number)
             yield _reading(core, test, row, spec.quantity_id, answer)

@@ -11,6 +11,7 @@ from app.report.forms.cells import CELL, Cells, Table
 from app.report.forms.content import Blank, Form, FormsInput, deferring_text, form_number, forms_of
 from app.report.frame import MM, PAPERS
 from app.report.pen import Pen
+from app.report.plots import hookup
 from ctcore import __version__
 from ctcore.errors import BadInput
 
@@ -26,6 +27,9 @@ _ORDER: Final = 8.5
 _KEYING_HEIGHT: Final = 34.0
 _MOST_LINE: Final = 16.0 * MM
 _GAP: Final = 6.0
+_HOOKUP_SHARE: Final = 0.56
+_LEAST_HOOKUP: Final = 150.0
+_LEAD: Final = 14.0
 # 1 January 2000: a form has no date of its own, and no clock may change its bytes.
 _UNDATED_EPOCH_S: Final = 946684800.0
 _KEYING: Final = (
@@ -114,7 +118,7 @@ def _draw(pen: Pen, page: Page, given: FormsInput, count_text: str, number: str)
         part.draw(pen, LEFT, top, width)
         top += part.height(width) + _GAP
     top = _draw_lines(pen, page, top, width, foot - _GAP) + _GAP
-    _draw_remarks(pen, top, foot - _GAP, width)
+    _draw_remarks(pen, top, foot - _GAP, width - _draw_hookup(pen, form, top, foot - _GAP, width))
     _draw_foot(pen, given, count_text, number, foot, width)
 
 
@@ -133,6 +137,34 @@ def _draw_lines(pen: Pen, page: Page, top: float, width: float, bottom: float) -
         table = Table(form, first, last)
     table.draw(pen, LEFT, top, width)
     return top + table.height(width)
+
+
+def _draw_hookup(pen: Pen, form: Form, top: float, bottom: float, width: float) -> float:
+    """How the test is wired, and its leads to tick, where the remarks leave room; how wide it is."""
+    if form.hookup is None or bottom - top < _LEAST_HOOKUP:
+        return 0.0
+    wide = _HOOKUP_SHARE * width
+    x, tall = LEFT + width - wide, min(bottom - top - 14.0, wide * form.hookup.height / form.hookup.width)
+    pen.box(x, top, wide, bottom - top, width=0.6)
+    pen.text(x + 4.0, top + 9.5, "Hook-up", size=7.5)
+    hookup.draw(pen, form.hookup, x + 6.0, top + 12.0, wide - 12.0, tall - 6.0)
+    _draw_leads(pen, form.leads, x + 6.0, top + tall + 16.0, wide - 12.0, bottom)
+    return wide + _GAP
+
+
+def _draw_leads(pen: Pen, leads: tuple[str, ...], x: float, top: float, width: float, bottom: float) -> None:
+    """The leads to tick, in two columns where one is too long; a list cut short would pass for the whole."""
+    fitting = int((bottom - top) / _LEAD)
+    columns = 1 if len(leads) <= fitting else 2
+    rows = -(-len(leads) // columns)
+    if rows > fitting:
+        return
+    span = width / columns
+    for number, words in enumerate(leads):
+        column, row = divmod(number, rows)
+        left, line = x + span * column, top + _LEAD * row
+        pen.box(left, line, 8.0, 8.0, width=0.8)
+        pen.text(left + 12.0, line + 7.0, _cut(words, BODY, 7.5, span - 16.0), size=7.5)
 
 
 def _draw_remarks(pen: Pen, top: float, bottom: float, width: float) -> None:

@@ -197,3 +197,21 @@ def test_the_text_of_a_form_has_no_mark_up_and_no_gap(every_test: Job, tmp_path:
     told = text_of(render(FormsInput(every_test)).data, tmp_path)
     assert "{" not in told
     assert "None" not in told
+
+
+def test_a_form_shows_how_its_test_is_wired_from_the_terminals_of_the_plate(job: Job) -> None:
+    core = first_place(job).core
+    page = pages(render(FormsInput(job, (core.core_id,), ("ratio",))).data)[0]
+
+    assert "Hook-up" in page
+    assert "links lifted" in page
+    assert "test instruments – earth bar" in page
+    assert "source, return – 1S2" in page
+
+
+def test_links_have_a_line_on_paper_for_every_terminal(every_test: Job) -> None:
+    core_id = first_place(every_test).core.core_id
+    page = pages(render(FormsInput(every_test, (core_id,), ("links",))).data)[0]
+
+    assert "1S1 link" in page
+    assert "Secondary earth" in page
