@@ -152,6 +152,11 @@ class PreviewPage(QWidget):
             self._window.deeds.report(problem)
         self._wait(sentence or text("preview.failed"))
 
+    def _broke(self, _problem: object) -> None:
+        """A fault while the sheet was made is told by the bar; nobody waits for the sheet any longer."""
+        if self.paper.waiting_text == text("preview.making"):
+            self._wait(text("preview.failed"))
+
     def _show_tabs(self, sheet: SheetPdf) -> None:
         while (item := self._tabs_row.takeAt(0)) is not None:
             if (old := item.widget()) is not None:
@@ -250,6 +255,7 @@ class PreviewPage(QWidget):
         self.behind.opened.connect(self._opened)
         self.behind.found.connect(self._found)
         self.behind.failed.connect(self._fail)
+        self._window.session.broke.connect(self._broke)
         self.paper.turned.connect(lambda _page: self._tell_page())
         self.find_line.textChanged.connect(self._look_for)
         self.find_line.stepped.connect(self.step_hit)
