@@ -36,6 +36,7 @@ PAGES: Final = {
     "title": ("app.ui.pages.title", "TitlePage"),
     "people": ("app.ui.pages.people", "PeoplePage"),
     "keys": ("app.ui.pages.keys", "KeysPage"),
+    "help": ("app.ui.pages.help", "HelpPage"),
     "review": ("app.ui.pages.review", "ReviewPage"),
     "preview": ("app.ui.preview.page", "PreviewPage"),
     "trail": ("app.ui.pages.trail", "TrailPage"),
@@ -138,7 +139,7 @@ class MainWindow(QWidget):
 
     def go_back(self) -> None:
         """From a page beside the work back to the worksheet, or to the list of jobs."""
-        if self.page_id == "keys":
+        if self.page_id in ("keys", "help"):
             self.show_page(self._before)
         elif self.page_id == "preview":
             self.show_page(self.front.came_from)

@@ -22,6 +22,7 @@ SUITES = (
     "power_cut",
     "record_flips",
     "sheet_flips",
+    "soak",
     "store_flips",
 )
 

@@ -167,10 +167,9 @@ class PlateForm(FormBox):
                 *((tap.tap_id, tap.terminals_text) for tap in core.taps),
                 ("", text("field.not_stated")),
             )
-        help_text = text("plate.class_help") if ask.name == "class_text" else ""
         field = self._field(
             ("core", ask.name, core.core_id), text(f"plate.{ask.name}"), choices=choices,
-            must_be_stated=ask.must_be_stated, help_text=help_text,
+            must_be_stated=ask.must_be_stated,
         )  # fmt: skip
         if ask.name == "class_text":
             field.line.textEdited.connect(lambda _text: class_words.check(field))
@@ -200,6 +199,8 @@ class PlateForm(FormBox):
         column.addLayout(grid)
 
     def _field(self, key: Key, caption: str, **kinds: object) -> FormField:
+        if "help_text" not in kinds:
+            kinds["help_text"] = text(f"help.field.{key[1]}")
         field = FormField(caption, **kinds)  # type: ignore[arg-type]
         self.by_key[key] = field
         self.adopt(field)

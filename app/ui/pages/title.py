@@ -124,15 +124,14 @@ class TitlePage(QWidget):
         """There are no sets on this page."""
 
     def _field(self, ask: Ask) -> FormField:
-        help_text = text("header.phases_help") if ask.name == "phase_names" else ""
         field = FormField(
             text(f"header.{ask.name}"),
             choices=ask.choices,
             must_be_stated=ask.must_be_stated,
-            help_text=help_text,
+            help_text=text(f"help.field.{ask.name}"),
         )
-        if help_text:
-            field.note(help_text)
+        if ask.name == "phase_names":
+            field.note(text("header.phases_help"))
         self.form.adopt(field)
         field.kept.connect(lambda words: self._keep(ask, field, words))
         return field

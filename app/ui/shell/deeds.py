@@ -100,6 +100,13 @@ class Deeds:
         else:
             self.window.show_page("keys")
 
+    def help(self) -> None:
+        """What every word means, its formula and source; again: back."""
+        if self.window.page_id == "help":
+            self.window.go_back()
+        else:
+            self.window.show_page("help")
+
     def find(self) -> None:
         """Find a job in the list, or a place in the job."""
         self.find_letters("")

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Final
 
-from PySide6.QtCore import QEvent, QRect, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QKeyCombination, QRect, QSize, Qt, Signal
 from PySide6.QtGui import (
     QFocusEvent,
     QFontMetrics,
@@ -23,6 +24,8 @@ from app.ui.shell.lettering import Words
 from app.ui.shell.scroll import bring_into_view
 from app.ui.texts import text
 from app.ui.widgets.choosing import Choosing, next_answer_key
+
+_HELP_KEY: Final = QKeyCombination(Qt.Key.Key_F1)
 
 
 class PlainLine(QLineEdit):
@@ -45,10 +48,14 @@ class FormLine(PlainLine):
     entered = Signal()
     left = Signal()
     unmatched = Signal(str)
+    help_asked = Signal()
 
     def __init__(self, choices: Sequence[tuple[str, str]] = (), parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.choices = tuple(choices)
+        # Where nothing is known of the field its F1 is the window's at once.
+        self.help_text = ""
+        self.helped = True
         self._choosing = Choosing()
         self.setFrame(False)
         self.setStyleSheet("QLineEdit, QLineEdit:focus { border: 0; padding: 0; background: transparent; }")
@@ -56,9 +63,20 @@ class FormLine(PlainLine):
         self.setContextMenuPolicy(Qt.ContextMenuPolicy.NoContextMenu)
         self.setAttribute(Qt.WidgetAttribute.WA_MacShowFocusRect, False)
 
+    def event(self, event: QEvent) -> bool:
+        """The first F1 in a field asks about the field; the next one is left to the window."""
+        wanted = event.type() == QEvent.Type.ShortcutOverride and not self.helped
+        if wanted and isinstance(event, QKeyEvent) and event.keyCombination() == _HELP_KEY:
+            event.accept()
+            return True
+        return super().event(event)
+
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Enter goes on; the answers of a choice go round."""
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+        if event.keyCombination() == _HELP_KEY and not self.helped:
+            self.helped = True
+            self.help_asked.emit()
+        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             if not self._choosing.held_back():
                 self.entered.emit()
         elif event.key() in (Qt.Key.Key_Up, Qt.Key.Key_Down):
@@ -89,6 +107,7 @@ class FormLine(PlainLine):
     def focusInEvent(self, event: QFocusEvent) -> None:
         """The whole text is chosen, so that typing replaces it."""
         super().focusInEvent(event)
+        self.helped = not self.help_text
         if self._choosing.held_back():
             self.unmatched.emit("")
         if event.reason() is not Qt.FocusReason.ActiveWindowFocusReason:
@@ -227,9 +246,11 @@ class FormField(QWidget):
         self.setFocusProxy(self.line)
         self.line.setAccessibleName(spoken or caption)
         self.line.setAccessibleDescription(help_text)
+        self.line.help_text = help_text
         self.setToolTip(help_text)
         self.line.entered.connect(self._go_on)
         self.line.left.connect(self._keep)
+        self.line.help_asked.connect(lambda: self.note(f"{help_text} {text('help.again')}"))
         self.line.unmatched.connect(self.say)
 
     def show_text(self, value: str) -> None:

@@ -17,7 +17,7 @@ class Foot(Panel):
 
     def __init__(self, words: str, acts: Sequence[tuple[str, str, Callable[[], object]]]) -> None:
         super().__init__("sheet", rules="top", weight=2)
-        self.setFixedHeight(theme.density().main_button + 4)
+        self.setFixedHeight(theme.density().main_button + 6)
         self.buttons: dict[str, VerbButton] = {}
         row = QHBoxLayout(self)
         row.setContentsMargins(12, 4, 4, 2)

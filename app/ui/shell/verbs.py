@@ -60,6 +60,7 @@ VERBS: Final = (
     Verb("draw_again", "Ctrl+Shift+D", "program"),
     Verb("preferences", "Ctrl+,", "program"),
     Verb("keys", "F1", "program"),
+    Verb("help", "Shift+F1", "program"),
     Verb("notices", "", "program"),
     Verb("menu", "F10", "go"),
     Verb("quit", "Ctrl+Q", "program"),

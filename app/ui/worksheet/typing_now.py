@@ -8,6 +8,7 @@ from functools import partial
 from typing import Final
 
 from app.settings import Settings
+from app.ui.models.quantity_words import name_of, words_of
 from app.ui.texts import text
 from app.ui.widgets.framedfield import FramedField
 from app.ui.worksheet.curves import CurveStore
@@ -137,14 +138,5 @@ def work_out_advice(sheet: Sheet, curves: CurveStore) -> None:
 
 
 def help_words(quantity: Quantity) -> str:
-    """All that is known of a quantity: name and unit, meaning, formula, source, and where all keys stand."""
-    unit = figures.symbol(quantity.unit) if quantity.unit else ""
-    name = f"{quantity.name[:1].upper()}{quantity.name[1:]}" + (f", {unit}" if unit else "")
-    parts = [
-        f"{name}.",
-        quantity.help_text,
-        text("help.formula", formula=quantity.formula_text) if quantity.formula_text else "",
-        text("help.source", source=quantity.source_text) if quantity.source_text else "",
-        text("help.again"),
-    ]
-    return " ".join(part for part in parts if part)
+    """All that is known of a quantity, and where all keys stand."""
+    return f"{name_of(quantity)}. {words_of(quantity)} {text('help.again')}"
