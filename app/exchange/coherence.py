@@ -13,6 +13,7 @@ from datetime import datetime
 from typing import Final
 
 from ctcore.job import CT, METHOD_ROW, Core, Job, Reading, References, Tap
+from ctcore.judgement.links import is_link
 from ctcore.procedure import Procedure
 from ctcore.procedures import PROCEDURES
 from ctcore.quantities import QUANTITIES, Quantity
@@ -87,6 +88,11 @@ def _core(place: str, core: Core) -> Iterator[Fault]:
     for index, procedure_id in enumerate(core.procedures):
         if procedure_id not in _PROCEDURES:
             yield f"{place}.procedures[{index}]", procedure_id, "no test has that name"
+    for index, left_out in enumerate(core.left_out):
+        if left_out.procedure_id not in _PROCEDURES:
+            yield f"{place}.left_out[{index}].procedure_id", left_out.procedure_id, "no test has that name"
+        if not left_out.reason_text.strip():
+            yield f"{place}.left_out[{index}].reason_text", None, "a test is left out with a reason"
     yield from _above_zero(f"{place}.r_winding_75degc_plate_ohm", core.r_winding_75degc_plate_ohm)
     for index, tap in enumerate(core.taps):
         yield from _tap(f"{place}.taps[{index}]", tap)
@@ -179,6 +185,9 @@ def _address(place: str, entry: Reading, cores: dict[str, Core]) -> Iterator[Fau
 
 def _row_known(row: str, procedure: Procedure, core: Core) -> bool:
     if row == METHOD_ROW:
+        return True
+    if procedure.row_kind == "terminals" and is_link(row):
+        # A plate whose terminals were named anew keeps what was read at the old names.
         return True
     if procedure.row_kind != "points":
         return any(row == entry.row for entry in procedure.rows_of(core))

@@ -16,6 +16,7 @@ from ctcore.takes import Take
 EARTH: Final = "earth"
 FOUND, LEFT, WHY = "link_found", "link_left", "link_text"
 # Practice: as found and as left agree, or it is said why not; common practice, no source.
+_LINK: Final = "link "
 _CUSTOM: Final = "common practice, no source"
 _STATES: Final = {
     "closed": "closed",
@@ -42,9 +43,14 @@ def _natural(name: str) -> tuple[tuple[int, str], ...]:
     return tuple((int(part), "") if part.isdigit() else (-1, part) for part in re.findall(r"\d+|\D+", name))
 
 
+def is_link(row: str) -> bool:
+    """Whether a row is that of the link of a terminal, on this plate or as it was before."""
+    return row.startswith(_LINK)
+
+
 def rows_of(core: Core) -> tuple[FixedRow, ...]:
     """A row for the link of every terminal that the plate names, and one for the earth."""
-    links = tuple(FixedRow(row=f"link {name}", words=f"{name} link") for name in terminal_names(core))
+    links = tuple(FixedRow(row=f"{_LINK}{name}", words=f"{name} link") for name in terminal_names(core))
     return (*links, FixedRow(row=EARTH, words="Secondary earth"))
 
 
@@ -57,7 +63,14 @@ def judge(scene: Scene, take: Take) -> list[Finding]:
     """One finding for each link and the earth, one for the count, one for the place, one for the check."""
     lines = [_line(Spot(scene, take, fixed.row), fixed) for fixed in rows_of(scene.core)]
     spot = Spot(scene, take)
-    return [*lines, _count(spot), _place(spot), _checked(spot)]
+    known = {fixed.row for fixed in rows_of(scene.core)}
+    strangers = [
+        told(Spot(scene, take, row.row), LEFT, "refer", f"The plate names no terminal for “{row.row}”.",
+             rule="links.stranger")
+        for row in take.rows
+        if row.row not in known
+    ]  # fmt: skip
+    return [*lines, *strangers, _count(spot), _place(spot), _checked(spot)]
 
 
 def _line(spot: Spot, fixed: FixedRow) -> Finding:

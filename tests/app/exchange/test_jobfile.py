@@ -225,6 +225,8 @@ CORE = TAP[:6]
         ((*CORE, "taps"), [], "cores[0].taps: a core has at least one pair of terminals"),
         ((*CORE, "service_tap_id"), "S9", 'cores[0].service_tap_id: "S9": no tap of this core has that id'),
         ((*CORE, "procedures"), ["weight"], 'cores[0].procedures[0]: "weight": no test has that name'),
+        ((*CORE, "left_out"), [{"procedure_id": "weight", "reason_text": "x"}], '"weight": no test has that'),
+        ((*CORE, "left_out"), [{"procedure_id": "load", "reason_text": " "}], "is left out with a reason"),
         ((*CORE, "number"), 0, "cores[0].number: 0: cores are counted from 1"),
         (("people",), [{"person_id": "p", "name_text": "a"}] * 2, '"p": this person_id stands twice'),
         (("readings",), [READING, READING], 'job.readings: "r1": this reading_id stands twice'),

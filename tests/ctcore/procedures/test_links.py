@@ -115,3 +115,10 @@ def test_a_core_whose_plate_names_no_terminals_still_has_its_earth(worksheet: Ca
     bare.key("links", "earth", link_found="closed", link_left="closed")
 
     assert of(bare, "links.state", "earth").verdict == "within"
+
+
+def test_what_was_read_at_a_terminal_that_the_plate_names_no_more_is_told(sheet: Any) -> None:
+    key_all(sheet)
+    sheet.key("links", "link 1S9", link_found="closed", link_left="closed")
+
+    assert of(sheet, "links.stranger", "link 1S9").verdict == "refer"
