@@ -11,7 +11,7 @@ import threading
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Any, Final, NoReturn
 
 if TYPE_CHECKING:
     from app.record.trust import Trust
@@ -20,6 +20,14 @@ Say = Callable[[str], None]
 Complain = Callable[[str, int], int]
 DONE, SOMETHING_WRONG, NOT_DONE = 0, 1, 73
 _KEYS_FOLDER: Final = "archive-keys"
+_QUESTIONS: Final = {
+    "serial": "a serial number, or its beginning and a star",
+    "number": "a number, or its beginning and a star",
+    "site": "a part of the site's name",
+    "words": "words anywhere in the record",
+    "from": "tested on this day or later, as 2031-05-04",
+    "until": "tested on this day or earlier",
+}
 _PLACE_HELP: Final = "a path, or postgresql://user@server/database; default: the setting of this computer"
 
 
@@ -45,6 +53,16 @@ def add_verbs(verbs: Any, *, say: Say, complain: Complain) -> None:
     )
     verb("check", _check, "check every record, receipt and place once more")
     verb("rebuild", _rebuild, "make everything that is searched anew from the records")
+    export = verb("export", _export, "write sheets, packs and a table of results, with their digests")
+    export.add_argument("--out", metavar="DIR", type=Path, required=True, help="where they go")
+    export.add_argument(
+        "--what",
+        metavar="LIST",
+        default="sheets,csv",
+        help="of sheets, packs, csv and json; default: sheets,csv",
+    )
+    for name, help_text in _QUESTIONS.items():
+        export.add_argument(f"--{name}", metavar="TEXT", default="", help=help_text)
     verb("roots", _roots, "print the root of each day, to be kept elsewhere")
 
 
@@ -136,6 +154,36 @@ def _rebuild(args: argparse.Namespace, say: Say) -> int:
     finally:
         archive.close()
     return DONE
+
+
+def _export(args: argparse.Namespace, say: Say) -> int:
+    from app.desk.archive.bulk import Wanted, export
+    from app.jobstore.archive import Archive, Asked
+
+    asked_for = set(filter(None, args.what.split(",")))
+    unknown = sorted(asked_for - {"sheets", "packs", "csv", "json"})
+    if unknown or not asked_for:
+        return _refused(f"--what takes sheets, packs, csv and json, not {', '.join(unknown) or 'nothing'}")
+    fields = {"serial": "serial_text", "number": "number_text", "site": "site_text", "words": "words_text"}
+    asked = Asked(
+        **{field: getattr(args, name) for name, field in fields.items()},
+        tested_from=getattr(args, "from"),
+        tested_until=args.until,
+        superseded_too=True,
+    )
+    archive = Archive.open(_place(args), read_only=True)
+    try:
+        wanted = Wanted(**{name: name in asked_for for name in ("sheets", "packs", "csv", "json")})
+        say(export(archive, asked, args.out, wanted, progress=_told).text)
+    finally:
+        archive.close()
+    return DONE
+
+
+def _refused(sentence: str) -> NoReturn:
+    from app.desk import Refusal
+
+    raise Refusal(f"Nothing was written. {sentence}.")
 
 
 def _roots(args: argparse.Namespace, say: Say) -> int:

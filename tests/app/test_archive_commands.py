@@ -120,3 +120,15 @@ def test_an_archive_that_was_changed_is_found_out(home: Path, capsys: pytest.Cap
 
     assert run(home, "check") == 1
     assert "not the one that came" in capsys.readouterr().out
+
+
+def test_records_are_written_out_with_their_digests(home: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    run(home, "setup", "--office", str(home / "office"))
+    left(home, revision_of().packed, revision_of("1043").packed)
+    run(home, "intake")
+    out = home / "out"
+
+    assert run(home, "export", "--out", str(out), "--what", "sheets,packs,csv", "--number", "1042") == 0
+    assert {path.suffix for path in out.iterdir()} == {".pdf", ".zip", ".csv", ".json", ""}
+    assert run(home, "export", "--out", str(out), "--what", "everything") == 73
+    assert "takes sheets, packs, csv and json" in capsys.readouterr().err
