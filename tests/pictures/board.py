@@ -57,10 +57,23 @@ def _person(stage: Stage) -> None:
     stage.window.front._edit_person()
 
 
+def _missing(stage: Stage) -> None:
+    """Two plates not compared with the transformers, and everything that is missing in one list."""
+    import dataclasses
+
+    for ct in stage.window.session.view.job.positions[0].cts[:2]:
+        changed = dataclasses.replace(ct, plate_confirmed=False)
+        stage.window.session.do(lambda desk, job_id, ct=changed: desk.set_ct(job_id, ct))
+    stage.do("board")
+    stage.window.front.all_missing.click()
+    stage.rest()
+
+
 SCENES: dict[str, Callable[[Stage], object]] = {
     "board": lambda stage: stage.do("board"),
     "board-finding": _finding,
     "board-only": _only,
+    "board-missing": _missing,
     "plates-in": _list,
     "compared": _compared,
     "person": _person,

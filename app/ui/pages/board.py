@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QPointF, QRect, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QFontMetrics, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtGui import QFontMetrics, QKeySequence, QPainter, QPaintEvent, QResizeEvent, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from app.desk import Change
@@ -319,7 +319,8 @@ class BoardPage(QWidget):
         self.following.answer_key()
         self.following.clicked.connect(self._next_finding)
         self.all_missing = VerbButton(text("board.all_missing"), "Ctrl+M")
-        self.all_missing.answer_key()
+        # The key works on a small screen too, where the button gives way.
+        QShortcut(QKeySequence("Ctrl+M"), self).activated.connect(self._show_missing)
         self.all_missing.clicked.connect(self._show_missing)
         self.open = VerbButton(text("board.open"), "Enter", main=True)
         self.open.clicked.connect(self._open_in_hand)

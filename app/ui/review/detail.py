@@ -101,6 +101,9 @@ class Detail(Panel):
         self._settle_buttons()
         self.first_test.setVisible(not self.first_test.isHidden() and not comments)
         self._fit()
+        # Qt: a height that is set while parts come and go is not always seen by the layout (6.11).
+        self._column.invalidate()
+        self._column.activate()
 
     def fold(self, *, narrow: bool) -> None:
         """On a narrow screen certificate and hint give way."""
