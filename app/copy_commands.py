@@ -85,7 +85,7 @@ def _tell(found: Restored, say: Say) -> None:
 
 def _tell_side(title: str, side: StoreSide, say: Say) -> None:
     say(f"{title}: {side.name_text}")
-    say(f"  jobs {side.jobs_count}, entries {side.entries_count}, the last of {side.last_text}")
+    say(f"  {side.counts_text}, the last of {side.last_text}")
     say(f"  head {side.head_text}")
     say(f"  {side.only_here_text}")
 

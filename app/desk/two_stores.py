@@ -17,7 +17,7 @@ class StoreSide:
 
     name_text: str
     jobs_count: int
-    entries_count: int
+    counts_text: str
     last_text: str
     head_text: str
     only_here_text: str
@@ -32,10 +32,11 @@ def side_by_side(present: Store, other: Store) -> tuple[StoreSide, StoreSide]:
 def _side(store: Store, events: Sequence[Event], others: Sequence[Event]) -> StoreSide:
     last = max(events, key=lambda one: one.act.at_utc, default=None)
     heads = store.heads()
+    jobs_count = len(store.jobs())
     return StoreSide(
         name_text=store.path.name,
-        jobs_count=len(store.jobs()),
-        entries_count=len(events),
+        jobs_count=jobs_count,
+        counts_text=f"{counted(jobs_count, 'job', 'jobs')}, {counted(len(events), 'entry', 'entries')}",
         last_text=moment(last.act.at_utc, last.act.utc_offset_minutes) if last else "nothing entered yet",
         head_text=", ".join(f"{one.n} · {one.head[:16]}" for one in heads) or "none",
         only_here_text=_only_here(store, events, others),
@@ -55,12 +56,21 @@ def _only_here(store: Store, events: Sequence[Event], others: Sequence[Event]) -
     numbers = {line.job_id: line.number_text or line.job_id for line in store.jobs()}
     jobs = sorted({numbers.get(str(one.act.where.get("job_id", "")), "") for one in more} - {""})
     last = max(more, key=lambda one: one.act.at_utc).act
-    entries = "1 entry" if len(more) == 1 else f"{len(more)} entries"
+    entries = counted(len(more), "entry", "entries")
     readings = sum(int(one.content.get("readings_count", 0)) for one in more)
     frozen = sum("record" in one.content for one in more)
     parts = [f"{entries} that the other lacks, the last of {moment(last.at_utc, last.utc_offset_minutes)}"]
     if readings:
-        parts.append(f"{readings} readings" if readings > 1 else "1 reading")
+        parts.append(counted(readings, "reading", "readings"))
     if frozen:
-        parts.append(f"{frozen} frozen revisions" if frozen > 1 else "1 frozen revision")
+        parts.append(counted(frozen, "frozen revision", "frozen revisions"))
     return f"{', '.join(parts)}; in {'jobs' if len(jobs) > 1 else 'job'} {', '.join(jobs)}."
+
+
+def counted(count: int, one: str, more: str) -> str:
+    """A number of things.
+
+    >>> counted(1, "entry", "entries"), counted(2, "entry", "entries")
+    ('1 entry', '2 entries')
+    """
+    return f"{count} {one if count == 1 else more}"

@@ -2,6 +2,7 @@
 
 from app.jobstore.answers import (
     Attachment,
+    Damaged,
     DiskFull,
     JobLine,
     Receipt,
@@ -14,6 +15,7 @@ from app.jobstore.store import Store
 
 __all__ = [
     "Attachment",
+    "Damaged",
     "DiskFull",
     "JobLine",
     "Part",

@@ -26,6 +26,10 @@ class DiskFull(StoreProblem):
     """The same, because there is no room on the disk."""
 
 
+class Damaged(StoreProblem):
+    """The same, because the file, or a piece of it, is not what a store is."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class JobLine:
     """One line of the list of jobs."""

@@ -15,7 +15,7 @@ from typing import Final
 
 from sqlalchemy import Connection
 
-from app.jobstore.answers import StoreProblem
+from app.jobstore.answers import Damaged, StoreProblem
 from app.jobstore.engine import UNREADABLE, demand_no_log, is_damage, open_engine, raw_connection
 from app.jobstore.tables import APPLICATION_ID, HEAD_REVISION, SCHEMA_VERSION
 from app.record.files import sync_folder
@@ -205,9 +205,9 @@ def _restore(path: Path, backup: Path) -> None:
         source.backup(target)
 
 
-def _foreign(path: Path, problem: Exception | None = None) -> StoreProblem:
+def _foreign(path: Path, problem: Exception | None = None) -> Damaged:
     detail = f" ({problem})" if problem else ""
-    return StoreProblem(
+    return Damaged(
         f"The file {path.name} was left exactly as it was. It can't be read as a store of this program"
         f"{detail}: choose another file, or put back your newest copy."
     )

@@ -11,7 +11,7 @@ from typing import Final
 from sqlalchemy import Connection, desc, func, select
 
 from app.jobstore import lock, tables
-from app.jobstore.answers import DiskFull, StoreProblem
+from app.jobstore.answers import Damaged, DiskFull, StoreProblem
 from app.jobstore.clock import local_clock, wall_clock
 from app.jobstore.engine import is_damage, is_full, take_back
 from app.jobstore.rows import part_of
@@ -120,7 +120,7 @@ def trouble(path: Path, error: BaseException | None, *, failed: str, safe: str) 
     """What is said after an error of the disk: what is safe, what failed, what to do."""
     failure = _failure(path, error, failed)
     if is_damage(error):
-        return StoreProblem(f"{safe} {failure} Put back your newest copy.")
+        return Damaged(f"{safe} {failure} Put back your newest copy.")
     kind = DiskFull if is_full(error) else StoreProblem
     return kind(f"{safe} {failure} Free some disk space and try again.")
 

@@ -17,6 +17,7 @@ from sqlalchemy.exc import DBAPIError, IntegrityError, NoResultFound
 from app.jobstore import asking, attachments, checking, lock, migrate, opening, space
 from app.jobstore.answers import (
     Attachment,
+    Damaged,
     DiskFull,
     JobLine,
     Receipt,
@@ -314,7 +315,7 @@ class Store:
             except DBAPIError as problem:
                 raise self._after_error(problem, "That could not be read")[0] from problem
             except _DAMAGED as problem:
-                raise StoreProblem(
+                raise Damaged(
                     f"Nothing was changed. A piece of the file {self.path.name} can't be read as it was "
                     f"saved ({problem}). Put back your newest copy."
                 ) from problem

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QApplication, QLayout, QSizePolicy, QStackedWidget
 from app.settings import Settings
 from app.ui import theme
 from app.ui.pages.jobs import JobsPage
+from app.ui.shell.copier import Copier
 from app.ui.shell.deeds import Deeds
 from app.ui.shell.faults import Faults
 from app.ui.shell.held_band import HeldBand
@@ -43,10 +44,11 @@ PAGES: Final = {
     "check": ("app.ui.pages.check", "CheckPage"),
     "my_key": ("app.ui.pages.my_key", "MyKeyPage"),
     "office": ("app.ui.pages.office", "OfficePage"),
+    "copies": ("app.ui.pages.copies", "CopiesPage"),
 }
 
 # Pages that show more than one core of a job, or none of it.
-APART: Final = ("review", "preview", "trail", "check", "my_key", "office")
+APART: Final = ("review", "preview", "trail", "check", "my_key", "office", "copies")
 
 # A screen of 1366 x 768 at 200 %, less the frame of the window.
 SMALLEST: Final = (640, 340)
@@ -61,6 +63,7 @@ class MainWindow(QWidget):
         super().__init__()
         self.settings = settings
         self.session = Session(settings, self)
+        self.copier = Copier(settings, self)
         self.deeds = Deeds(self)
         self.leaving = Leaving(self)
         self.faults = Faults(self)
@@ -181,7 +184,11 @@ class MainWindow(QWidget):
         session.said.connect(self.bar.say)
         session.broke.connect(self.deeds.report)
         session.writer.saving.connect(self.status.show_saving)
+        session.opened.connect(self._take_store)
         session.opened.connect(self.deeds.ask_first)
+        session.changed.connect(self.copier.note_change)
+        self.copier.said.connect(self.bar.say)
+        self.copier.made.connect(self.status.show_copies)
         self.jobs.open_asked.connect(self.open_job)
         self.jobs.verb_asked.connect(self.deeds.do)
         self.title.asked.connect(self.deeds.do)
@@ -192,6 +199,13 @@ class MainWindow(QWidget):
                 shortcut = QShortcut(QKeySequence(verb.key), self)
                 shortcut.activated.connect(lambda verb_id=verb.verb_id: self.deeds.do(verb_id))
         theme.current().changed.connect(self._dress)
+
+    def _take_store(self) -> None:
+        """The store is open: copies are made from now on, and what cannot be done here says so."""
+        assert self.session.desk is not None
+        store = self.session.desk.store
+        self.copier.watch(store)
+        self.jobs.show_read_only(store.read_only)
 
     def _show_change(self, change: Change) -> None:
         if change.outline_changed:
@@ -294,6 +308,7 @@ class MainWindow(QWidget):
         QApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
         try:
             self.session.close()
+            self.copier.close()
         finally:
             QApplication.restoreOverrideCursor()
         event.accept()

@@ -68,8 +68,8 @@ def test_a_copy_is_brought_back_beside_the_store_and_both_are_told(
     capsys.readouterr()
     assert commands.run(["restore", str(the_copy(home))]) == 0
     said = capsys.readouterr().out
-    assert "The store in use: store.sqlite\n  jobs 2, entries 2" in said
-    assert "  jobs 1, entries 1" in said
+    assert "The store in use: store.sqlite\n  2 jobs, 2 entries" in said
+    assert "  1 job, 1 entry" in said
     assert "in job 78." in said
     assert "Nothing that the other lacks." in said
     assert "Your store is as it was." in said

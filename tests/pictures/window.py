@@ -184,6 +184,8 @@ SCENES: dict[str, Callable[[Stage], object]] = {
     "print": lambda stage: _print(stage),
     "no-printer": lambda stage: (_preview(stage), stage.do("preview")),
     "notices": lambda stage: stage.do("notices"),
+    "copies": lambda stage: _copies(stage),
+    "brought-back": lambda stage: _brought_back(stage),
     "sections": lambda stage: (stage.do("plate"), stage.window.page("plate")._add_sections()),
     "core": lambda stage: (stage.do("plate"), stage.window.page("plate")._add_core()),
     "hand-in": lambda stage: stage.do("hand_in"),
@@ -192,6 +194,24 @@ SCENES: dict[str, Callable[[Stage], object]] = {
     "plate-locked": lambda stage: stage.do("plate"),
     "revise": lambda stage: stage.do("revise"),
 }
+
+
+def _copies(stage: Stage) -> None:
+    """A copy that was just made and checked."""
+    stage.do("copies")
+    page = stage.window.page("copies")
+    page.make()
+    stage.wait(lambda: page.model.rowCount() > 0)
+
+
+def _brought_back(stage: Stage) -> None:
+    """A copy beside a store in which more was entered since."""
+    _copies(stage)
+    page = stage.window.page("copies")
+    stage.window.session.do(lambda desk, job_id: desk.remark(job_id, "", "", "Terminal box was wet."))
+    stage.rest()
+    page.bring_back()
+    stage.wait(lambda: stage.app.activeModalWidget() is not None)
 
 
 def _preview(stage: Stage) -> None:

@@ -40,7 +40,12 @@ class TakeInDialog(PathDialog):
         """Take the file in."""
         self._path = path
         self.who.hide()
-        self._window.session.start(lambda desk: desk.take_in(path), refused=self._refused, done=self._taken)
+        session = self._window.session
+
+        def start() -> None:
+            session.start(lambda desk: desk.take_in(path), refused=self._refused, done=self._taken)
+
+        self._window.copier.copy_first(start)
 
     def _refused(self, sentence: str) -> None:
         self.refuse(sentence)

@@ -92,6 +92,11 @@ class JobsPage(QWidget):
         self._take(max(row, 0))
         self._tell()
 
+    def show_read_only(self, read_only: bool) -> None:
+        """Where nothing can be written, no job can come in."""
+        for verb, _ in VERBS:
+            self.buttons[verb].set_reason(text("jobs.read_only") if read_only else "")
+
     def first_focus(self) -> None:
         """Letters typed at once search."""
         self.search.setFocus()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QPoint
 from PySide6.QtWidgets import QApplication
@@ -18,6 +18,9 @@ if TYPE_CHECKING:
     from app.ui.window import MainWindow
 
 
+_BRINGS_A_JOB: Final = ("new_job", "take_in", "training")
+
+
 class Deeds:
     """What the window can be asked to do."""
 
@@ -30,6 +33,9 @@ class Deeds:
         if self._rows[verb_id].wants_job and self.window.session.view is None:
             self.window.bar.say(text("session.no_job"))
             return
+        if verb_id in _BRINGS_A_JOB and (reason := self._read_only_reason()):
+            self.window.bar.say(text("session.read_only", reason=reason))
+            return
         getattr(self, verb_id)()
 
     def report(self, problem: BaseException) -> None:
@@ -39,6 +45,10 @@ class Deeds:
     def draw_again(self) -> None:
         """Draw every view again that failed."""
         self.window.faults.draw_again()
+
+    def _read_only_reason(self) -> str:
+        desk = self.window.session.desk
+        return (desk.store.read_only_reason or "") if desk is not None else ""
 
     # Going somewhere
 
@@ -297,6 +307,10 @@ class Deeds:
     def my_key(self) -> None:
         """The own key, and whom this computer believes."""
         self.window.show_page("my_key")
+
+    def copies(self) -> None:
+        """The copies of the store."""
+        self.window.show_page("copies")
 
     def office(self) -> None:
         """The office that enrols people."""

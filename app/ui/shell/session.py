@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
-from app.settings import Settings
+from app.settings import Settings, profile_folder
 from app.ui.texts import text
 from app.ui.writer import Writer
 
@@ -80,8 +82,7 @@ class Session(QObject):
         self.desk = found.desk
         self.opened.emit()
         self.listed.emit(found.lines)
-        for note in found.notes:
-            self.said.emit(note)
+        self.said.emit(" ".join(found.notes))
         if found.change is not None:
             self._take_change(found.change)
 
@@ -189,8 +190,9 @@ class Session(QObject):
         if change.saved_at_text:
             self.saved_at_text = change.saved_at_text
         self.changed.emit(change)
-        if change.note_text:
-            self.said.emit(change.note_text)
+        trouble = self.desk.store.take_note() if self.desk is not None else ""
+        if trouble or change.note_text:
+            self.said.emit(trouble or change.note_text)
         self._settling.start()
         if change.view.stale_core_ids:
             self._judging.start()
@@ -234,15 +236,30 @@ class Session(QObject):
 def _open(folder: Path, settings: Settings, sample: str | None) -> _Opened:
     # Qt: this import costs most of the start; it happens on the writer thread after the first paint.
     from app.desk import Desk
-    from app.jobstore import Store
+    from app.desk.seen import Memory, not_as_seen
+    from app.jobstore import Damaged, Store
 
     folder.mkdir(parents=True, exist_ok=True)
-    store = Store.open(folder / STORE_NAME)
+    try:
+        store = Store.open(folder / settings.store_path.name)
+    except Damaged as problem:
+        raise Damaged(_with_newest_copy(problem.sentence, settings)) from problem
     desk = Desk(store, settings)
     read_only = text("session.read_only", reason=store.read_only_reason) if store.read_only_reason else ""
-    notes = tuple(note for note in (settings.note_text, store.opening_note, read_only) if note)
+    older = not_as_seen(store, Memory(profile_folder(settings.folder)))
+    notes = tuple(note for note in (older, settings.note_text, store.opening_note, read_only) if note)
     change = take_sample(desk, sample) if sample else None
     return _Opened(desk, desk.jobs(), notes, change)
+
+
+def _with_newest_copy(sentence: str, settings: Settings) -> str:
+    """A store that cannot be read, with the newest copy of it that was checked."""
+    from app.desk.copies import CopyKeeper
+
+    newest = CopyKeeper(settings).newest()
+    if newest is None:
+        return sentence
+    return text("session.newest_copy", sentence=sentence, when=newest.when_text)
 
 
 def take_sample(desk: Desk, name: str) -> Change:
@@ -262,5 +279,15 @@ def _close(desk: Desk, job_id: str | None) -> None:
     try:
         if job_id is not None:
             desk.close_job(job_id)
+        _remember(desk)
     finally:
         desk.store.close()
+
+
+def _remember(desk: Desk) -> None:
+    """Keep in the profile how far the store went, to notice an older one in its place."""
+    from app.desk.seen import Memory
+
+    if not desk.store.read_only:
+        with suppress(OSError):
+            Memory(profile_folder(desk.settings.folder)).keep_heads(desk.store.heads(), datetime.now(UTC))

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
 
 from app.ui.shell.lettering import Line, Panel
 from app.ui.texts import text
+
+if TYPE_CHECKING:
+    from app.desk.copies import CopiesView
 
 HEIGHT: Final = 28
 _NARROW: Final = 900
@@ -26,7 +29,7 @@ class StatusLine(Panel):
         self.saved = Line(role="status", bold=True)
         self.limits = Line(role="status")
         self.keys = Line(text("foot.keys"), role="status")
-        row.addWidget(self.saved, 40)
+        row.addWidget(self.saved, 46)
         row.addWidget(self.limits, 30)
         row.addStretch(1)
         self.keys.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
@@ -53,9 +56,13 @@ class StatusLine(Panel):
         self._saved_text = words
         self._tell_saved()
 
-    def show_copy(self, at_text: str) -> None:
-        """Say when the last copy on another device was made; empty where there was none."""
-        self._copy_text = text("foot.copy", at=at_text) if at_text else text("foot.no_copy")
+    def show_copies(self, view: CopiesView) -> None:
+        """Say when the last copy was checked, and when the last one on another device."""
+        away = text("foot.no_copy")
+        if view.away_text:
+            away = text("foot.copy_overdue" if view.overdue else "foot.copy_away", ago=view.away_text)
+        checked = text("foot.copy", at=view.last_text) if view.last_text else ""
+        self._copy_text = " · ".join(part for part in (checked, away) if part)
         self._tell_saved()
 
     def _tell_saved(self) -> None:

@@ -58,6 +58,7 @@ VERBS: Final = (
     Verb("field", "Ctrl+2", "program"),
     Verb("gloves", "Ctrl+3", "program"),
     Verb("draw_again", "Ctrl+Shift+D", "program"),
+    Verb("copies", "Ctrl+Shift+Y", "program"),
     Verb("preferences", "Ctrl+,", "program"),
     Verb("keys", "F1", "program"),
     Verb("help", "Shift+F1", "program"),

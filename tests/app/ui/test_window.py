@@ -48,7 +48,7 @@ def test_a_second_window_on_the_store_looks_and_does_not_write(hand, qtbot, tmp_
     hand.open_store()
     second = Hand(qtbot, tmp_path)
     second.open_store()
-    assert second.window.bar.sentence.startswith("You can look here, not write:")
+    assert second.window.bar.sentence.startswith("You can look here, not write. This store")
     second.close()
 
 
