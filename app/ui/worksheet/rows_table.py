@@ -156,7 +156,12 @@ class RowsTable(QTableView):
             needs = self._needs(_TIGHT_PADDING)
         if sum(needs) > self.viewport().width():
             self.rows.break_heads(broken=True)
-            needs = self._needs(_TIGHT_PADDING)
+            in_two_lines = self._needs(_TIGHT_PADDING)
+            if sum(in_two_lines) <= self.viewport().width():
+                needs = in_two_lines
+            else:
+                # It scrolls either way: then no height is spent on it.
+                self.rows.break_heads(broken=False)
         self._size_head()
         spare = self.viewport().width() - sum(needs)
         grows = [i for i, c in enumerate(self.rows.columns) if c.kind not in ("row", "verdict")]

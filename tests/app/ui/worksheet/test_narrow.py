@@ -31,6 +31,8 @@ def test_heads_take_two_lines_before_a_table_scrolls_sideways(page, desk, acknow
     assert table.horizontalHeader().length() <= table.viewport().width()
     page.resize(1500, 660)
     assert table.horizontalHeader().height() == one_line
+    page.resize(700, 660)
+    assert table.horizontalHeader().height() == one_line
 
 
 @pytest.fixture
