@@ -17,6 +17,8 @@ from app.report.pen import HAIR, RULE, Pen
 Align = Literal["left", "right", "middle"]
 BODY_SIZE = 8.5
 SMALL_SIZE = 7.5
+LEAST_SIZE = 5.5
+_LONGEST_FIGURE = 24
 
 
 class Block(ABC):
@@ -150,6 +152,9 @@ class Figure(Block):
     def _fitted(self, width: float) -> Words:
         widest = max((face(self.font).width(word, self.size) for word in self.text.split(" ")), default=0.0)
         size = self.size if widest <= width else self.size * width / widest * 0.999
+        if max(map(len, self.text.split(" "))) > _LONGEST_FIGURE:
+            # No number is so long: what was typed is parted rather than printed too small to be seen.
+            size = max(size, LEAST_SIZE)
         return words(self.text, font=self.font, size=size, align="right")
 
     def height(self, width: float) -> float:
@@ -244,10 +249,10 @@ def _tokens(runs: Sequence[Run]) -> Iterable[tuple[str, str]]:
 def _fitting(token: str, font: str, size: float, width: float) -> Iterable[str]:
     """The token, cut where it alone is longer than the line."""
     this = face(font)
-    while len(token) > 1 and this.width(token.rstrip(" "), size) > width:
-        cut = len(token)
-        while cut > 1 and this.width(token[:cut], size) > width:
-            cut -= 1
+    while True:
+        cut = this.fitting(token, size, width)
+        if not token[cut:].strip(" "):
+            break
         # A long number of a document reads better parted after its strokes than amid its letters.
         stroke = max(token.rfind(sign, 0, cut) for sign in "-/_")
         cut = stroke + 1 if stroke > 0 else cut

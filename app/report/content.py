@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Literal
 from app.report.blocks import Block, NewPage
 from app.report.contents import Mark
 from app.report.outline import Outline, outline_of
+from app.report.whole_texts import shortened
 from ctcore.findings import Finding
 from ctcore.job import Job
 from ctcore.procedure import Derived
@@ -52,10 +53,11 @@ class SheetInput:
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """The input with its outline."""
+    """The input with its outline, and the long texts that are shortened in both, with their numbers."""
 
     given: SheetInput
     outline: Outline
+    whole_texts: Mapping[str, int]
 
     @property
     def job(self) -> Job:
@@ -84,7 +86,9 @@ class Sheet:
 
 def sheet_of(given: SheetInput) -> Sheet:
     """The input set out in printing order."""
-    return Sheet(given, outline_of(given.job, given.findings, derived=given.derived, rejudged=given.rejudged))
+    given, whole_texts = shortened(given)
+    outline = outline_of(given.job, given.findings, derived=given.derived, rejudged=given.rejudged)
+    return Sheet(given, outline, whole_texts)
 
 
 @dataclass(frozen=True, slots=True)

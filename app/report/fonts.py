@@ -36,6 +36,15 @@ class Face:
         """Length of a line of text in points."""
         return _units(self.name, text) * size / 1000.0
 
+    def fitting(self, text: str, size: float, width: float) -> int:
+        """How many signs from the start of a text have room in that width; at least one."""
+        room = width * 1000.0 / size
+        for number, sign in enumerate(text):
+            room -= self.widths.get(ord(sign), self.default_width)
+            if room < 0.0:
+                return max(1, number)
+        return len(text)
+
 
 @functools.cache
 def face(name: str) -> Face:
@@ -53,6 +62,15 @@ def _units(name: str, text: str) -> float:
     this = face(name)
     widths, default = this.widths, this.default_width
     return sum([widths.get(ord(sign), default) for sign in text])
+
+
+def fitted(text: str, name: str, size: float, room: float) -> str:
+    """The text as far as one line has room, with a sign where it goes on; it stands whole elsewhere."""
+    text = printable(text.replace("\n", " "))
+    this = face(name)
+    if this.width(text, size) <= room:
+        return text
+    return text[: this.fitting(text, size, room - this.width("…", size))] + "…"
 
 
 @functools.lru_cache(maxsize=8192)

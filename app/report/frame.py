@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Final
 from app.report import code
 from app.report.blocks import Block, NewPage, Space
 from app.report.contents import Mark
-from app.report.fonts import BODY, BOLD, TITLE, face, printable
+from app.report.fonts import BODY, BOLD, TITLE, face, fitted, printable
 from app.report.pen import HAIR, Pen, Spot
 from app.report.wording import day, instant
 
@@ -286,8 +286,7 @@ def _fitted(
     length = face(font).width(text, size)
     if length > room:
         size = max(6.0, size * room / length)
-    while text and face(font).width(text, size) > room:
-        text = text[:-2] + "…" if len(text) > 2 else ""
+    text = fitted(text, font, size, room)
     pen.text(x, y, text, font=font, size=size, align=align)
 
 

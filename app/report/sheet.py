@@ -21,20 +21,21 @@ def render_with_spots(sheet: SheetInput) -> tuple[bytes, tuple[Spot, ...]]:
     """The PDF, and where in it signatures and approval go; no places unless `sheet.signed` asks for them."""
     from app.record.sheet_files import archived
 
-    foot = Foot.of(sheet)
-    drawn, spots = _drawn(sheet, foot)
+    drawn, spots, foot = _drawn(sheet)
     return archived(drawn, sheet.files, issued_epoch_s=foot.issued_epoch_s), spots
 
 
 def spots_of(sheet: SheetInput) -> tuple[Spot, ...]:
     """Where in the PDF signatures and approval go, without making it."""
-    return _drawn(sheet, Foot.of(sheet))[1]
+    return _drawn(sheet)[1]
 
 
-def _drawn(sheet: SheetInput, foot: Foot) -> tuple[bytes, tuple[Spot, ...]]:
+def _drawn(sheet: SheetInput) -> tuple[bytes, tuple[Spot, ...], Foot]:
     content = sheet_of(sheet)
+    foot = Foot.of(content.given)
     blocks = with_contents([block for section in SECTIONS for block in marked(section, content)])
-    return print_pages(lay_out(blocks, foot), foot)
+    drawn, spots = print_pages(lay_out(blocks, foot), foot)
+    return drawn, spots, foot
 
 
 def write(sheet: SheetInput, path: Path) -> None:

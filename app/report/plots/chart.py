@@ -9,7 +9,7 @@ from itertools import pairwise
 from typing import Final
 
 from app.report.blocks import Block
-from app.report.fonts import BODY, BOLD, TITLE, face
+from app.report.fonts import BODY, BOLD, TITLE, face, fitted
 from app.report.pen import Pen
 from app.report.plots.phases import CURVE_WIDTHS, STYLES, TICK_SIZE, legend, marker
 from app.report.plots.scale import Point, ticks_125, ticks_linear
@@ -102,10 +102,9 @@ class Chart(Block):
         return HEIGHT
 
     def draw(self, pen: Pen, x: float, top: float, width: float) -> None:
-        pen.text(x, top + 8.5, self.title, font=TITLE, size=_title_size(self.title, width))
-        legend(
-            pen, x + _LEFT, top + _TITLE + 7.0, [(line.label, line.style) for line in self.lines], size=7.5
-        )
+        pen.text(x, top + 8.5, fitted(self.title, TITLE, 8.5, width), font=TITLE, size=8.5)
+        entries = [(line.label, line.style) for line in self.lines]
+        legend(pen, x + _LEFT, top + _TITLE + 7.0, entries, room=width - _LEFT, size=7.5)
         box = (x + _LEFT, top + _TITLE + _KEY, width - _LEFT, HEIGHT - _TITLE - _KEY - _FOOT)
         across, up = self._scales(*box)
         self._grid(pen, across, up, box)
@@ -167,11 +166,6 @@ class Chart(Block):
                 pen.text(x - 3.5, at + 2.5, figures.text(value, self.up.unit), size=TICK_SIZE, align="right")
         pen.text(x + width, y + height + 16.5, self.across.words, font=BOLD, size=7.5, align="right")
         pen.text(x - 3.5, y + 5.5, self.up.words, font=BOLD, size=7.5, align="right")
-
-
-def _title_size(title: str, width: float) -> float:
-    """Titles give way in size before they would reach into the neighbour."""
-    return min(8.5, 8.5 * width / max(face(TITLE).width(title, 8.5), 1.0))
 
 
 def _limit(pen: Pen, limit: Limit, across: _Scale, up: _Scale) -> None:

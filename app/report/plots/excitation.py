@@ -164,7 +164,8 @@ class ExcitationPlot(Block):
 
     def _legend(self, pen: Pen, window: Window) -> None:
         """The key stands over the plot, where it can hide no reading."""
-        legend(pen, window.x + 4.0, window.y - 5.0, [(entry.label, entry.style) for entry in self.series])
+        entries = [(entry.label, entry.style) for entry in self.series]
+        legend(pen, window.x + 4.0, window.y - 5.0, entries, room=window.width - 8.0)
 
 
 def _holds(inset: Window, span: Span | None) -> bool:

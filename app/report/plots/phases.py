@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
-from app.report.fonts import BOLD, face
+from app.report.fonts import BOLD, face, fitted
 from app.report.pen import Pen
 
 STYLES: Final = ("solid", "dash", "dots")
@@ -24,10 +24,14 @@ def marker(pen: Pen, style: int, x: float, y: float, *, size: float) -> None:
         pen.path([(x, y - up), (x + up, y + size), (x - up, y + size)], width=0.7, closed=True, fill=1.0)
 
 
-def legend(pen: Pen, x: float, y: float, entries: Sequence[tuple[str, int]], *, size: float = 8.0) -> None:
-    """The key in one line from (x, y) on: each name behind its line and marker."""
+def legend(
+    pen: Pen, x: float, y: float, entries: Sequence[tuple[str, int]], *, room: float, size: float = 8.0
+) -> None:
+    """The key in one line from (x, y) on: each name behind its line and marker, in its share of the room."""
+    each = room / max(len(entries), 1) - 42.0
     for label, style in entries:
         pen.path([(x, y), (x + 26.0, y)], width=CURVE_WIDTHS[style], dashes=STYLES[style])
         marker(pen, style, x + 13.0, y, size=2.4)
-        pen.text(x + 30.0, y + 2.8, label, font=BOLD, size=size)
-        x += 42.0 + face(BOLD).width(label, size)
+        shown = fitted(label, BOLD, size, each)
+        pen.text(x + 30.0, y + 2.8, shown, font=BOLD, size=size)
+        x += 42.0 + face(BOLD).width(shown, size)

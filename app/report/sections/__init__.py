@@ -26,6 +26,7 @@ from app.report.sections.people import PEOPLE
 from app.report.sections.rejudged import REJUDGED
 from app.report.sections.result import RESULT
 from app.report.sections.signatures import SIGNATURES
+from app.report.sections.whole_texts import WHOLE_TEXTS
 
 SECTIONS: Final[tuple[Section, ...]] = (
     OPENING,
@@ -48,5 +49,6 @@ SECTIONS: Final[tuple[Section, ...]] = (
     ATTACHED,
     INSTRUMENTS,
     PEOPLE,
+    WHOLE_TEXTS,
     ENDING,
 )

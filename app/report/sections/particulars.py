@@ -93,16 +93,13 @@ def _deviations(sheet: Sheet) -> str:
     untested = sum(finding.verdict == "not tested" for finding in sheet.given.findings)
     struck = sum(entry.struck for entry in job.readings)
     counts = (
-        (len(job.deviations), "deviations"),
-        (len(job.references.limit_overrides), "limits replaced by the office"),
-        (untested, "lines not tested"),
-        (struck, "readings struck"),
+        ("deviations:", len(job.deviations)),
+        ("limits replaced by the office:", len(job.references.limit_overrides)),
+        ("lines not tested:", untested),
+        ("readings struck:", struck),
     )
-    return f"{', '.join(_counted(count, what) for count, what in counts)}; each with its reason"
-
-
-def _counted(count: int, what: str) -> str:
-    return f"{count or 'no'} {what}"
+    told = ", ".join(f"{what} {count or 'none'}" for what, count in counts)
+    return f"{told}; each with its reason"
 
 
 def _authorised(sheet: Sheet) -> str:
