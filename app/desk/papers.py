@@ -151,7 +151,7 @@ class PaperVerbs(CarryCore):
         if stored is None:
             raise Refusal(f"There is no revision {revision} of this job.")
         record = from_bytes(stored.record_bytes)
-        return self._with_pictures(sheet_of_record(record, stored.record_bytes, row_of(its.job.state).words))
+        return self._with_pictures(sheet_of_record(record, stored.record_bytes, _state_of(its, revision)))
 
     def _with_pictures(self, sheet: SheetInput) -> SheetInput:
         return dataclasses.replace(sheet, pictures=self.pictures_of(sheet.job))
@@ -266,6 +266,13 @@ def sheet_of_record(record: Record, data: bytes, state_words: str) -> SheetInput
         rejudged=again if _differs(record.findings, again) else None,
         files=(record_file(data),),
     )
+
+
+def _state_of(its: OpenJob, revision: int) -> str:
+    """How a frozen revision stands: as the job does, unless the job has gone on since."""
+    if its.revisions and revision < its.revisions[-1].revision:
+        return f"replaced by revision {its.revisions[-1].revision}"
+    return row_of(its.job.state).words if row_of(its.job.state).locked else "frozen; a new revision is begun"
 
 
 def _differs(frozen: Sequence[Finding], again: Sequence[Finding]) -> bool:

@@ -140,3 +140,14 @@ def test_who_freezes_under_a_new_name_stands_among_the_people(desk: Desk, store:
     desk.freeze(frozen)
 
     assert "T. Adder-Snow" in {person.name_text for person in store.load(frozen).people}
+
+
+def test_the_sheet_of_an_older_revision_names_its_own_state(desk: Desk, frozen: str) -> None:
+    at_first = desk.sheet_input(frozen, revision=1).state_words
+    desk.revise(frozen, "retest after repair")
+    begun = desk.sheet_input(frozen, revision=1).state_words
+    desk.freeze(frozen)
+
+    assert begun == "frozen; a new revision is begun"
+    assert desk.sheet_input(frozen, revision=1).state_words == "replaced by revision 2"
+    assert desk.sheet_input(frozen, revision=2).state_words == at_first
