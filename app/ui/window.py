@@ -9,7 +9,7 @@ from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QKeyEvent, QKeySequence, QPaintEvent, QShortcut
 from PySide6.QtWidgets import QApplication, QLayout, QSizePolicy, QStackedWidget, QVBoxLayout, QWidget
 
-from app.settings import Settings
+from app.settings import Settings, profile_folder
 from app.ui import theme
 from app.ui.pages.jobs import JobsPage
 from app.ui.shell.copier import Copier
@@ -67,7 +67,7 @@ class MainWindow(QWidget):
         self.deeds = Deeds(self)
         self.leaving = Leaving(self)
         self.faults = Faults(self)
-        self.tries = TriesBook()
+        self.tries = TriesBook(profile_folder(settings.folder) / "tries.json")
         self.title = TitleBlock()
         self.bar = MessageBar()
         self.held = HeldBand()

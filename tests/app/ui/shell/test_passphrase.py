@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QLineEdit
 
 from app.desk import Refusal
 from app.desk.view import NotOpened
-from app.ui.shell.passphrase import MOST_TRIES, PassphraseField, Tries, strength
+from app.ui.shell.passphrase import MOST_TRIES, PassphraseField, Tries, TriesBook, strength
 
 
 class Clock:
@@ -41,13 +41,46 @@ def test_a_try_is_taken_again_when_the_wait_is_over():
     assert tries.why_not_now() == ""
 
 
-def test_after_ten_wrong_tries_no_more_are_taken():
+def test_after_ten_wrong_tries_one_is_taken_each_hour():
     clock = Clock()
     tries = Tries(clock)
     for _ in range(MOST_TRIES):
         tries.note_wrong()
-    clock.now += 1e6
-    assert tries.why_not_now().startswith("10 tries did not open it. No more are taken")
+    assert tries.why_not_now().startswith("10 tries did not open it. The next one is taken in 60 min.")
+    clock.now += 3600
+    assert tries.why_not_now() == ""
+    tries.note_wrong()
+    assert tries.said().startswith("10 tries did not open it. The next one is taken in 60 min.")
+
+
+def test_the_count_goes_on_in_the_next_run_of_the_program(tmp_path):
+    path = tmp_path / "profile" / "tries.json"
+    for _ in range(4):
+        TriesBook(path).of("t-adder").note_wrong()
+    again = TriesBook(path)
+    assert (again.of("t-adder").wrong_count, again.of("office").wrong_count) == (4, 0)
+    assert 0 < again.of("t-adder").wait_s <= 8
+    again.of("t-adder").note_right()
+    assert TriesBook(path).of("t-adder").wrong_count == 0
+
+
+def test_a_clock_that_was_put_back_makes_nobody_wait_for_years():
+    tries = Tries(Clock(), wrong_count=3, next_s=1e9)
+    assert tries.wait_s == 4
+
+
+@pytest.mark.parametrize("spoiled", ["", "[]", '{"t-adder": "x"}', '{"t-adder": [1]}'])
+def test_a_count_that_cannot_be_read_begins_anew(tmp_path, spoiled):
+    path = tmp_path / "tries.json"
+    path.write_text(spoiled)
+    assert TriesBook(path).of("t-adder").wrong_count == 0
+
+
+def test_where_nothing_can_be_kept_the_wait_of_this_run_holds(tmp_path):
+    (tmp_path / "profile").write_text("a file where the folder should be")
+    tries = TriesBook(tmp_path / "profile" / "tries.json").of("t-adder")
+    tries.note_wrong()
+    assert tries.wait_s == 1
 
 
 def test_a_right_try_begins_the_count_anew():
