@@ -69,6 +69,7 @@ def test_a_job_goes_to_and_fro_between_two_people_until_its_sheet_is_genuine(
     assert page.foot.sentence.text == "Approve is not possible yet: 1 exception waits for a decision."
     _to(approver)
     approver.control(Qt.Key.Key_B)
+    approver.press(ENTER)
     approver.enter("clean link 7, then measure again")
     approver.wait(lambda: open_dialog() is None and page.foot.main_act == "send_back")
     approver.press(ENTER, Qt.KeyboardModifier.ControlModifier)

@@ -79,9 +79,7 @@ def _prepare(folder: Path) -> str:
     boss.take_in(folder / "handed-in.json")
     first, second, *_ = boss.exceptions(job_id)
     boss.comment(job_id, first.key, "Measure on the CT's own terminals; then clean link 7.")
-    boss.decide(
-        job_id, second.key, "concession", "agreed with the owner", "until the next outage"
-    )
+    boss.decide(job_id, second.key, "concession", "agreed with the owner", "until the next outage")
     for desk in desks.values():
         desk.store.close()
     (folder / "kept").mkdir()
@@ -154,10 +152,17 @@ def _decide(stage: Stage, _folder: Path) -> None:
 
 
 def _settled(stage: Stage, _folder: Path) -> None:
-    """Everything decided: what is outside is granted, the rest accepted."""
+    """Everything decided: what is outside is granted, the rest accepted, and every comment closed."""
     page = stage.window.page("review")
+    page.do("to_decide")
+    stage.rest()
+    for remark in page.state.view.job.remarks:
+        if remark.state in ("open", "answered"):
+            stage.window.session.do(
+                lambda desk, job_id, one=remark.remark_id: desk.close_comment(job_id, one)
+            )
     for line in page.state.lines:
-        if not line.settled:
+        if not line.settled and line.allowed:
             choice = "accepted" if "accepted" in line.allowed else "concession"
             stage.window.session.do(
                 lambda desk, job_id, key=line.key, how=choice: desk.decide(

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 ACTS: Final = (("sent_back", "Ctrl+B"), ("accepted", "Ctrl+A"), ("concession", "Ctrl+D"), ("comment", "F4"))
 # Rows of the comparison that are shown at once; what was asked takes the room of some.
 _ROWS, _ROWS_BESIDE_TALK = 8, 5
+_TALL, _MORE_ROWS = 800, 8
 
 
 class Detail(Panel):
@@ -129,6 +130,8 @@ class Detail(Panel):
         self.table.fit(narrow=self._narrow)
         rows = self.model.rowCount()
         most = _ROWS if self.talk.isHidden() else _ROWS_BESIDE_TALK
+        if self.height() >= _TALL:
+            most += _MORE_ROWS
         self.table.setFixedHeight(36 + 30 * min(max(rows, 1), most))
 
     def _lay_out(self) -> None:
