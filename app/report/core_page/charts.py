@@ -27,7 +27,7 @@ _AT_75: Final = "r_winding_75degc_ohm"
 _AT_20: Final = "insulation_resistance_20degc_ohm"
 _ERRORS: Final = (
     ("ratio_error_percent", "Ratio error", Axis("percent", "%")),
-    ("phase_displacement_arcmin", "Phase displacement", Axis("arcmin", "′")),
+    ("phase_displacement_arcmin", "Phase displacement", Axis("arcmin", "min")),
 )
 _ARC_COUNT: Final = 24
 
