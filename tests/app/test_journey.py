@@ -158,7 +158,7 @@ def _quantity(hand: Hand) -> str:
 
 def _read_cautions(hand: Hand) -> None:
     caution = hand.window.page("worksheet").page.body.caution
-    while caution.current is not None and caution.hasFocus():
+    while caution.current is not None and hand.focus is caution:
         hand.press(ENTER)
 
 
