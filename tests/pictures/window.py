@@ -276,12 +276,11 @@ def _attached(stage: Stage) -> None:
     stage.window.go_to(stage.core(1), "excitation")
     view = stage.window.session.view
     if view is not None and not view.job.attached and view.read_only_reason is None:
-        photo = QImage(1600, 1200, QImage.Format.Format_RGB32)
+        photo, core_id = QImage(1600, 1200, QImage.Format.Format_RGB32), stage.core(1)
         for name, colour in (("terminal box.png", "slategray"), ("plate of L3.png", "darkkhaki")):
             photo.fill(QColor(colour))
             path = stage.window.settings.folder / name
             photo.save(str(path))
-            core_id = stage.core(1)
             stage.window.session.do(
                 lambda desk, job_id, path=path: desk.attach(job_id, path, core_id=core_id)
             )
