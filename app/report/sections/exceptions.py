@@ -35,11 +35,14 @@ TITLE_TEXT = "Outside, refer and not tested"
 
 @dataclass(slots=True)
 class Group:
-    """Exceptions of one set with verdict, test and reason in common; outside ones only with sisters."""
+    """Exceptions with verdict, test and reason in common, in the order of their sets.
 
-    core_set: CoreSet
+    Outside ones stand together with sisters only, those with a value only within one set.
+    """
+
     reason: str
     entries: list[tuple[Member, Finding]] = field(default_factory=list)
+    sets: list[CoreSet] = field(default_factory=list)
 
     @property
     def first(self) -> Finding:
@@ -70,8 +73,11 @@ def _groups(sheet: Sheet) -> list[Group]:
             for finding in sheet.outline.of_core(member):
                 if finding.verdict in _EXCEPTIONS:
                     reason = _shared_reason(finding, member)
-                    key = (number, finding.verdict, finding.procedure, reason, *_apart(finding))
-                    grouped.setdefault(key, Group(core_set, reason)).entries.append((member, finding))
+                    place = -1 if finding.verdict == "not tested" and finding.value is None else number
+                    key = (place, finding.verdict, finding.procedure, reason, *_apart(finding))
+                    group = grouped.setdefault(key, Group(reason))
+                    group.entries.append((member, finding))
+                    group.sets.append(core_set)
     return sorted(grouped.values(), key=lambda group: _EXCEPTIONS.index(group.first.verdict))
 
 
@@ -98,8 +104,6 @@ def _apart(finding: Finding) -> tuple[object, ...]:
 def _row(outline: Outline, group: Group) -> GridRow:
     finding = group.first
     procedure = next((entry for entry in PROCEDURES if entry.procedure_id == finding.procedure), None)
-    phases = ", ".join(dict.fromkeys(member.label for member, _ in group.entries))
-    name = group.core_set.position.name_text or "Position without a name"
     test = procedure.name if procedure else finding.procedure
     places = _places(group, procedure)
     against = _against(group)
@@ -108,13 +112,27 @@ def _row(outline: Outline, group: Group) -> GridRow:
         (
             MarkedWord([finding.verdict], finding.verdict),
             Stack(
-                words(f"{name} {phases}, core {group.core_set.first.number}", font=BOLD),
+                *(words(place, font=BOLD) for place in _where(group)),
                 words(f"{test}{': ' + places if places else ''}"),
             ),
             Stack(*(words(line) for line in _found(outline, group, procedure))),
             Stack(*(words(part) for part in (against, reason) if part)),
         )
     )
+
+
+def _where(group: Group) -> list[str]:
+    """Positions with the phases and cores that the group is about: "S1 line L1, L3, cores 1, 2"."""
+    phases: dict[tuple[str, int], dict[str, None]] = {}
+    for (member, _), core_set in zip(group.entries, group.sets, strict=True):
+        phases.setdefault((core_set.place, core_set.first.number), {})[member.label] = None
+    cores: dict[tuple[str, str], list[str]] = {}
+    for (place, number), labels in phases.items():
+        cores.setdefault((place, ", ".join(labels)), []).append(str(number))
+    return [
+        f"{place} {labels}, {'core' if len(numbers) == 1 else 'cores'} {', '.join(numbers)}"
+        for (place, labels), numbers in cores.items()
+    ]
 
 
 def _places(group: Group, procedure: Procedure | None) -> str:

@@ -1,4 +1,4 @@
-"""The table of exceptions on page 1."""
+"""The table of exceptions, which follows the summary."""
 
 from __future__ import annotations
 
@@ -50,3 +50,19 @@ def test_a_reading_over_range_keeps_its_sign_among_the_exceptions(printed: Print
 
 def test_a_limit_among_the_exceptions_has_its_unit(printed: Printed, over_range: Job) -> None:
     assert "1 MΩ at least" in _plain(printed(draft(over_range)))
+
+
+def test_what_was_not_tested_for_one_reason_stands_together_across_positions(printed: Printed) -> None:
+    one = dataclasses.replace(set_of(("L1", "L2")), readings=())
+    position = one.positions[0]
+    cts = tuple(
+        dataclasses.replace(
+            ct,
+            ct_id=f"b-{ct.ct_id}",
+            cores=tuple(dataclasses.replace(core, core_id=f"b-{core.core_id}") for core in ct.cores),
+        )
+        for ct in position.cts
+    )
+    other = dataclasses.replace(position, position_id="bus", name_text="Bus side", cts=cts)
+    text = printed(draft(dataclasses.replace(one, positions=(position, other))))
+    assert "Line side L1, L2, core 1 Bus side L1, L2, core 1 Insulation resistance" in text
