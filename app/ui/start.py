@@ -21,7 +21,8 @@ from app.ui.shell import again, faults
 from app.ui.window import MainWindow
 
 # Format: with this name in the environment the moment at which the window takes keys is written to that file,
-# in nanoseconds of the monotonic clock; the benchmark of the start reads it.
+# in nanoseconds of the monotonic clock, and beside it when the list and the first verdict were drawn; the
+# benchmark of the start reads them.
 READY_FILE: Final = "CORELEAF_READY_FILE"
 _PROBE_KEY: Final = " "
 
@@ -101,9 +102,21 @@ def _after_paint(window: MainWindow, folder: Path, *, sample: str | None) -> Non
     ready_file = os.environ.get(READY_FILE)
     if ready_file:
         _tell_ready(Path(ready_file))
+        _tell_later(window, Path(ready_file))
     place = again.take_place(window.settings)
     window.session.opened.connect(lambda: again.go_back_to(window, place))
     window.session.open_store(folder, sample=None if place else sample)
+
+
+def _tell_later(window: MainWindow, path: Path) -> None:
+    """Note beside it when the list of jobs stands on the screen, and the verdicts of the job in hand."""
+
+    def note(ending: str) -> None:
+        window.front.repaint()
+        path.with_suffix(ending).write_text(str(time.monotonic_ns()), encoding="ascii")
+
+    window.session.listed.connect(lambda _lines: QTimer.singleShot(0, lambda: note(".listed")))
+    window.session.changed.connect(lambda _change: QTimer.singleShot(0, lambda: note(".verdict")))
 
 
 def _tell_ready(path: Path) -> None:

@@ -17,7 +17,8 @@ from ctcore.takes import Take
 T = TypeVar("T")
 Judging = Callable[[Scene, Take], list[T]]
 Tests = tuple[str, ...] | Callable[[Take], tuple[str, ...]]
-_REMEMBERED_COUNT = 1024
+# A transformer asks for a few dozen again; more than this only keeps what nobody will ask for.
+_REMEMBERED_COUNT = 256
 
 
 class Seen:
@@ -31,6 +32,10 @@ class Seen:
         # The objects are held, so that no other object can come to have their identity.
         self._looked_at = looked_at
         self._hash = hash(tuple(map(id, looked_at)))
+
+    def let_go(self) -> None:
+        """Hold no longer the whole job: what was looked at is enough to be found again."""
+        del self.scene, self.take
 
     def __hash__(self) -> int:
         return self._hash
@@ -53,7 +58,9 @@ def remembered(
     def around(function: Judging[T]) -> Judging[T]:
         @lru_cache(maxsize=_REMEMBERED_COUNT)
         def found(seen: Seen) -> tuple[T, ...]:
-            return tuple(function(seen.scene, seen.take))
+            judged = tuple(function(seen.scene, seen.take))
+            seen.let_go()
+            return judged
 
         @wraps(function)
         def judging(scene: Scene, take: Take) -> list[T]:
@@ -73,7 +80,9 @@ def kept_by_take(function: Callable[[Scene, Take], T]) -> Callable[[Scene, Take]
 
     @lru_cache(maxsize=_REMEMBERED_COUNT)
     def made(seen: Seen) -> T:
-        return function(seen.scene, seen.take)
+        result = function(seen.scene, seen.take)
+        seen.let_go()
+        return result
 
     @wraps(function)
     def asked(scene: Scene, take: Take) -> T:

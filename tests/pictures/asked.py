@@ -9,13 +9,15 @@ import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
-SIZES = ((1366, 768), (1920, 1080))
+SIZES = ((1366, 768), (1920, 1080), (800, 600), (640, 480))
+# A screen as small as these is not drawn at twice the size: fewer logical pixels than the program asks for.
+SMALL = (800, 640)
 
 # Draws all pictures of one kind: folder, theme, scale, width of the screen, part of the names wanted.
 Draw = Callable[[Path, str, int, int, str], int]
 
 
-def run(module: str, doc: str | None, draw: Draw, *, widths: Sequence[int] = (1366, 1920)) -> int:
+def run(module: str, doc: str | None, draw: Draw, *, widths: Sequence[int] = (1366, 1920, 800, 640)) -> int:
     """Draw what was asked for; what was not narrowed in all its forms, on screens of these `widths`."""
     asked = argparse.ArgumentParser(description=doc)
     asked.add_argument("--out", type=Path, required=True)
@@ -29,6 +31,8 @@ def run(module: str, doc: str | None, draw: Draw, *, widths: Sequence[int] = (13
     for theme in [args.theme] if args.theme else ["day", "night"]:
         for scale in [args.scale] if args.scale else [1, 2]:
             for size in [args.size] if args.size else widths:
+                if size in SMALL and scale > 1:
+                    continue
                 command = [sys.executable, "-m", module, "--out", str(args.out), "--theme", theme]
                 command += ["--scale", str(scale), "--size", str(size), "--only", args.only]
                 environment = {**os.environ, "QT_SCALE_FACTOR": str(scale), "QT_QPA_PLATFORM": "offscreen"}

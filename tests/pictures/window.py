@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from tests.pictures import asked, board
+from tests.pictures import asked, board, parts
 
 
 def main() -> int:
@@ -154,6 +154,7 @@ def _refused_class(stage: Stage) -> None:
 
 SCENES: dict[str, Callable[[Stage], object]] = {
     **board.SCENES,
+    **parts.SCENES,
     "excitation": lambda stage: stage.window.go_to(stage.core(1), "excitation"),
     "ratio": lambda stage: stage.window.go_to(stage.core(1), "ratio"),
     "insulation": lambda stage: stage.window.go_to(stage.core(2), "insulation"),
