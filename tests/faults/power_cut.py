@@ -24,9 +24,9 @@ from tests.faults import shims
 from tests.faults.activities import ACTIVITIES, Activity, named
 from tests.faults.powercut_disk import STYLES, Disk, read_notes
 
-SHORT_COUNT = 60
+SHORT_COUNT = 40
 LONG_COUNT = 6_000
-CONTROL_COUNT = 120
+CONTROL_COUNT = 60
 
 # Rounds of each activity that are recorded; the ones that take long are recorded shorter.
 ROUNDS = {"key": 24, "key_at_desk": 12, "sign": 2, "migrate": 1, "give_out": 3}
