@@ -46,9 +46,10 @@ def winding_of(scene: Scene, core: Core, take: Take, row: str) -> Winding:
     return _winding(Seen(scene, take, (take, core, scene.job.instruments)), core, row)
 
 
-@lru_cache(maxsize=2048)
+@lru_cache(maxsize=512)
 def _winding(seen: Seen, core: Core, row: str) -> Winding:
     scene, take = seen.scene, seen.take
+    seen.let_go()
     measured = number(take.row(row), "r_measured_ohm")
     if isinstance(measured, Trouble):
         return _without(measured)
