@@ -16,7 +16,7 @@ from app.record.sheet_signing import (
 )
 from app.report.blocks import Block, Heading, Space, Stack, words
 from app.report.content import Section, Sheet
-from app.report.fonts import BOLD, TITLE
+from app.report.fonts import BODY, BOLD, TITLE, face
 from app.report.frame import NOT_SIGNED_TEXT
 from app.report.pen import HAIR, RULE, Pen
 from app.report.wording import moment
@@ -28,17 +28,19 @@ _SIGNATURE_HEIGHT = 28.0
 _LINE_HEIGHT = 14.0
 _CONCESSIONS_HEIGHT = 60.0
 _LABEL_WIDTH = 62.0
+_HAND_PITCH = 18.0
+_WITNESSES = 2
 _TO_BE_SIGNED_TEXT = "they are in the file; a reader of PDF checks them"
 
 
 def build(sheet: Sheet) -> list[Block]:
     """Three boxes side by side; under them, on a sheet that is to be signed, what the approver decides."""
     if sheet.given.signed and sheet.given.frozen:
-        boxes = Boxes((_tested(sheet), _approved(), _by_hand("Witnessed by")))
+        boxes = Boxes((_tested(sheet), _approved(), _witnessed(sheet)))
         heading = Heading("Signatures", _TO_BE_SIGNED_TEXT)
         return [Stack(heading, Space(4.0), Together(boxes, Space(4.0), Approval()))]
     note = NOT_SIGNED_TEXT if sheet.given.frozen else "draft, not frozen: nothing is declared yet"
-    boxes = Boxes((_tested(sheet), _by_hand("Approved by"), _by_hand("Witnessed by")))
+    boxes = Boxes((_tested(sheet), _by_hand("Approved by"), _witnessed(sheet)))
     return [Stack(Heading("Signatures", note), Space(4.0), boxes)]
 
 
@@ -75,7 +77,20 @@ def _approved() -> tuple[Block, ...]:
 
 
 def _by_hand(title: str) -> tuple[Block, ...]:
-    return (words(title, size=7.5),)
+    return (words(title, size=7.5), HandLines(("Name", "Signature", "Date")))
+
+
+def _witnessed(sheet: Sheet) -> tuple[Block, ...]:
+    """Who watched, by name, each with a line to sign on; what they watched stands under "People"."""
+    names = [person.name_text for person in sheet.job.people if person.witnessed or person.watched]
+    if not names:
+        return _by_hand("Witnessed by")
+    blocks: list[Block] = [words("Witnessed by", size=7.5)]
+    for name in names[:_WITNESSES]:
+        blocks += [words(name, font=BOLD), HandLines(("Signature, date",))]
+    if names[_WITNESSES:]:
+        blocks.append(words(f"and {len(names) - _WITNESSES} more, named under “People”", size=7.5))
+    return tuple(blocks)
 
 
 class Place(Block):
@@ -90,6 +105,23 @@ class Place(Block):
 
     def draw(self, pen: Pen, x: float, top: float, width: float) -> None:
         pen.spot(self.name, x, top, width, self.points)
+
+
+class HandLines(Block):
+    """Lines to be filled in by hand, each behind its word."""
+
+    def __init__(self, labels: tuple[str, ...]) -> None:
+        self.labels = labels
+
+    def height(self, width: float) -> float:
+        return _HAND_PITCH * len(self.labels)
+
+    def draw(self, pen: Pen, x: float, top: float, width: float) -> None:
+        start = max(face(BODY).width(label, 7.0) for label in self.labels) + 8.0
+        for number, label in enumerate(self.labels, start=1):
+            y = top + number * _HAND_PITCH - 3.0
+            pen.text(x, y, label, size=7.0)
+            pen.line(x + start, y + 1.0, x + width, y + 1.0, width=HAIR)
 
 
 class Approval(Block):
@@ -121,7 +153,7 @@ class Together(Stack):
 
 
 class Boxes(Block):
-    """Equal boxes in a row; those to be filled by hand have lines for name, signature and date."""
+    """Equal boxes in a row."""
 
     def __init__(self, columns: tuple[tuple[Block, ...], ...]) -> None:
         self.columns = columns
@@ -143,14 +175,6 @@ class Boxes(Block):
             for block in column:
                 block.draw(pen, left + _PAD, at, each - 2 * _PAD)
                 at += block.height(each - 2 * _PAD)
-            if len(column) == 1:
-                self._hand_lines(pen, left + _PAD, top, each - 2 * _PAD)
-
-    def _hand_lines(self, pen: Pen, x: float, top: float, width: float) -> None:
-        for number, label in enumerate(("Name", "Signature", "Date")):
-            y = top + 30.0 + number * 18.0
-            pen.text(x, y, label, size=7.0)
-            pen.line(x + 40.0, y + 1.0, x + width, y + 1.0, width=HAIR)
 
 
 SIGNATURES = Section("signatures", build, title="Signatures")

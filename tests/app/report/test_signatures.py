@@ -11,9 +11,9 @@ from app.record.sheet_signing import SIGNATURE_FIELDS, TEXT_FIELDS
 from app.report.pen import Spot
 from app.report.pictures import picture
 from app.report.sheet import SheetInput, render, render_with_spots
-from ctcore.job import Deviation
+from ctcore.job import Deviation, Person
 from tests.app.report.making import frozen, set_of
-from tests.app.report.reading_back import flat, text_of
+from tests.app.report.reading_back import flat, overlapping, text_of, words_of
 
 SPOT = Spot("ApprovalConcessions", 0, 100.0, 100.0, 400.0, 160.0)
 
@@ -86,3 +86,32 @@ def test_a_decision_is_printed_with_its_word_and_reason(
     given = dataclasses.replace(to_sign, job=dataclasses.replace(to_sign.job, deviations=(made,)))
 
     assert words in flat(text_of(render(given), tmp_path))
+
+
+def _with_witnesses(given: SheetInput, count: int) -> SheetInput:
+    people = tuple(
+        Person(person_id=f"w{number}", name_text=f"R. Tamsey {number}", witnessed=("ratio",))
+        for number in range(1, count + 1)
+    )
+    return dataclasses.replace(given, job=dataclasses.replace(given.job, people=people))
+
+
+@pytest.mark.parametrize("signed", [True, False])
+def test_a_witness_is_named_where_the_witness_signs(
+    to_sign: SheetInput, signed: bool, tmp_path: Path
+) -> None:
+    given = dataclasses.replace(_with_witnesses(to_sign, 1), signed=signed)
+    first = flat(text_of(render(given), tmp_path).split("\f")[0])
+
+    assert "Witnessed by R. Tamsey 1" in first
+    assert "Signature, date" in first
+
+
+def test_further_witnesses_are_counted_and_named_among_the_people(
+    to_sign: SheetInput, tmp_path: Path
+) -> None:
+    pdf = render(_with_witnesses(to_sign, 4))
+
+    assert "and 2 more, named under “People”" in flat(text_of(pdf, tmp_path))
+    assert "R. Tamsey 4" in text_of(pdf, tmp_path)
+    assert overlapping(words_of(pdf, tmp_path)) == []
