@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Callable, Sequence
 from typing import Final
 
-from sqlalchemy import Connection, select, text
+from sqlalchemy import Connection, text
 
 from app.jobstore.archive import depositing, filing, keeping, notes, signers
 from app.jobstore.archive.answers import Answer, Deposit, Filing
@@ -16,7 +16,7 @@ from app.jobstore.archive.keeping import Tombstone
 from app.jobstore.archive.reach import Reach
 from app.jobstore.archive.records import Records
 from app.jobstore.archive.rows import rows_of
-from app.jobstore.archive.tables import answer, day_root
+from app.jobstore.archive.tables import day_root
 from app.record import receipt
 from app.record.canonical import digest
 from app.record.instants import utc_text
@@ -89,7 +89,7 @@ class Archive(Records, Reach):
             tree = self._tree_of_day(connection, at)
             said: list[Answer] = []
             for one in filings:
-                known, leaf_no = _receipt_of(connection, one.record_digest), None
+                known, leaf_no = depositing.receipt_of(connection, one.record_digest), None
                 if known is None:
                     leaf_no, tree = tree.size, tree.grown(bytes.fromhex(one.record_digest))
                     known = self._file(connection, one, tree, sign)
@@ -167,11 +167,3 @@ def _refused(one: Filing, gone: Tombstone, at: dt.datetime) -> Answer:
         sentence_text=f"The record was deleted here by {gone.person_text} ({gone.reason_text}).",
         at_utc=utc_text(at),
     )
-
-
-def _receipt_of(connection: Connection, record_digest: str) -> tuple[bytes, bytes] | None:
-    asked = select(answer.c.receipt, answer.c.receipt_signature).where(
-        answer.c.record_digest == record_digest
-    )
-    found = connection.execute(asked.order_by(answer.c.answer_no)).first()
-    return None if found is None else (bytes(found.receipt), bytes(found.receipt_signature))

@@ -93,6 +93,15 @@ def receipt_at(connection: Connection, leaf_no: int) -> bytes | None:
     return None if found is None else bytes(found)
 
 
+def receipt_of(connection: Connection, record_digest: str) -> tuple[bytes, bytes] | None:
+    """The receipt that a record was given first, and its signature; None where there is none."""
+    asked = select(answer.c.receipt, answer.c.receipt_signature).where(
+        answer.c.record_digest == record_digest, answer.c.outcome == "filed"
+    )
+    found = connection.execute(asked.order_by(answer.c.answer_no)).first()
+    return None if found is None else (bytes(found.receipt), bytes(found.receipt_signature))
+
+
 def _deposit(row: Any) -> Deposit:
     return Deposit(
         deposit_no=row.deposit_no,

@@ -51,6 +51,16 @@ def url_of(place_text: str) -> URL:
     return url
 
 
+def demand_there(url: URL) -> None:
+    """Raise ArchiveProblem where a file is named that is not there, so that a slip makes no new archive."""
+    if url.get_backend_name() != POSTGRESQL and not Path(url.database or "").is_file():
+        raise ArchiveProblem(
+            f"Everything on this computer is as it was. There is no file {url.database}: connect the drive "
+            "that it lies on, or name the archive in the preferences.",
+            reachable=False,
+        )
+
+
 def engine_of(url: URL, *, read_only: bool = False) -> Engine:
     """An engine for that place; nothing is asked of it yet."""
     if url.get_backend_name() == POSTGRESQL:

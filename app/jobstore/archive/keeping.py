@@ -30,6 +30,16 @@ class Tombstone:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Kept:
+    """For how long a record is kept, and who chose that; nobody where it is kept as everything is."""
+
+    retention: str
+    keep_until: str
+    person_text: str
+    at_utc: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Hold:
     """A record that must not be deleted, by whose word and why."""
 
@@ -38,6 +48,11 @@ class Hold:
     reason_text: str
     person_text: str
     at_utc: str
+
+
+def kept(connection: Connection, record_digest: str) -> Kept:
+    """For how long a record is kept."""
+    return Kept(**_fields(Kept, _kept(connection, record_digest)))
 
 
 def begin(connection: Connection, record_digest: str, *, until: str) -> None:

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable, Iterator
-from typing import Final
+from typing import Final, Self
 
 from sqlalchemy import Connection, delete, select, update
 
-from app.jobstore.archive import depositing, filing, history, keeping, searching
+from app.jobstore.archive import depositing, filing, history, keeping, roles, searching
 from app.jobstore.archive.answers import FiledLine
-from app.jobstore.archive.engine import ArchiveProblem
+from app.jobstore.archive.engine import ArchiveProblem, demand_there, url_of
+from app.jobstore.archive.figures import Figures
 from app.jobstore.archive.history import KeptCurve, KeptValue, Swap
-from app.jobstore.archive.keeping import Hold, Tombstone
-from app.jobstore.archive.reach import Reach
+from app.jobstore.archive.keeping import Hold, Kept, Tombstone
 from app.jobstore.archive.rows import rows_of
 from app.jobstore.archive.searching import Asked, CoreHit, Page
 from app.jobstore.archive.tables import answer, day_root, deposit, filed, saved_search
@@ -31,8 +31,32 @@ def _unseen(done: int, of: int) -> None:
     """Where nobody looks."""
 
 
-class Records(Reach):
+class Records(Figures):
     """The part of an archive that looks at what is filed."""
+
+    # Looking at an archive that is there
+
+    @classmethod
+    def look(cls, place_text: str) -> Self:
+        """Open an archive that is there already: nothing is made, and written only where that is permitted.
+
+        ArchiveProblem where there is none, or it does not answer.
+        """
+        demand_there(url_of(place_text))
+        shown = cls.open(place_text, read_only=True)
+        try:
+            may_write = shown.rights().may_hold
+        except BaseException:
+            shown.close()
+            raise
+        if not may_write:
+            return shown
+        shown.close()
+        return cls.open(place_text)
+
+    def rights(self) -> roles.Rights:
+        """What may be done here by who asks."""
+        return self._ask(roles.rights)
 
     # Finding
 
@@ -110,6 +134,10 @@ class Records(Reach):
 
     # Keeping
 
+    def kept(self, record_digest: str) -> Kept:
+        """For how long a record is kept."""
+        return self._ask(lambda connection: keeping.kept(connection, record_digest))
+
     def keep_until(
         self, record_digest: str, *, retention: str, until: str, person_text: str, at: dt.datetime
     ) -> None:
@@ -170,6 +198,11 @@ class Records(Reach):
         return mark
 
     # Making anew, and looking through everything
+
+    def receipt_of(self, record_digest: str) -> tuple[Receipt, bytes] | None:
+        """The receipt of a record with its signature; None where there is none."""
+        found = self._ask(lambda connection: depositing.receipt_of(connection, record_digest))
+        return None if found is None else (receipt.from_bytes(found[0]), found[1])
 
     def receipts(self) -> list[tuple[Receipt, bytes]]:
         """The receipt of every record with its signature, in the order of the leaves."""

@@ -6,6 +6,8 @@ only reads. Filing is for the owner of the tables alone, which is the office's p
 
 from __future__ import annotations
 
+import os
+from dataclasses import dataclass
 from typing import Final
 
 from sqlalchemy import Connection, Engine, text
@@ -18,6 +20,28 @@ ROLES: Final = (LAPTOP, DESK, AUDITOR)
 
 _LAPTOP_READS: Final = ("about", "answer", "alembic_version")
 _DESK_WRITES: Final = (("hold", "INSERT, UPDATE"), ("keeping", "UPDATE"), ("saved_search", "INSERT, DELETE"))
+
+
+@dataclass(frozen=True, slots=True)
+class Rights:
+    """What who asks may do: hold and keep longer and keep questions, and delete."""
+
+    may_hold: bool
+    may_delete: bool
+
+
+def rights(connection: Connection) -> Rights:
+    """What the login of this connection may do; on SQLite what may be done to the file."""
+    if not is_postgresql(connection):
+        path = connection.exec_driver_sql("PRAGMA database_list").one().file
+        writable = os.access(path, os.W_OK)
+        return Rights(writable, writable)
+    asked = text(
+        "SELECT has_table_privilege('hold', 'INSERT') AS hold, "
+        "has_table_privilege('deposit', 'DELETE') AS remove"
+    )
+    row = connection.execute(asked).one()
+    return Rights(bool(row.hold), bool(row.remove))
 
 
 def grant(engine: Engine) -> tuple[str, ...]:
