@@ -11,15 +11,11 @@ from ctcore.job import JobState, Reading
 
 
 class StoreProblem(Exception):
-    """The store could not do what was asked; `sentence` says what is safe, what failed and what to do.
+    """The store could not do what was asked; `sentence` says what is safe, what failed and what to do."""
 
-    `saved` tells whether the entry was found in the store after it was opened and read again.
-    """
-
-    def __init__(self, sentence: str, *, saved: bool = False) -> None:
+    def __init__(self, sentence: str) -> None:
         super().__init__(sentence)
         self.sentence = sentence
-        self.saved = saved
 
 
 class DiskFull(StoreProblem):
