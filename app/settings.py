@@ -158,6 +158,9 @@ ROWS: Final[tuple[Setting, ...]] = (
 )
 
 _BY_NAME: Final = {row.name: row for row in ROWS}
+TRAINING: Final = "training"
+_MARK: Final = "training-not-a-record.txt"
+_MARK_TEXT: Final = "Everything in this folder was keyed for practice. Nothing of it is a record.\n"
 
 
 def data_folder() -> Path:
@@ -168,6 +171,15 @@ def data_folder() -> Path:
     from platformdirs import user_data_path
 
     return user_data_path("coreleaf", appauthor=False)
+
+
+def training_folder(folder: Path) -> Path:
+    """The folder of training within a folder of data, made and marked where it is not there yet."""
+    found = folder / TRAINING
+    found.mkdir(parents=True, exist_ok=True)
+    if not (found / _MARK).exists():
+        write_whole(found / _MARK, _MARK_TEXT.encode())
+    return found
 
 
 def profile_folder(folder: Path) -> Path:
@@ -188,6 +200,7 @@ class Settings:
     def __init__(self, folder: Path, values: dict[str, str], note_text: str = "") -> None:
         self.folder = folder
         self.note_text = note_text
+        self.training = (folder / _MARK).exists()
         self._values = values
 
     @classmethod

@@ -376,6 +376,7 @@ class Header:
     zone: str = "Etc/UTC"
     paper: Literal["A4", "Letter"] = "A4"
     permits: tuple[Permit, ...] = field(default=(), metadata=LATER)
+    training: bool = field(default=False, metadata=LATER)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

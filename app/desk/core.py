@@ -16,6 +16,7 @@ from app.desk.journey import Away, Journey, journey_of
 from app.desk.reading_index import ReadingIndex
 from app.desk.results import CoreResult, DerivedByTake, FindingsByCore, InputDigests
 from app.desk.states import Case, row_of, sentence, why_not, words_of_verb
+from app.desk.training import RECORD_STEPS, refuse_step
 from app.desk.view import Change, Refusal, RevisionLine, View
 from app.jobstore import JobLine, Part, Store, changes, part_id_of, parts_of
 from app.record.act import Act
@@ -211,9 +212,15 @@ class DeskCore:
         """Refuse a step that is not permitted now, with the first reason."""
         if self.store.read_only_reason:
             raise Refusal(self.store.read_only_reason)
+        if verb in RECORD_STEPS and self._practised(its):
+            raise refuse_step(words_of_verb(verb))
         reasons = why_not(self._case(its), verb)
         if reasons:
             raise Refusal(sentence(words_of_verb(verb), reasons))
+
+    def _practised(self, its: OpenJob) -> bool:
+        """Whether this is training, or a job that was made there and came back with a copy of its store."""
+        return self.settings.training or its.job.header.training
 
     def _case(self, its: OpenJob) -> Case:
         """What the table of steps looks at; of a locked job the findings are those of its record."""
@@ -229,6 +236,7 @@ class DeskCore:
             tester_text=record.declaration.name_text if record else "",
             signed=record is not None and record.revision in its.journey.tested,
             away_text=away.words if away else "",
+            training=self._practised(its),
         )
 
     def _findings_to_decide(self, its: OpenJob) -> tuple[Finding, ...]:

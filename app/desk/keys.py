@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from app.desk.core import DeskCore
+from app.desk.training import demand_real
 from app.desk.view import NotOpened, Refusal
 from app.record.problem import Altered, CannotTell, KeyProblem, SigningProblem, WrongPassphrase
 
@@ -90,6 +91,7 @@ class KeyVerbs(DeskCore):
         from app.exchange import signedfile
         from app.record import people_keys
 
+        demand_real(self.settings, "no key is given to others from here")
         with refusals():
             signedfile.save(path, people_keys.request(self._unlocked(passphrase)))
         return path
@@ -109,6 +111,7 @@ class KeyVerbs(DeskCore):
         from app.record import people_keys
         from app.record.certificates import pem_of
 
+        demand_real(self.settings, "no key is given to others from here")
         with refusals():
             certificate = people_keys.load_certificate(self.key_folder, self.settings.me()[0])
             signedfile.save(path, pem_of(certificate.der))
@@ -119,6 +122,7 @@ class KeyVerbs(DeskCore):
         from app.exchange import signedfile
         from app.record import people_keys
 
+        demand_real(self.settings, "no key is given to others from here")
         with refusals():
             data, _warning = people_keys.export_pkcs12(self._unlocked(passphrase), file_passphrase)
             signedfile.save(path, data)

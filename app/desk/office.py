@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from app.desk.keys import KeyLine, KeyVerbs, key_line, refusals
+from app.desk.training import demand_real
 from app.desk.view import Refusal
 
 if TYPE_CHECKING:
@@ -85,6 +86,7 @@ class OfficeVerbs(KeyVerbs):
         """Enrol who made a request, and write the certificate that goes back to that person."""
         from app.exchange import signedfile
 
+        demand_real(self.settings, "no certificate is given to others from here")
         with refusals():
             asked = signedfile.load(request)
             office = self._unlocked_office(passphrase)
@@ -116,6 +118,7 @@ class OfficeVerbs(KeyVerbs):
         from app.exchange import signedfile
         from app.record import authority
 
+        demand_real(self.settings, "no certificate is given to others from here")
         source = self.office_folder / str(getattr(authority, name))
         signedfile.save(path, signedfile.load(source))
         return path

@@ -13,6 +13,7 @@ from app.desk.chains import papers_of
 from app.desk.core import OpenJob
 from app.desk.journey import ANSWER, SEND_BACK, TAKE_BACK
 from app.desk.states import row_of
+from app.desk.training import admitted
 from app.desk.view import Change, Refusal
 from app.exchange.problem import JobFileProblem
 from app.jobstore import StoreProblem
@@ -170,7 +171,7 @@ class PaperVerbs(CarryCore):
         """Take a job in from a job file or a sheet. One that is here already is opened as it is here."""
         from app.exchange import opening
 
-        job = opening.load(path)
+        job = admitted(opening.load(path), self.settings)
         if job.job_id in {line.job_id for line in self.store.jobs()}:
             self.open_job(job.job_id)
             return self._changed(

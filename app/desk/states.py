@@ -12,6 +12,7 @@ from typing import Final, Literal
 
 from app.desk.exceptions import ExceptionLine
 from app.desk.readiness import why_not_closed, why_not_complete, why_not_settled
+from app.desk.training import RECORD_STEPS, WORDS
 from ctcore.findings import Finding
 from ctcore.job import Job, JobState
 from ctcore.takes import Take
@@ -32,6 +33,7 @@ class Case:
     tester_text: str = ""
     signed: bool = False
     away_text: str = ""
+    training: bool = False
 
 
 WhyNot = Callable[[Case], tuple[str, ...]]
@@ -146,6 +148,8 @@ def step_of(state: JobState, verb: str) -> Step | None:
 
 def why_not(case: Case, verb: str) -> tuple[str, ...]:
     """Every reason why a verb is not permitted now; none where it is. Each is part of a sentence."""
+    if case.training and verb in RECORD_STEPS:
+        return (f"this is {WORDS}",)
     step = step_of(case.job.state, verb)
     if step is None:
         return (f"the job is {row_of(case.job.state).words}",)

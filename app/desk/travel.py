@@ -18,6 +18,7 @@ from app.desk.event_order import in_order
 from app.desk.keys import refusals
 from app.desk.signing import SigningVerbs
 from app.desk.states import row_of
+from app.desk.training import admitted, demand_real
 from app.desk.view import Change, Refusal
 from app.jobstore import changes
 from app.record.act import Act, ChainHead, Event
@@ -65,6 +66,8 @@ class TravelVerbs(SigningVerbs):
             return self.import_job(path)
         if self.store.read_only_reason:
             raise Refusal(self.store.read_only_reason)
+        if kind != "sheet":
+            demand_real(self.settings, "nothing signed is taken in here; a job file is, as a copy")
         self._demand_genuine(data)
         if kind == "sheet":
             return self.import_job(path)
@@ -97,7 +100,7 @@ class TravelVerbs(SigningVerbs):
             )
         if job.sheet is not None:
             _demand_sheet_of(job.sheet, coming)
-        handed = dataclasses.replace(coming.record.job, state="handed_in")
+        handed = dataclasses.replace(admitted(coming.record.job, self.settings), state="handed_in")
         if job_id not in {line.job_id for line in self.store.jobs()}:
             act = self._act(journey.TAKE_IN, handed, *_said_of(coming))
             self.store.create(handed, act, record=(coming.revision, coming.data))

@@ -27,6 +27,7 @@ RUNNING: Final = 15.0
 _GROUPS: Final = 8
 _FOOT: Final = "foot"
 DRAFT_TEXT: Final = "DRAFT, NOT FROZEN"
+TRAINING_TEXT: Final = "TRAINING: NOT A RECORD"
 NOT_SIGNED_TEXT: Final = "frozen, not cryptographically signed"
 SIGNED_TEXT: Final = "signed in this file; a print carries no signature"
 AUTHORISES_TEXT: Final = "This sheet authorises no work and no energising."
@@ -49,6 +50,7 @@ class Foot:
     paper: str
     issued_epoch_s: float
     signed_text: str
+    band_text: str
 
     @classmethod
     def of(cls, sheet: SheetInput) -> Foot:
@@ -70,6 +72,7 @@ class Foot:
             paper=sheet.paper or header.paper,
             issued_epoch_s=issued.timestamp() if issued else _UNDATED_EPOCH_S,
             signed_text=SIGNED_TEXT if sheet.signed else NOT_SIGNED_TEXT,
+            band_text=TRAINING_TEXT if header.training else "" if sheet.frozen else DRAFT_TEXT,
         )
 
 
@@ -91,7 +94,7 @@ def lay_out(blocks: Sequence[Block], foot: Foot) -> list[Page]:
     width, height = paper_size(foot.paper)
     flow = _Flow(
         width=width - LEFT - RIGHT,
-        first_top=TOP + (RUNNING if foot.digest_text is None else 0.0),
+        first_top=TOP + (RUNNING if foot.band_text else 0.0),
         top=TOP + RUNNING,
         bottom=height - BOTTOM - FOOT_HEIGHT - 8.0,
     )
@@ -194,11 +197,11 @@ def print_pages(pages: Sequence[Page], foot: Foot) -> tuple[bytes, tuple[Spot, .
 def _draw_head(pen: Pen, page: Page, foot: Foot, number: int) -> None:
     right = pen.width - RIGHT
     middle = (right - LEFT) / 2.0
-    if foot.digest_text is None:
-        length = face(TITLE).width(DRAFT_TEXT, 8.5) + 16.0
+    if foot.band_text:
+        length = face(TITLE).width(foot.band_text, 8.5) + 16.0
         left = LEFT + middle - length / 2.0
         pen.box(left, TOP - 9.5, length, 13.0, fill=0.0)
-        pen.text(LEFT + middle, TOP, DRAFT_TEXT, font=TITLE, size=8.5, align="middle", light=True)
+        pen.text(LEFT + middle, TOP, foot.band_text, font=TITLE, size=8.5, align="middle", light=True)
         middle = middle - length / 2.0 - 4.0
     if number == 1:
         return
@@ -247,10 +250,10 @@ def _foot_columns(left: float, right: float) -> list[float]:
 
 
 def _draw_digest(pen: Pen, foot: Foot, left: float, right: float, top: float, high: float) -> None:
-    if foot.digest_text is None:
+    if foot.digest_text is None or foot.band_text:
         pen.box(left, top, right - left, high, fill=0.0)
         middle = (left + right) / 2.0
-        pen.text(middle, top + high / 2.0, DRAFT_TEXT, font=TITLE, size=13.0, align="middle", light=True)
+        pen.text(middle, top + high / 2.0, foot.band_text, font=TITLE, size=13.0, align="middle", light=True)
         pen.text(
             middle,
             top + high / 2.0 + 13.0,

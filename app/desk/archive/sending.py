@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Final
 from app.desk.chains import ChainCore
 from app.desk.journey import journey_of, spelled
 from app.desk.keys import KeyVerbs
+from app.desk.training import demand_real
 from app.desk.view import Refusal
 
 if TYPE_CHECKING:
@@ -67,6 +68,7 @@ class SendVerbs(KeyVerbs, ChainCore):
         """Who carries to the archive; Refusal where none was named."""
         from app.desk.archive.courier import Courier
 
+        demand_real(self.settings, "nothing goes to the archive from here")
         place_text = self.archive_place()
         if not place_text:
             raise Refusal("Everything is kept here. No archive is named yet: name it in the settings.")

@@ -9,7 +9,7 @@ from app.report.blocks import Block, Framed, Run, Words
 from app.report.fonts import BODY, BOLD, TITLE, face, printable
 from app.report.forms.cells import CELL, Cells, Table
 from app.report.forms.content import Blank, Form, FormsInput, deferring_text, form_number, forms_of
-from app.report.frame import MM, PAPERS
+from app.report.frame import MM, PAPERS, TRAINING_TEXT
 from app.report.pen import Pen
 from app.report.plots import hookup
 from ctcore import __version__
@@ -184,7 +184,8 @@ def _draw_head(pen: Pen, form: Form, given: FormsInput, count_text: str, number:
     width = right - LEFT
     pen.box(LEFT, TOP, width, _BAND, fill=0.0)
     base = TOP + 14.8
-    pen.text(LEFT + 6.0, base, f"FIELD FORM, {NOT_A_RECORD}", font=TITLE, size=11.0, light=True)
+    what = TRAINING_TEXT if header.training else NOT_A_RECORD
+    pen.text(LEFT + 6.0, base, f"FIELD FORM, {what}", font=TITLE, size=11.0, light=True)
     pen.text(right - 6.0, base, f"{number}   {count_text}", font=TITLE, size=11.0, align="right", light=True)
     top = TOP + _BAND
     job = ", ".join(filter(None, (f"{header.number_text} {header.title_text}".strip(), header.site_text)))
