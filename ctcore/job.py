@@ -17,6 +17,7 @@ from ctcore.errors import BadInput
 from ctcore.evidence import Attached, Watched
 from ctcore.landing import Landing
 from ctcore.left_out import LeftOut
+from ctcore.question import Question
 
 FORMAT_VERSION: Final = 1
 
@@ -165,7 +166,10 @@ class Person:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reading:
-    """One value as it was read, by whom, when and with what; never changed, only superseded."""
+    """One value as it was read, by whom, when and with what; never changed, only superseded.
+
+    Struck and withdrawn at once: set aside, because two stood in the field and the other one was kept.
+    """
 
     reading_id: str
     core_id: str
@@ -398,6 +402,7 @@ class Job:
     deviations: tuple[Deviation, ...] = ()
     attached: tuple[Attached, ...] = field(default=(), metadata=LATER)
     landings: tuple[Landing, ...] = field(default=(), metadata=LATER)
+    questions: tuple[Question, ...] = field(default=(), metadata=LATER)
 
 
 @dataclass(frozen=True, slots=True)

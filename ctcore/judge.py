@@ -124,6 +124,8 @@ def _judge_procedure(scene: Scene, procedure: Procedure) -> list[Finding]:
 
 def _trouble(scene: Scene, procedure: Procedure) -> Trouble | None:
     """What on the plate or of the job keeps a whole test from being judged, or None."""
+    if any(one.is_open_about(scene.position.position_id, scene.ct.ct_id) for one in scene.job.questions):
+        return Trouble("refer", "Plate or limits are said differently on two computers: answer that first.")
     if procedure.row_kind == "points" and scene.job.frequency_rated_hz <= 0.0:
         return Trouble("refer", "The rated frequency of the job is above zero.")
     needs_plate = procedure.procedure_id not in _WITHOUT_PLATE and scene.core.taps

@@ -192,4 +192,7 @@ def _withdrawn(row: Row) -> bool:
 
 
 def _cell(readings: list[Reading]) -> Cell:
-    return Cell(tuple(readings), standing(readings))
+    stand = standing(readings)
+    # What was set aside for the other one stands no more, as long as that other one does.
+    kept = tuple(entry for entry in stand if not (entry.struck and entry.withdrawn))
+    return Cell(tuple(readings), kept or stand)

@@ -38,7 +38,7 @@ def why_not_complete(job: Job, takes: Takes, findings: Sequence[Finding]) -> lis
             reasons += [f"{where}: {reason}" for reason in _open_cells(its)]
             if (place.core.core_id, procedure.procedure_id) not in explained:
                 reasons += [f"{where}: {reason}" for reason in _missing(place, procedure, its, findings)]
-    return [*reasons, *_unanswered(job)]
+    return [*reasons, *_unanswered(job), *_unsettled(job)]
 
 
 def _explains(entry: Remark) -> bool:
@@ -51,6 +51,13 @@ def _unanswered(job: Job) -> Iterator[str]:
         if entry.state == "open":
             where = test_words(job, entry.core_id, entry.procedure_id)
             yield f"{where}: the comment “{entry.text}” wants an answer"
+
+
+def _unsettled(job: Job) -> Iterator[str]:
+    waiting = sum(len(question.open_fields) for question in job.questions)
+    if waiting:
+        noun = "field is" if waiting == 1 else "fields are"
+        yield f"{waiting} {noun} said differently on two computers; say which holds"
 
 
 def why_not_closed(job: Job) -> list[str]:

@@ -149,7 +149,10 @@ class InputDigests:
     def of(self, job: Job) -> dict[str, str]:
         """The digest of every core of the job."""
         common = _digest(
-            job.frequency_rated_hz, plain.flatten(job.references), plain.flatten(job.instruments)
+            job.frequency_rated_hz,
+            plain.flatten(job.references),
+            plain.flatten(job.instruments),
+            *([one.question_id, one.open_fields] for one in job.questions),
         )
         entries: dict[str, list[str]] = defaultdict(list)
         for entry in job.readings:

@@ -10,7 +10,7 @@ from app.jobstore.answers import (
     StoredRevision,
     StoreProblem,
 )
-from app.jobstore.parts import Part, changes, job_from_parts, part_id_of, parts_of
+from app.jobstore.parts import Part, PartKind, changes, job_from_parts, part_id_of, parts_of
 from app.jobstore.store import Store
 
 __all__ = [
@@ -19,6 +19,7 @@ __all__ = [
     "DiskFull",
     "JobLine",
     "Part",
+    "PartKind",
     "Receipt",
     "Store",
     "StoreProblem",

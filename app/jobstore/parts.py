@@ -23,6 +23,7 @@ PartKind = Literal[
     "remark",
     "deviation",
     "landing",
+    "question",
 ]
 PART_KINDS: Final[tuple[PartKind, ...]] = get_args(PartKind)
 
@@ -33,6 +34,7 @@ _LISTS: Final[dict[PartKind, tuple[str, str]]] = {
     "remark": ("remarks", "remark_id"),
     "deviation": ("deviations", "deviation_id"),
     "landing": ("landings", "landing_id"),
+    "question": ("questions", "question_id"),
 }
 
 
