@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from app.desk.archive.fleet import FleetVerbs
+from app.desk.archive.previous import PreviousVerbs
 from app.desk.archive.sending import SendVerbs
 from app.desk.attaching import AttachVerbs
 from app.desk.checking import CheckingVerbs
@@ -12,8 +14,9 @@ from app.desk.outline import OutlineVerbs
 from app.desk.planning import PlanningVerbs
 from app.desk.plates import PlateVerbs
 from app.desk.printing import PrintVerbs
+from app.desk.questions import QuestionVerbs
 from app.desk.queue import QueueVerbs
-from app.desk.references import ReferenceVerbs
+from app.desk.registers import RegisterVerbs
 from app.desk.side_by_side import CompareVerbs
 from app.desk.trail import TrailVerbs
 from app.desk.travel import TravelVerbs
@@ -24,13 +27,16 @@ class Desk(
     AttachVerbs,
     LandingVerbs,
     PlateVerbs,
-    ReferenceVerbs,
+    PreviousVerbs,
+    RegisterVerbs,
+    FleetVerbs,
     OutlineVerbs,
     PlanningVerbs,
     UndoVerbs,
     TravelVerbs,
     PrintVerbs,
     TrailVerbs,
+    QuestionVerbs,
     QueueVerbs,
     LookVerbs,
     CompareVerbs,

@@ -33,7 +33,8 @@ class Rights:
 def rights(connection: Connection) -> Rights:
     """What the login of this connection may do; on SQLite what may be done to the file."""
     if not is_postgresql(connection):
-        path = connection.exec_driver_sql("PRAGMA database_list").one().file
+        asked = text("SELECT file FROM pragma_database_list WHERE name = 'main'")
+        path = connection.execute(asked).scalar_one()
         writable = os.access(path, os.W_OK)
         return Rights(writable, writable)
     asked = text(
