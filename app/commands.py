@@ -48,6 +48,17 @@ class _Usage(argparse.ArgumentParser):
         self.exit(WRONG_USAGE, f"{self.prog}: {message}\n")
 
 
+class _Version(argparse.Action):
+    """Says version, build and what the program runs on, and ends."""
+
+    def __call__(self, parser: argparse.ArgumentParser, *_rest: object) -> None:
+        from app.about import summary
+
+        for line in summary():
+            _say(line)
+        parser.exit(DONE)
+
+
 class _CannotWrite(Exception):
     """What was asked for could not be put where it was asked for; the message is one sentence."""
 
@@ -79,6 +90,7 @@ def _parser() -> argparse.ArgumentParser:
         description="Worksheet for tests of current transformers. Without a verb it opens the window.",
         epilog=_EPILOG,
     )
+    parser.add_argument("--version", action=_Version, nargs=0, help="version, build and what it runs on")
     verbs = parser.add_subparsers(required=True, metavar="VERB", parser_class=_Usage)
     demo = verbs.add_parser("demo", help="carry the sample job through to its sheet")
     demo.add_argument(

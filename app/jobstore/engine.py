@@ -121,6 +121,11 @@ def is_full(problem: BaseException | None) -> bool:
     return getattr(problem, "sqlite_errorcode", 0) & 0xFF == sqlite3.SQLITE_FULL
 
 
+def engine_version() -> str:
+    """The version of the database engine, as it names itself."""
+    return sqlite3.sqlite_version
+
+
 def demand_version(version: tuple[int, ...]) -> None:
     """Refuse a database engine that is older than what the tables need."""
     if version < OLDEST_SQLITE:
