@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from app.record.files import write_whole
+from app.words.tables import LANGUAGES
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -122,6 +123,13 @@ ROWS: Final[tuple[Setting, ...]] = (
         ),
     ),
     Setting(
+        name="language",
+        default="en",
+        label="Language of the screen",
+        choices=LANGUAGES,
+        help_text="The window opens anew in its place. Findings and notices are told in English for now.",
+    ),
+    Setting(
         name="theme",
         default="day",
         label="Theme",
@@ -159,6 +167,8 @@ ROWS: Final[tuple[Setting, ...]] = (
 
 _BY_NAME: Final = {row.name: row for row in ROWS}
 TRAINING: Final = "training"
+# What belongs to one store, one person's number or one place is not taken along into training.
+NOT_TAKEN_ALONG: Final = ("person_id", "copies_folder_text", "store_name_text", "archive_place_text", "place")
 _MARK: Final = "training-not-a-record.txt"
 _MARK_TEXT: Final = "Everything in this folder was keyed for practice. Nothing of it is a record.\n"
 

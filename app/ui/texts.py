@@ -1,27 +1,17 @@
-"""The words of the screen by id, from one table per language."""
+"""The words of the screen by id, in the language that is spoken."""
 
 from __future__ import annotations
 
-import functools
-import json
-from importlib.resources import files
-from typing import Final
+from collections.abc import Mapping
 
-LANGUAGE: Final = "en"
+from app import words
+from app.words import text
+from app.words.tables import ENGLISH
 
 
-@functools.cache
-def table(language: str = LANGUAGE) -> dict[str, str]:
+def table(language: str = ENGLISH) -> Mapping[str, str]:
     """Every text of a language by its id."""
-    found: dict[str, str] = json.loads((files("resources") / "texts" / f"{language}.json").read_text("utf-8"))
-    return found
+    return words.tables.table("texts", language)
 
 
-def text(text_id: str, **values: object) -> str:
-    """The text of that id with its places filled.
-
-    >>> text("rows.keep_next")
-    'Keep, next row'
-    """
-    words = table()[text_id]
-    return words.format(**values) if values else words
+__all__ = ["table", "text"]

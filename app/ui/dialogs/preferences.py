@@ -15,6 +15,8 @@ if TYPE_CHECKING:
     from app.ui.window import MainWindow
 
 _NEEDED: Final = ("organisation_text", "person_name_text")
+# What a window that stands cannot change.
+_OPENS_ANEW: Final = ("size_percent", "language")
 _NOT_ASKED: Final = ("person_id", "place", "store_name_text")
 
 
@@ -54,7 +56,7 @@ class PreferencesDialog(DialogFrame):
                 field.line.setFocus()
                 return
         settings = self._window.settings
-        size_before = settings.get("size_percent")
+        before = [settings.get(name) for name in _OPENS_ANEW]
         become(settings, self.answers["person_name_text"].value(), self._window.session.view)
         try:
             settings.change(
@@ -65,5 +67,5 @@ class PreferencesDialog(DialogFrame):
             return
         self._window.deeds.dress()
         self.accept()
-        if settings.get("size_percent") != size_before:
+        if [settings.get(name) for name in _OPENS_ANEW] != before:
             start_again(self._window)

@@ -2,30 +2,19 @@
 
 from __future__ import annotations
 
-import functools
-import json
-from collections.abc import Mapping
 from datetime import datetime, timedelta
-from importlib.resources import files
+from typing import Final
 
-from app.ui.texts import LANGUAGE, text
+from app.ui.texts import text
 from app.ui.worksheet.caution import CautionLine
 from app.ui.worksheet.sheet import Sheet
+from app.words import caution
 from ctcore import figures, safety
 from ctcore.job import Acknowledgement, Job
 from ctcore.landing import Landing
 from ctcore.safety import SafetyFigures
 
-
-@functools.cache
-def table(language: str = LANGUAGE) -> Mapping[str, Mapping[str, str]]:
-    """Hazard, what it can do, and what to do, by caution id."""
-    found: dict[str, dict[str, str]] = json.loads(
-        (files("resources") / "cautions" / f"{language}.json").read_text("utf-8")
-    )
-    return found
-
-
+PARTS: Final = ("hazard", "can_do", "so")
 _last: dict[str, tuple[Sheet, SafetyFigures]] = {}
 
 
@@ -43,9 +32,7 @@ def cautions_of(sheet: Sheet) -> tuple[CautionLine, ...]:
     known = safety.placeholders(figures_of(sheet))
     lines = []
     for caution_id in sheet.procedure.cautions:
-        hazard, can_do, so = (
-            table()[caution_id][part].format(**known) for part in ("hazard", "can_do", "so")
-        )
+        hazard, can_do, so = (caution(caution_id, part).format(**known) for part in PARTS)
         known_words = [_without_unknown(words) for words in (hazard, can_do, so)]
         lines.append(
             CautionLine(
@@ -61,9 +48,7 @@ def band_text(sheet: Sheet) -> str:
     Safety: only figures that the step's own cautions speak of; volts of another test would mislead.
     """
     known = figures_of(sheet)
-    spoken = " ".join(
-        part for caution_id in sheet.procedure.cautions for part in table()[caution_id].values()
-    )
+    spoken = " ".join(caution(caution_id, part) for caution_id in sheet.procedure.cautions for part in PARTS)
     named = (("{v_applied_v}", known.v_applied_v), ("{v_highest_v}", known.v_highest_v))
     volts = [value for name, value in named if name in spoken and value is not None]
     if not volts:

@@ -1,0 +1,60 @@
+"""Rows of the core in the language that is spoken; the core itself knows English words and ids."""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Any, Final
+
+from app.words.language import language
+from app.words.spoken import told
+from app.words.tables import ENGLISH
+from ctcore.procedure import Procedure
+from ctcore.procedures import PROCEDURES
+from ctcore.quantities import QUANTITIES, Quantity
+
+_QUANTITY_WORDS: Final = ("name", "heading", "help_text", "formula_text", "source_text")
+_PROCEDURE_WORDS: Final = ("name", "short_name", "rows_heading")
+
+
+def quantity_in_words(row: Quantity) -> Quantity:
+    """A quantity with its name, heading, help and answers in the language that is spoken."""
+    return row if language() == ENGLISH else _quantity(row, language())
+
+
+def procedure_in_words(row: Procedure) -> Procedure:
+    """A test with its names and its fixed rows in the language that is spoken."""
+    return row if language() == ENGLISH else _procedure(row, language())
+
+
+@functools.lru_cache(maxsize=1024)
+def _quantity(row: Quantity, _language: str) -> Quantity:
+    words: dict[str, Any] = {
+        part: told(f"quantity.{row.quantity_id}.{part}", getattr(row, part)) for part in _QUANTITY_WORDS
+    }
+    answers = tuple(
+        replace(one, words=told(f"choice.{row.quantity_id}.{one.value}", one.words)) for one in row.choices
+    )
+    return replace(row, choices=answers, **words)
+
+
+@functools.lru_cache(maxsize=64)
+def _procedure(row: Procedure, _language: str) -> Procedure:
+    words: dict[str, Any] = {
+        part: told(f"test.{row.procedure_id}.{part}", getattr(row, part)) for part in _PROCEDURE_WORDS
+    }
+    rows = tuple(
+        replace(one, words=told(f"row.{row.procedure_id}.{one.row}", one.words)) for one in row.fixed_rows
+    )
+    return replace(row, fixed_rows=rows, **words)
+
+
+def english_words() -> Iterator[tuple[str, str]]:
+    """Id and English words of everything of the core that is told in another language."""
+    for row in QUANTITIES:
+        yield from ((f"quantity.{row.quantity_id}.{part}", getattr(row, part)) for part in _QUANTITY_WORDS)
+        yield from ((f"choice.{row.quantity_id}.{one.value}", one.words) for one in row.choices)
+    for test in PROCEDURES:
+        yield from ((f"test.{test.procedure_id}.{part}", getattr(test, part)) for part in _PROCEDURE_WORDS)
+        yield from ((f"row.{test.procedure_id}.{one.row}", one.words) for one in test.fixed_rows)
