@@ -14,6 +14,7 @@ from app.desk.chains import EVENTS_TYPE, PACK_TYPE, SHEET_TYPE, approved_name, t
 from app.desk.commenting import comment_events, comments_bound, merged, with_comments
 from app.desk.core import OpenJob
 from app.desk.deciding import decisions_of, with_decisions
+from app.desk.drafts import DraftVerbs
 from app.desk.event_order import in_order
 from app.desk.keys import refusals
 from app.desk.signing import SigningVerbs
@@ -48,7 +49,7 @@ class _Coming:
         return self.record.revision
 
 
-class TravelVerbs(SigningVerbs):
+class TravelVerbs(DraftVerbs, SigningVerbs):
     """What comes in from another computer."""
 
     def take_in(self, path: Path) -> Change:
@@ -64,6 +65,8 @@ class TravelVerbs(SigningVerbs):
         kind = signedfile.kind_of(data)
         if kind == "job file" or (kind == "sheet" and not is_signed(data)):
             return self.import_job(path)
+        if kind == "draft":
+            return self.take_draft(path.name, data)
         if self.store.read_only_reason:
             raise Refusal(self.store.read_only_reason)
         if kind != "sheet":

@@ -6,12 +6,13 @@ from pathlib import Path
 from typing import Final, Literal
 
 from app.exchange.problem import JobFileProblem
+from app.record.draft import FORMAT as DRAFT_FORMAT
 from app.record.files import write_whole
 from app.record.pack import ZIP_MARK
 from app.record.sheet_reading import PDF_MARK
 from app.record.signed_job import FORMAT
 
-Kind = Literal["signed job", "pack", "sheet", "job file"]
+Kind = Literal["signed job", "pack", "sheet", "draft", "job file"]
 
 LARGEST_BYTES: Final = 128 * 1024 * 1024
 
@@ -40,7 +41,10 @@ def kind_of(data: bytes) -> Kind:
     if data.startswith(PDF_MARK):
         return "sheet"
     # Format: in canonical form the names stand in order, so the format comes after the files.
-    return "signed job" if f'"format":"{FORMAT}"'.encode() in data[-4096:] else "job file"
+    end = data[-4096:]
+    if f'"format":"{DRAFT_FORMAT}","from_text":'.encode() in end:
+        return "draft"
+    return "signed job" if f'"format":"{FORMAT}"'.encode() in end else "job file"
 
 
 def save(path: Path, data: bytes) -> None:

@@ -242,10 +242,13 @@ class Store:
         procedure_id: str,
         act: Act,
         parts: Sequence[Part] = (),
+        removed_parts: Sequence[str] = (),
+        readings: Sequence[Reading] = (),
+        state: JobState | None = None,
     ) -> Attachment:
         """Keep a file beside the store, pinned to a core or a step; the file is whole before its event.
 
-        `parts` of the job that name it are changed in the same transaction.
+        What comes with it, such as parts of the job that name it, is changed in the same transaction.
         """
         self._demand_writable()
         digest_hex = self._put_file(data, name_text)
@@ -258,7 +261,10 @@ class Store:
             core_id=core_id,
             procedure_id=procedure_id,
         )
-        self._enter(job_id, act, Entry(attachment=attachment, parts=parts))
+        entry = Entry(
+            attachment=attachment, parts=parts, removed_parts=removed_parts, readings=readings, state=state
+        )
+        self._enter(job_id, act, entry)
         return attachment
 
     def save_findings(

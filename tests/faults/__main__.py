@@ -24,6 +24,7 @@ SUITES = (
     "fuzz_job_file",
     "io_error",
     "kill",
+    "merge",
     "power_cut",
     "record_flips",
     "sheet_flips",

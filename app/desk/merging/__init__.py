@@ -6,5 +6,16 @@ not depend on who takes in whom, or in which order.
 
 from app.desk.merging.answering import answered, open_questions, value_of
 from app.desk.merging.uniting import Form, Unlike, united
+from app.desk.merging.wording import field_words, part_words, value_words
 
-__all__ = ["Form", "Unlike", "answered", "open_questions", "united", "value_of"]
+__all__ = [
+    "Form",
+    "Unlike",
+    "answered",
+    "field_words",
+    "open_questions",
+    "part_words",
+    "united",
+    "value_of",
+    "value_words",
+]

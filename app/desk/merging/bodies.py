@@ -68,6 +68,11 @@ def joined(first: Body, second: Body) -> Body:
     return made
 
 
+def bare(body: Body) -> Body:
+    """A form without what only grows or follows: what is left is what somebody said."""
+    return {name: [] if name in GROWING else value for name, value in body.items() if name != FOLLOWS}
+
+
 def with_grown(body: Body, other: Body) -> Body:
     """A form with its growing lists as both have them together, and nothing else of the other."""
     made: Body = combined(body, other, lambda _path, ours, _theirs: ours)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from dataclasses import dataclass
 
-from app.desk.merging.bodies import Body
+from app.desk.merging.bodies import Body, bare
 from app.desk.merging.history import History, Touch
 from app.jobstore import Part, parts_of
 from app.record.canonical import canonical
@@ -54,7 +54,7 @@ def versions_of(job: Job, history: History) -> dict[str, tuple[Version, ...]]:
         if part_id.startswith("question:"):
             continue
         part = parts.get(part_id)
-        current = part.body if part is not None else None
+        current = bare(part.body) if part is not None else None
         touches = history.standing(part_id)
         made = []
         for touch in touches:

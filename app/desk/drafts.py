@@ -1,0 +1,234 @@
+"""Drafts between laptops: handed out with all events, taken back and merged; nothing is lost on the way."""
+
+from __future__ import annotations
+
+import dataclasses
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+from app.desk.carrying import CarryCore
+from app.desk.chains import EVENTS_TYPE
+from app.desk.keys import refusals
+from app.desk.merging import Form, Unlike, open_questions, united
+from app.desk.questions import QuestionVerbs, disputed_cells
+from app.desk.states import row_of
+from app.desk.training import demand_real
+from app.desk.two_stores import counted
+from app.desk.view import Change, Refusal
+from app.jobstore import changes
+from app.record.act import Event
+from app.record.draft import Draft
+from ctcore.job import Job
+from ctcore.takes import takes_of
+
+HAND_OUT, MERGE, TAKE_IN = "hand_out", "merge", "take_in"
+NO_UNDO: Final = "A merge cannot be undone; what it asks is answered field by field."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DraftLook:
+    """What taking a draft in would do; `here` is False where the job is new to this store.
+
+    `trouble_text` says why it would be refused.
+    """
+
+    number_text: str
+    title_text: str
+    from_text: str
+    here: bool
+    new_here_count: int = 0
+    new_there_count: int = 0
+    questions_count: int = 0
+    nothing_new: bool = False
+    trouble_text: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class _Coming:
+    file_text: str
+    draft: Draft
+    form: Form
+
+
+class DraftVerbs(QuestionVerbs, CarryCore):
+    """Handing a job out to another laptop, and taking in what comes back."""
+
+    def hand_out(self, job_id: str, path: Path) -> Path:
+        """Write the job with its events, for another laptop to work on at the same time."""
+        from app.exchange import jobfile, signedfile
+        from app.record import draft, trail
+
+        its = self._of(job_id)
+        self._demand_open(its)
+        demand_real(self.settings, "nothing is handed out from here")
+        files, _ = self._carried(its.job)
+        data = draft.to_bytes(
+            Draft(
+                from_text=self.settings.me()[1],
+                job=jobfile.to_bytes(its.job),
+                events=trail.to_bytes(self._events_of(job_id)),
+                attached=files,
+            )
+        )
+        signedfile.save(path, data)
+        if not self.store.read_only:
+            self.store.append(job_id, self._act(HAND_OUT, its.job, {"job_id": job_id}, None, path.name))
+        return path
+
+    def look_at_draft(self, path: Path) -> DraftLook | None:
+        """What taking a file in would change; None where it is no draft. Nothing is changed."""
+        from app.exchange import signedfile
+
+        data = signedfile.load(path)
+        if signedfile.kind_of(data) != "draft":
+            return None
+        coming = _read(path.name, data)
+        job = coming.form.job
+        look = DraftLook(
+            number_text=job.header.number_text,
+            title_text=job.header.title_text,
+            from_text=coming.draft.from_text,
+            here=self._has(job.job_id),
+            new_here_count=len(job.readings),
+        )
+        try:
+            if not look.here:
+                self._demand_no_record_missing(job.job_id, coming.form.events)
+                return look
+            return self._compared(coming, look)
+        except Refusal as problem:
+            return dataclasses.replace(look, new_here_count=0, trouble_text=problem.sentence)
+
+    def take_draft(self, file_text: str, data: bytes) -> Change:
+        """Take a draft in: a job that is new here as it is, one that is here by a merge."""
+        if self.store.read_only_reason:
+            raise Refusal(self.store.read_only_reason)
+        demand_real(self.settings, "no draft is taken in here")
+        coming = _read(file_text, data)
+        job = coming.form.job
+        if job.header.training:
+            raise Refusal("This job was made in training and is not a record. Nothing was taken in.")
+        self._demand_no_record_missing(job.job_id, coming.form.events)
+        if self._has(job.job_id):
+            return self._merge(coming)
+        act = self._act(TAKE_IN, job, self._where(coming), None, job.header.number_text)
+        self.store.create(job, act)
+        self._attach(job.job_id, _events_name(coming.form.events), coming.draft.events, EVENTS_TYPE)
+        note = self._keep_carried(job, coming.draft.attached).strip()
+        self.open_job(job.job_id)
+        self.settle(job.job_id)
+        return self._changed(self._of(job.job_id), frozenset(), outline_changed=True, note_text=note)
+
+    # Merging
+
+    def _form_here(self, job_id: str) -> Form:
+        its = self._of(job_id)
+        return Form(its.job, tuple(self._events_of(job_id)))
+
+    def _united(self, coming: _Coming) -> Form:
+        its = self._of(coming.form.job.job_id)
+        if locked := self._why_locked(its):
+            raise Refusal(f"{locked} Nothing was merged.")
+        if row_of(coming.form.job.state).locked:
+            words = row_of(coming.form.job.state).words
+            raise Refusal(f"The job in the file is {words}: only what is open is merged. Nothing was merged.")
+        try:
+            return united(self._form_here(its.job.job_id), coming.form)
+        except Unlike as problem:
+            raise Refusal(f"{problem.sentence} Nothing was merged.") from problem
+
+    def _compared(self, coming: _Coming, look: DraftLook) -> DraftLook:
+        self._demand_no_record_missing(coming.form.job.job_id, coming.form.events)
+        here, there = self._of(coming.form.job.job_id).job, coming.form.job
+        merged = self._united(coming)
+        return dataclasses.replace(
+            look,
+            new_here_count=len(merged.job.readings) - len(here.readings),
+            new_there_count=len(merged.job.readings) - len(there.readings),
+            questions_count=_questions_count(merged.job) - _questions_count(here),
+            nothing_new=self._says_nothing_new(merged),
+        )
+
+    def _says_nothing_new(self, merged: Form) -> bool:
+        here = self._form_here(merged.job.job_id)
+        return len(merged.events) == len(here.events) and len(merged.job.readings) == len(here.job.readings)
+
+    def _merge(self, coming: _Coming) -> Change:
+        job_id = coming.form.job.job_id
+        merged = self._united(coming)
+        its = self._of(job_id)
+        if self._says_nothing_new(merged):
+            note = "Everything in this file is here already. Nothing was changed."
+            return self._changed(its, frozenset(), outline_changed=True, note_text=note)
+        known = {entry.reading_id for entry in its.job.readings}
+        readings = [entry for entry in merged.job.readings if entry.reading_id not in known]
+        asked = _questions_count(merged.job) - _questions_count(its.job)
+        words = f"{counted(len(readings), 'reading is', 'readings are')} new here."
+        if asked > 0:
+            words += f" {counted(asked, 'field is', 'fields are')} said differently: say which holds."
+        new = dataclasses.replace(merged.job, readings=its.job.readings)
+        changed, removed = changes(its.job, new)
+        self.store.add_attachment(
+            job_id, coming.draft.events, name_text=_events_name(coming.form.events),
+            media_type=EVENTS_TYPE, core_id="", procedure_id="",
+            act=self._act(MERGE, its.job, self._where(coming), None, {"said_text": words}),
+            parts=changed, removed_parts=removed, readings=readings, state=merged.job.state,
+        )  # fmt: skip
+        note = words + self._keep_carried(merged.job, coming.draft.attached)
+        self._open.pop(job_id, None)
+        fresh = self._of(job_id)
+        self.settle(job_id)
+        return self._changed(fresh, frozenset(), outline_changed=True, note_text=note)
+
+    def _where(self, coming: _Coming) -> dict[str, object]:
+        """Of the event that takes a draft in: its file, and the head of every chain that came with it."""
+        heads: dict[str, Event] = {}
+        for event in coming.form.events:
+            known = heads.setdefault(event.device_id, event)
+            heads[event.device_id] = event if event.n > known.n else known
+        named = [
+            [one.device_id, one.n, one.head]
+            for name, one in sorted(heads.items())
+            if name != self.store.device_id
+        ]
+        return {"job_id": coming.form.job.job_id, "file": coming.file_text, "heads": named}
+
+    def _has(self, job_id: str) -> bool:
+        return job_id in {line.job_id for line in self.store.jobs()}
+
+    def _demand_no_record_missing(self, job_id: str, events: tuple[Event, ...]) -> None:
+        """A draft does not carry frozen revisions, and a job goes on only where they are."""
+        frozen = {str(one.content["record"]["digest"]) for one in events if "record" in one.content}
+        here = {one.digest for one in self.store.revisions(job_id)} if self._has(job_id) else set()
+        if frozen - here:
+            raise Refusal(
+                "This job has a frozen revision that is not on this computer: take the signed file of it in "
+                "first. Nothing was taken in."
+            )
+
+
+def _questions_count(job: Job) -> int:
+    return len(open_questions(job)) + sum(1 for _ in disputed_cells(takes_of(job.readings)))
+
+
+def _events_name(events: tuple[Event, ...]) -> str:
+    last = max(events, key=lambda one: (one.act.at_utc, one.device_id, one.n))
+    return f"draft-{last.head[:16]}-events.json"
+
+
+def _read(file_text: str, data: bytes) -> _Coming:
+    """The draft of a file with its job and its events, which fit each other."""
+    from app.exchange import jobfile
+    from app.record import draft, trail
+
+    with refusals():
+        found = draft.from_bytes(data)
+        events = tuple(trail.from_bytes(found.events))
+        trail.demand_fitting(events, ())
+    if not events:
+        raise Refusal(
+            "The draft has no trail of what was done: take it in as a job file. Nothing was taken in."
+        )
+    job = jobfile.read(found.job, file_text)
+    return _Coming(file_text, found, Form(job, events))
