@@ -6,20 +6,43 @@ said.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING, Any
+
 from app.words.language import language, speak, speaking
-from app.words.rows import procedure_in_words, quantity_in_words
-from app.words.spoken import caution, said, text, told
+from app.words.spoken import caution, said, text, told, verdict_word
 from app.words.tables import LANGUAGES
+
+if TYPE_CHECKING:
+    from app.words.rows import (
+        all_procedures,
+        procedure,
+        procedure_in_words,
+        quantity,
+        quantity_in_words,
+    )
 
 __all__ = [
     "LANGUAGES",
+    "all_procedures",
     "caution",
     "language",
+    "procedure",
     "procedure_in_words",
+    "quantity",
     "quantity_in_words",
     "said",
     "speak",
     "speaking",
     "text",
     "told",
+    "verdict_word",
 ]
+
+
+def __getattr__(name: str) -> Any:
+    """Load the words of the core's rows when they are first asked for: the first paint has none of them."""
+    if name not in __all__:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    from app.words import rows
+
+    return getattr(rows, name)

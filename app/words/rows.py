@@ -10,6 +10,7 @@ from typing import Any, Final
 from app.words.language import language
 from app.words.spoken import told
 from app.words.tables import ENGLISH
+from ctcore import procedures, quantities
 from ctcore.procedure import Procedure
 from ctcore.procedures import PROCEDURES
 from ctcore.quantities import QUANTITIES, Quantity
@@ -26,6 +27,21 @@ def quantity_in_words(row: Quantity) -> Quantity:
 def procedure_in_words(row: Procedure) -> Procedure:
     """A test with its names and its fixed rows in the language that is spoken."""
     return row if language() == ENGLISH else _procedure(row, language())
+
+
+def quantity(quantity_id: str) -> Quantity:
+    """The quantity of that id in the language that is spoken. Raises KeyError where there is none."""
+    return quantity_in_words(quantities.quantity(quantity_id))
+
+
+def procedure(procedure_id: str) -> Procedure:
+    """The test of that id in the language that is spoken. Raises KeyError where there is none."""
+    return procedure_in_words(procedures.procedure(procedure_id))
+
+
+def all_procedures() -> tuple[Procedure, ...]:
+    """Every test in the language that is spoken."""
+    return tuple(procedure_in_words(row) for row in PROCEDURES)
 
 
 @functools.lru_cache(maxsize=1024)

@@ -69,3 +69,8 @@ def _form(words: Mapping[str, str], text_id: str, values: dict[str, object]) -> 
     """The form of one where one thing is counted and the language has it, else the form of several."""
     one = words.get(text_id + ONE) if str(values.get("count", "")) == "1" else None
     return one if one is not None else words.get(text_id)
+
+
+def verdict_word(verdict: str) -> str:
+    """The word of a verdict, or of what is being keyed."""
+    return told(f"verdict.{verdict}", verdict)
