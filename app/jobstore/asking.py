@@ -128,6 +128,12 @@ def attachments(connection: Connection, job_id: str) -> list[Attachment]:
     return [attachment_of(row) for row in connection.execute(_ATTACHMENTS, {"job_id": job_id}).mappings()]
 
 
+def jobs_with(connection: Connection, media_type: str) -> frozenset[str]:
+    """The jobs to which a file of that kind is attached."""
+    its = tables.attachment.c
+    return frozenset(connection.execute(select(its.job_id).where(its.media_type == media_type)).scalars())
+
+
 def events(connection: Connection, job_id: str | None) -> list[Event]:
     """The events of a job, or of every chain, by device and number."""
     wanted = _EVENTS if job_id is None else _EVENTS.where(tables.event.c.job_id == job_id)

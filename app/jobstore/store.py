@@ -162,6 +162,10 @@ class Store:
         """The frozen records of a job, oldest first."""
         return self._ask(lambda connection: asking.revisions(connection, job_id))
 
+    def jobs_with(self, media_type: str) -> frozenset[str]:
+        """The jobs to which a file of that kind is attached."""
+        return self._ask(lambda connection: asking.jobs_with(connection, media_type))
+
     def events(self, job_id: str | None = None) -> list[Event]:
         """The events of a job, or of every chain, by device and number."""
         return self._ask(lambda connection: asking.events(connection, job_id))

@@ -8,7 +8,9 @@ from __future__ import annotations
 
 import datetime as dt
 import json
-from collections.abc import Callable, Sequence
+import threading
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Final, Literal
@@ -30,6 +32,8 @@ OTHER_HISTORY: Final = (
     "before: call the office before you rely on it."
 )
 _STEP: Final = 5000
+# Practice: a line that carries less than 20 kB a second is tried again later; common practice, no source.
+_SLOWEST_BYTES_PER_S: Final = 20_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,7 +83,12 @@ class _Roots:
 
 
 class Courier:
-    """Carries parcels to one archive. What it has seen of the archive's tree lies in a file."""
+    """Carries parcels to one archive. What it has seen of the archive's tree lies in a file.
+
+    No step is waited for longer than `patience_s`, and what its bytes take on a slow line.
+    """
+
+    patience_s: float = 60.0
 
     def __init__(
         self,
@@ -104,14 +113,29 @@ class Courier:
         """
         archive = Archive.reach(self._place_text)
         try:
-            known = archive.answers([one.digest_hex for one in parcels])
+            with self._within(archive):
+                archive.demand_form()
+                known = archive.answers([one.digest_hex for one in parcels])
             for one in parcels:
                 if one.digest_hex not in known:
-                    archive.deposit(one.data, device_text=self._device_text, at=self._clock())
-            roots = _Roots(archive, self._grown(archive))
-            return [self._judged(one, known.get(one.digest_hex), roots) for one in parcels]
+                    with self._within(archive, len(one.data)):
+                        archive.deposit(one.data, device_text=self._device_text, at=self._clock())
+            with self._within(archive):
+                roots = _Roots(archive, self._grown(archive))
+                return [self._judged(one, known.get(one.digest_hex), roots) for one in parcels]
         finally:
             archive.close()
+
+    @contextmanager
+    def _within(self, archive: Archive, bytes_count: int = 0) -> Iterator[None]:
+        """Cut the line where a step takes longer than even a slow network takes."""
+        timer = threading.Timer(self.patience_s + bytes_count / _SLOWEST_BYTES_PER_S, archive.cut)
+        timer.daemon = True
+        timer.start()
+        try:
+            yield
+        finally:
+            timer.cancel()
 
     def _judged(self, parcel: Parcel, answer: Answer | None, roots: _Roots) -> Carried:
         if answer is None:

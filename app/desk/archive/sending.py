@@ -5,24 +5,28 @@ from __future__ import annotations
 import platform
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, Literal
 
-from app.desk.chains import ChainCore
+from app.desk.chains import PACK_TYPE, ChainCore
 from app.desk.journey import journey_of, spelled
 from app.desk.keys import KeyVerbs
 from app.desk.training import demand_real
 from app.desk.view import Refusal
+from app.desk.wall_clock import moment
 
 if TYPE_CHECKING:
     from app.desk.archive.courier import Carried, Courier, Parcel
 
 ARCHIVED, NOT_ARCHIVED = "archived", "not_archived"
 SEEN_FILE: Final = "archive-seen.json"
+# Carried in one round, so that a long queue neither fills the memory nor waits for its last.
+AT_ONCE: Final = 20
+LineState = Literal["waiting", "archived", "refused"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ArchiveLine:
-    """One issued revision on its way to the archive; `state_text` is what is known of it."""
+    """One issued revision on its way to the archive; `state_text` is what the archive said, and when."""
 
     job_id: str
     number_text: str
@@ -30,6 +34,21 @@ class ArchiveLine:
     pack_digest: str
     state_text: str
     archived: bool
+    when_text: str = ""
+
+    @property
+    def state(self) -> LineState:
+        """Archived; refused, with the reason; waiting while the archive said nothing."""
+        return "archived" if self.archived else "refused" if self.state_text else "waiting"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Round:
+    """What one round carries: the lines, their bytes, and who carries them."""
+
+    lines: tuple[ArchiveLine, ...]
+    parcels: tuple[Parcel, ...]
+    courier: Courier
 
 
 class SendVerbs(KeyVerbs, ChainCore):
@@ -42,15 +61,19 @@ class SendVerbs(KeyVerbs, ChainCore):
     def archive_queue(self, *, all_of_them: bool = False) -> list[ArchiveLine]:
         """The issued revisions that are not archived; all that were issued with `all_of_them`."""
         found = []
+        with_pack = self.store.jobs_with(PACK_TYPE)
         for line in self.store.jobs():
-            said: dict[int, tuple[bool, str]] = {}
+            if line.job_id not in with_pack:
+                continue
+            said: dict[int, tuple[bool, str, str]] = {}
             events = self.store.events(line.job_id)
             for event in events:
                 if event.act.kind in (ARCHIVED, NOT_ARCHIVED) and isinstance(event.act.to, dict):
-                    its = event.act.kind == ARCHIVED, str(event.act.to.get("sentence_text", ""))
-                    said[int(event.act.where["revision"])] = its
+                    told = str(event.act.to.get("sentence_text", ""))
+                    when = moment(event.act.at_utc, event.act.utc_offset_minutes)
+                    said[int(event.act.where["revision"])] = (event.act.kind == ARCHIVED, told, when)
             for revision, digest_hex in sorted(journey_of(events).packs.items()):
-                archived, state_text = said.get(revision, (False, ""))
+                archived, state_text, when_text = said.get(revision, (False, "", ""))
                 if all_of_them or not archived:
                     found.append(
                         ArchiveLine(
@@ -60,6 +83,7 @@ class SendVerbs(KeyVerbs, ChainCore):
                             pack_digest=digest_hex,
                             state_text=state_text,
                             archived=archived,
+                            when_text=when_text,
                         )
                     )
         return found
@@ -79,6 +103,18 @@ class SendVerbs(KeyVerbs, ChainCore):
             device_text=f"{platform.node() or 'laptop'} ({self.store.device_id[:8]})",
             clock=self._clock,
         )
+
+    def archive_round(self, passed: int = 0) -> Round | None:
+        """What waits, as far as one round carries it, from the place in the queue where the last one ended.
+
+        None where nothing waits, or no archive is named.
+        """
+        waiting = self.archive_queue() if self.archive_place() else []
+        lines = tuple(waiting[passed : passed + AT_ONCE] or waiting[:AT_ONCE])
+        if not lines or self.store.read_only:
+            return None
+        parcels = tuple(self.parcel_of(line) for line in lines)
+        return Round(lines=lines, parcels=parcels, courier=self.courier())
 
     def parcel_of(self, line: ArchiveLine) -> Parcel:
         """The pack of an issued revision, as it goes to the archive."""

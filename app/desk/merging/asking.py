@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Iterable, Mapping
+from itertools import combinations
 
 from app.desk.merging.bodies import differing
-from app.desk.merging.history import History
+from app.desk.merging.history import History, dot_of
 from app.desk.merging.versions import Version
 from app.record.canonical import canonical, digest
 from ctcore.question import Question, Side
@@ -43,20 +44,18 @@ def _united(known: Iterable[Question]) -> dict[str, Question]:
 
 
 def _gone_over(question: Question, versions: tuple[Version, ...], history: History) -> bool:
-    """Whether somebody who had two of its sides changed the part without answering."""
-    by_dot = {f"{event.device_id}/{event.n}": event for event in history.events}
+    """Whether somebody who had two sides that were made apart changed the part without answering."""
+    by_dot = {dot_of(event): event for event in history.events}
+    sides = [[by_dot[dot] for dot in side.events if dot in by_dot] for side in question.sides]
     own = {dot for side in question.sides for dot in side.events}
-    for version in versions:
-        event = by_dot.get(version.dot)
-        if event is None or version.dot in own:
-            continue
-        known = sum(
-            any(dot in by_dot and history.knew(event, by_dot[dot]) for dot in side.events)
-            for side in question.sides
-        )
-        if known > 1:
-            return True
-    return False
+    later = [by_dot[one.dot] for one in versions if one.dot in by_dot and one.dot not in own]
+    return any(
+        history.knew(event, one) and history.knew(event, other) and history.apart(one, other)
+        for event in later
+        for ours, theirs in combinations(sides, 2)
+        for one in ours
+        for other in theirs
+    )
 
 
 def _question(part_id: str, versions: tuple[Version, ...]) -> Question | None:

@@ -57,6 +57,10 @@ class History:
         """Whether the one was made by somebody who had the other."""
         return self._past[(later.device_id, later.n)].get(earlier.device_id, 0) >= earlier.n
 
+    def apart(self, one: Event, other: Event) -> bool:
+        """Whether neither was made by somebody who had the other."""
+        return not self.knew(one, other) and not self.knew(other, one)
+
     def standing(self, part_id: str) -> tuple[Touch, ...]:
         """The touches of a part that no later one knew of, by device and number; more than one are apart."""
         touches = self._touches.get(part_id, [])

@@ -44,6 +44,22 @@ def bring_up(engine: Engine, *, name: str, read_only: bool) -> None:
             _name(connection)
 
 
+def demand_form(engine: Engine, *, name: str) -> None:
+    """ArchiveProblem where a laptop finds an archive of another form than its own; nothing is made."""
+    with engine.connect() as connection:
+        found = _form_of(connection, name)
+    if found == HEAD_REVISION:
+        return
+    if found is None:
+        told = "has no tables yet: the office has to set it up"
+    elif found in known_revisions():
+        told = "is older than this program: ask the office to open it once with a program as new as this one"
+    else:
+        told = "is newer than this program: bring this computer's Coreleaf up to date"
+    kept = "Everything on this computer is kept and waits."
+    raise ArchiveProblem(f"{kept} {name[:1].upper()}{name[1:]} {told}.")
+
+
 def known_revisions() -> frozenset[str]:
     """The names of every form that this program can start from."""
     from alembic.script import ScriptDirectory

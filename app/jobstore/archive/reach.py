@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import os
+import socket
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
-from typing import Self, TypeVar
+from contextlib import contextmanager, suppress
+from typing import Any, Self, TypeVar
 
-from sqlalchemy import URL, Connection, Engine
+from sqlalchemy import URL, Connection, Engine, event
 
-from app.jobstore.archive.engine import ArchiveProblem, engine_of, in_words, named, url_of
-from app.jobstore.archive.forming import bring_up
+from app.jobstore.archive.engine import POSTGRESQL, ArchiveProblem, engine_of, in_words, named, url_of
+from app.jobstore.archive.forming import bring_up, demand_form
 
 T = TypeVar("T")
 
@@ -22,6 +24,9 @@ class Reach:
         self.name = named(url)
         self.read_only = read_only
         self._engine = engine
+        self._lines: list[Any] = []
+        if url.get_backend_name() == POSTGRESQL:
+            event.listen(engine, "connect", lambda line, _record: self._lines.append(line))
 
     @classmethod
     def open(cls, place_text: str, *, read_only: bool = False) -> Self:
@@ -44,6 +49,17 @@ class Reach:
         """The archive as a laptop sees it: it may leave deposits and look for answers; nothing is made."""
         url = url_of(place_text)
         return cls(url, engine_of(url), read_only=False)
+
+    def demand_form(self) -> None:
+        """ArchiveProblem where the archive is older or newer than this program, or not set up yet."""
+        with in_words(self.url):
+            demand_form(self._engine, name=self.name)
+
+    def cut(self) -> None:
+        """End whatever is being asked just now, from another thread: a line gone dead is not waited for."""
+        for line in tuple(self._lines):
+            with suppress(Exception), socket.socket(fileno=os.dup(line.fileno())) as end:
+                end.shutdown(socket.SHUT_RDWR)
 
     def close(self) -> None:
         """Let go of the place; closing twice is harmless."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from pathlib import Path
 
 import pytest
@@ -193,3 +194,32 @@ def test_a_run_stops_where_it_is_told_to_and_goes_on_later(office: Office) -> No
     assert office.intake(trust()).run(stop=lambda: True).stopped
     assert office.intake(trust()).run().filed_count == 2
     assert office.archive.line(digest(revision_of().record)).number_text == "1042"
+
+
+def test_an_archive_of_another_form_or_without_tables_says_so(
+    approver: Seat, issued: Path, office: Office
+) -> None:
+    def set_form(form: str) -> None:
+        with office.archive._engine.begin() as connection:
+            connection.execute(text("UPDATE alembic_version SET version_num = :form"), {"form": form})
+
+    set_form("9999")
+    with pytest.raises(ArchiveProblem, match="kept and waits.*is newer than this program"):
+        carry(approver)
+    set_form("0001")
+    assert len(carry(approver)) == 1
+    assert approver.desk.archive_round() is not None
+
+
+def test_a_round_takes_some_of_a_long_queue_and_goes_on_behind_them(
+    approver: Seat, issued: Path, office: Office, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (line,) = approver.desk.archive_queue()
+    many = [dataclasses.replace(line, number_text=str(number)) for number in range(30)]
+    monkeypatch.setattr(type(approver.desk), "archive_queue", lambda _self: many)
+
+    first, second, third = (approver.desk.archive_round(passed) for passed in (0, 20, 40))
+
+    assert [len(one.lines) for one in (first, second, third) if one is not None] == [20, 10, 20]
+    assert second is not None
+    assert second.lines[0].number_text == "20"

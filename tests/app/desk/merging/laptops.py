@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Sequence
+from contextlib import suppress
 
 from app.desk.merging import Form, answered, open_questions, united
 from app.jobstore import changes
 from app.jobstore.writing import Entry, content_of
 from app.record.act import Act, Event
 from app.record.chain import FIRST_PREV, next_event
+from ctcore.errors import BadInput
 from ctcore.job import CT, Core, Header, Instrument, Job, Landing, Position, Reading, Remark, Tap
 from ctcore.question import Answered
 from ctcore.takes import standing
@@ -191,7 +193,9 @@ class Laptop:
                 at_utc=self._now(),
                 utc_offset_minutes=0,
             )
-            self.write("keep", answered(self.job, question, answer))
+            # What stands on a set that would go has to be answered first.
+            with suppress(BadInput):
+                self.write("keep", answered(self.job, question, answer))
 
     def heads(self) -> list[list[object]]:
         found: dict[str, Event] = {}
