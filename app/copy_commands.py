@@ -92,6 +92,8 @@ def _tell_side(title: str, side: StoreSide, say: Say) -> None:
 
 def _keeper() -> CopyKeeper:
     from app.desk.copies import CopyKeeper
+    from app.desk.place import demand_there
     from app.settings import Settings, data_folder
 
+    demand_there(data_folder())
     return CopyKeeper(Settings.load(data_folder()))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import json
 import os
 import uuid
@@ -9,6 +10,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final
 
+from app.place import data_folder as data_folder  # known here by its old name too
+from app.place import why_gone
 from app.record.files import write_whole
 from app.words.tables import LANGUAGES
 
@@ -173,16 +176,6 @@ _MARK: Final = "training-not-a-record.txt"
 _MARK_TEXT: Final = "Everything in this folder was keyed for practice. Nothing of it is a record.\n"
 
 
-def data_folder() -> Path:
-    """Where the program keeps its data: $CORELEAF_HOME, else the user's data folder of the system."""
-    stated = os.environ.get("CORELEAF_HOME")
-    if stated:
-        return Path(stated).expanduser()
-    from platformdirs import user_data_path
-
-    return user_data_path("coreleaf", appauthor=False)
-
-
 def training_folder(folder: Path) -> Path:
     """The folder of training within a folder of data, made and marked where it is not there yet."""
     found = folder / TRAINING
@@ -207,9 +200,13 @@ def profile_folder(folder: Path) -> Path:
 class Settings:
     """The preferences of one user on one computer; a damaged file is set aside, never lost."""
 
-    def __init__(self, folder: Path, values: dict[str, str], note_text: str = "") -> None:
+    def __init__(
+        self, folder: Path, values: dict[str, str], note_text: str = "", later: dict[str, Any] | None = None
+    ) -> None:
         self.folder = folder
         self.note_text = note_text
+        # What a newer program keeps in the same file goes back into it as it was.
+        self._later = later or {}
         self.training = (folder / _MARK).exists()
         self._values = values
 
@@ -220,17 +217,20 @@ class Settings:
         try:
             found: Any = json.loads(path.read_text(encoding="utf-8"))
             values = {name: found[name] for name in _BY_NAME if isinstance(found.get(name), str)}
-        except FileNotFoundError:
+        except (FileNotFoundError, NotADirectoryError):
             return cls(folder, {})
         except (ValueError, AttributeError):
             aside = path.with_name(f"settings.unreadable-{uuid.uuid4().hex[:8]}.json")
             path.replace(aside)
             return cls(folder, {}, f"The settings could not be read; they were kept as {aside.name}.")
-        return cls(folder, values)
+        later = {name: value for name, value in found.items() if name not in values}
+        return cls(folder, values, later=later)
 
     def get(self, name: str) -> str:
-        """The value of a preference, its default where none was chosen."""
-        return self._values.get(name, _BY_NAME[name].default)
+        """The value of a preference; its default where none was chosen, or one that a newer program knows."""
+        row, value = _BY_NAME[name], self._values.get(name)
+        known = value is not None and (not row.choices or value in {choice for choice, _ in row.choices})
+        return value if value is not None and known else row.default
 
     def change(self, **values: str) -> None:
         """Set preferences and save them all; a value that the row does not allow is refused."""
@@ -261,6 +261,9 @@ class Settings:
         return {"point": False, "comma": True, "ask": None}[self.get("decimal_mark")]
 
     def _save(self) -> None:
+        if gone := why_gone(self.folder):
+            raise FileNotFoundError(errno.ENOENT, gone, str(self.folder))
         self.folder.mkdir(parents=True, exist_ok=True)
-        data = json.dumps(self._values, indent=1, ensure_ascii=False, sort_keys=True).encode()
+        values = {**self._later, **self._values}
+        data = json.dumps(values, indent=1, ensure_ascii=False, sort_keys=True).encode()
         write_whole(self.folder / "settings.json", data)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 import pytest
@@ -50,3 +51,22 @@ def test_every_default_is_one_of_the_choices() -> None:
     chosen = [row for row in ROWS if row.choices]
 
     assert [row.name for row in chosen if row.default not in {value for value, _ in row.choices}] == []
+
+
+def test_what_a_newer_program_keeps_in_the_file_is_still_there_after_an_older_one_saved(tmp_path: Path) -> None:
+    path = tmp_path / "settings.json"
+    later = {"ink_text": "green", "windows": [1, 2], "paper": "Letter"}
+    path.write_text(json.dumps(later), encoding="utf-8")
+    Settings.load(tmp_path).change(person_name_text="T. Adder")
+
+    assert json.loads(path.read_text(encoding="utf-8")) == {**later, "person_name_text": "T. Adder"}
+
+
+def test_a_choice_that_only_a_newer_program_has_is_not_followed_and_not_lost(tmp_path: Path) -> None:
+    path = tmp_path / "settings.json"
+    path.write_text(json.dumps({"theme": "dusk"}), encoding="utf-8")
+    loaded = Settings.load(tmp_path)
+    loaded.change(person_name_text="T. Adder")
+
+    assert loaded.get("theme") == "day"
+    assert json.loads(path.read_text(encoding="utf-8"))["theme"] == "dusk"
