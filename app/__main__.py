@@ -12,8 +12,8 @@ from app import display
 def main(argv: Sequence[str] | None = None) -> int:
     """Open the window, or run the verb named; returns the exit code."""
     args = list(sys.argv[1:] if argv is None else argv)
-    if not args:
-        return _window()
+    if args in ([], [display.TRAINING_FLAG]):
+        return _window(training=bool(args))
     if args[0] == "demo" and not {"-h", "--help"} & set(args):
         return _demo(args)
     from app import commands
@@ -21,10 +21,12 @@ def main(argv: Sequence[str] | None = None) -> int:
     return commands.run(args)
 
 
-def _window() -> int:
+def _window(*, training: bool) -> int:
     sentence = display.why_no_display()
     if sentence is None:
-        shown = display.show_until_closed(lambda painted: _open(painted))
+        shown = display.show_until_closed(
+            lambda painted, training: _open(painted, training=training), training=training
+        )
         if shown.sentence is None:
             return shown.exit_code
         sentence = shown.sentence
@@ -43,7 +45,9 @@ def _demo(args: Sequence[str]) -> int:
     folder = commands.demo_folder(args)
     sentence = display.why_no_display()
     if sentence is None:
-        shown = display.show_until_closed(lambda painted: _open(painted, demo=folder))
+        shown = display.show_until_closed(
+            lambda painted, training: _open(painted, demo=None if training else folder, training=training)
+        )
         if shown.sentence is None:
             return shown.exit_code
         sentence = shown.sentence
@@ -52,10 +56,10 @@ def _demo(args: Sequence[str]) -> int:
     return commands.run(args)
 
 
-def _open(painted: Callable[[], None], demo: Path | None = None) -> int:
+def _open(painted: Callable[[], None], *, demo: Path | None = None, training: bool) -> int:
     from app.ui.start import run_window
 
-    return run_window(painted, demo=demo)
+    return run_window(painted, demo=demo, training=training)
 
 
 if __name__ == "__main__":

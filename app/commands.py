@@ -87,7 +87,10 @@ def demo_folder(argv: Sequence[str]) -> Path:
 def _parser() -> argparse.ArgumentParser:
     parser = _Usage(
         prog="coreleaf",
-        description="Worksheet for tests of current transformers. Without a verb it opens the window.",
+        description=(
+            "Worksheet for tests of current transformers. Without a verb it opens the window; "
+            "with --training alone, the one for practice."
+        ),
         epilog=_EPILOG,
     )
     parser.add_argument("--version", action=_Version, nargs=0, help="version, build and what it runs on")

@@ -10,8 +10,10 @@ import os
 import re
 import signal
 import sys
+import time
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from types import FrameType
 from typing import Final
 
@@ -39,8 +41,18 @@ PACKAGES: Final = {
     "libwayland-egl.so.1": "libwayland-egl1",
 }
 
-# The window ends with this code where it wants to come up anew, at another size.
+# The window ends with one of these where it wants to come up anew: as it is, in training, out of training.
 AGAIN: Final = 86
+INTO_TRAINING: Final = 87
+OUT_OF_TRAINING: Final = 88
+TRAINING_FLAG: Final = "--training"
+# A fault of memory or an abort inside a library; whoever kills the program on purpose does not want it back.
+_FAULTS: Final = frozenset(
+    128 + getattr(signal, name) for name in ("SIGABRT", "SIGSEGV", "SIGFPE", "SIGILL", "SIGBUS")
+    if hasattr(signal, name)
+)  # fmt: skip
+# A window that ends by a fault sooner than this would only do so again.
+_LASTED_S: Final = 10.0
 
 NO_DISPLAY_SENTENCE: Final = "There is no display here (neither DISPLAY nor WAYLAND_DISPLAY is set)."
 
@@ -100,15 +112,35 @@ def show(window: Callable[[Callable[[], None]], int]) -> Shown:
     return _watch(child, ready_read, error_read)
 
 
-def show_until_closed(window: Callable[[Callable[[], None]], int]) -> Shown:
-    """Run `window` as `show` does, and anew as often as it ends with `AGAIN`."""
-    shown = show(window)
-    while shown == Shown(AGAIN):
+def show_until_closed(
+    window: Callable[[Callable[[], None], bool], int],
+    *,
+    training: bool = False,
+    clock: Callable[[], float] = time.monotonic,
+) -> Shown:
+    """Run `window` as `show` does, told whether it is training, and anew as often as it asks for that.
+
+    It also comes back, once it has stood for a while, after a fault that ended its process.
+    """
+    while True:
+        begun_s = clock()
+        shown = show(partial(_in_mode, window, training))
+        if shown.exit_code in _FAULTS and clock() - begun_s >= _LASTED_S:
+            continue
+        if shown.sentence or shown.exit_code not in (AGAIN, INTO_TRAINING, OUT_OF_TRAINING):
+            return shown
+        if shown.exit_code != AGAIN:
+            training = shown.exit_code == INTO_TRAINING
         if not sys.platform.startswith("linux"):
             # Qt: a scale is read once in a process, and here the window has no process of its own (6.11).
-            os.execv(sys.executable, [sys.executable, *sys.orig_argv[1:]])
-        shown = show(window)
-    return shown
+            given = [word for word in sys.orig_argv[1:] if word != TRAINING_FLAG]
+            os.execv(sys.executable, [sys.executable, *given, *([TRAINING_FLAG] if training else [])])
+
+
+def _in_mode(
+    window: Callable[[Callable[[], None], bool], int], training: bool, painted: Callable[[], None]
+) -> int:
+    return window(painted, training)
 
 
 def _run(window: Callable[[Callable[[], None]], int], painted: Callable[[], None]) -> Shown:

@@ -9,15 +9,17 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 from types import TracebackType
-from typing import Final
+from typing import Any, Final
 
 from PySide6.QtCore import QCoreApplication, QEvent, QLibraryInfo, Qt, QTimer
 from PySide6.QtGui import QGuiApplication, QKeyEvent
 from PySide6.QtWidgets import QApplication
 
+from app import reports, words
 from app import settings as preferences
 from app.ui import theme
 from app.ui.shell import again, faults
+from app.ui.texts import text
 from app.ui.window import MainWindow
 
 # Format: with this name in the environment the moment at which the window takes keys is written to that file,
@@ -27,18 +29,24 @@ READY_FILE: Final = "CORELEAF_READY_FILE"
 _PROBE_KEY: Final = " "
 
 
-def run_window(painted: Callable[[], None], *, demo: Path | None = None) -> int:
+def run_window(painted: Callable[[], None], *, demo: Path | None = None, training: bool = False) -> int:
     """Open the window and stay until it is closed; `painted` is called once it stands on the screen.
 
-    With `demo` the store lies in that folder and holds the sample job, which is opened. ImportError and
-    OSError come out before anything of Qt could end the program.
+    With `demo` the store lies in that folder and holds the sample job, which is opened; with `training` it
+    lies in the folder of training. ImportError and OSError come out before anything of Qt could end the
+    program.
     """
     check_libraries()
     folder = preferences.data_folder() if demo is None else demo
+    if training:
+        folder = preferences.training_folder(folder)
     settings = preferences.Settings.load(folder)
     if demo is not None:
         _fill_in(settings)
+    elif training:
+        _take_along(settings, preferences.Settings.load(preferences.data_folder()))
     _scale(settings)
+    words.speak(settings.get("language"))
     app = _application()
     theme.load_fonts()
     theme.apply(app, settings.get("theme"), settings.get("density"))
@@ -49,9 +57,12 @@ def run_window(painted: Callable[[], None], *, demo: Path | None = None) -> int:
     window.painted.connect(painted)
     window.painted.connect(lambda: _after_paint(window, folder, sample="line_bay" if demo else None))
     window.show()
+    stopped, watch = reports.report_of_stop(folder), reports.watch_for_stop(folder)
+    window.session.log.note("start" if stopped is None else "restored")
     try:
         return app.exec()
     finally:
+        reports.end_watch(folder, watch)
         sys.excepthook = sys.__excepthook__
         # Qt: widgets that outlive the application end in a fault of the memory (6.11).
         window.deleteLater()
@@ -87,6 +98,13 @@ def _scale(settings: preferences.Settings) -> None:
         os.environ["QT_SCALE_FACTOR"] = f"{factor:g}"
 
 
+def _take_along(settings: preferences.Settings, real: preferences.Settings) -> None:
+    """Training begins with the preferences of the real work, but with a number in the records of its own."""
+    if not settings.complete():
+        taken = (row.name for row in preferences.ROWS if row.name not in preferences.NOT_TAKEN_ALONG)
+        settings.change(**{name: real.get(name) for name in taken})
+
+
 def _fill_in(settings: preferences.Settings) -> None:
     """The sample asks nobody for a name: its people are invented, and so are these answers."""
     if not settings.complete():
@@ -104,7 +122,7 @@ def _after_paint(window: MainWindow, folder: Path, *, sample: str | None) -> Non
         _tell_ready(Path(ready_file))
         _tell_later(window, Path(ready_file))
     place = again.take_place(window.settings)
-    window.session.opened.connect(lambda: again.go_back_to(window, place))
+    window.session.opened.connect(lambda: _go_back(window, place))
     window.session.open_store(folder, sample=None if place else sample)
 
 
@@ -117,6 +135,15 @@ def _tell_later(window: MainWindow, path: Path) -> None:
 
     window.session.listed.connect(lambda _lines: QTimer.singleShot(0, lambda: note(".listed")))
     window.session.changed.connect(lambda _change: QTimer.singleShot(0, lambda: note(".verdict")))
+
+
+def _go_back(window: MainWindow, place: dict[str, Any]) -> None:
+    """To where the window was left, or where it stood when it was ended; a window that only looks stays."""
+    if not place and window.session.writes:
+        place = again.left_behind(window.settings)
+    again.go_back_to(window, place)
+    if window.settings.training and not place:
+        window.bar.say(text("training.entered"))
 
 
 def _tell_ready(path: Path) -> None:

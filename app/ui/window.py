@@ -11,7 +11,9 @@ from PySide6.QtWidgets import QApplication, QLayout, QSizePolicy, QStackedWidget
 
 from app.settings import Settings, profile_folder
 from app.ui import theme
+from app.ui.archive.caller import ArchiveCaller
 from app.ui.pages.jobs import JobsPage
+from app.ui.shell.again import PlaceKeeper
 from app.ui.shell.copier import Copier
 from app.ui.shell.deeds import Deeds
 from app.ui.shell.faults import Faults
@@ -24,6 +26,7 @@ from app.ui.shell.status_line import StatusLine
 from app.ui.shell.title_block import TitleBlock
 from app.ui.shell.verbs import VERBS
 from app.ui.texts import text
+from app.ui.walkthrough.walk import Walk
 
 if TYPE_CHECKING:
     from app.desk import Change
@@ -45,10 +48,18 @@ PAGES: Final = {
     "my_key": ("app.ui.pages.my_key", "MyKeyPage"),
     "office": ("app.ui.pages.office", "OfficePage"),
     "copies": ("app.ui.pages.copies", "CopiesPage"),
+    "archive": ("app.ui.pages.archive", "ArchivePage"),
+    "filed": ("app.ui.pages.filed", "FiledPage"),
+    "years": ("app.ui.pages.years", "YearsPage"),
+    "fleet": ("app.ui.pages.fleet", "FleetPage"),
+    "registers": ("app.ui.pages.registers", "RegistersPage"),
 }
 
 # Pages that show more than one core of a job, or none of it.
-APART: Final = ("review", "preview", "trail", "check", "my_key", "office", "copies")
+APART: Final = (
+    "review", "preview", "trail", "check", "my_key", "office", "copies", "archive", "filed", "years",
+    "fleet", "registers",
+)  # fmt: skip
 
 # A screen of 1366 x 768 at 200 %, less the frame of the window.
 SMALLEST: Final = (640, 340)
@@ -64,24 +75,27 @@ class MainWindow(QWidget):
         self.settings = settings
         self.session = Session(settings, self)
         self.copier = Copier(settings, self)
+        self.archive = ArchiveCaller(settings, self)
         self.deeds = Deeds(self)
         self.leaving = Leaving(self)
         self.faults = Faults(self)
         self.tries = TriesBook(profile_folder(settings.folder) / "tries.json")
-        self.title = TitleBlock()
+        self.title = TitleBlock(training=settings.training)
         self.bar = MessageBar()
         self.held = HeldBand()
-        self.status = StatusLine()
+        self.status = StatusLine(training=settings.training)
+        self.keeper = PlaceKeeper(self)
         self.jobs = JobsPage()
         self.stack = QStackedWidget()
         self.place: tuple[str, str] = ("", "")
+        self.walk = Walk(self)
         self._pages: dict[str, Any] = {"jobs": self.jobs}
         self._before = "jobs"
         self._job_id = ""
         self._was_painted = False
         self._lay_out()
         self._connect()
-        self.setWindowTitle(text("app.name"))
+        self.setWindowTitle(text("training.window" if settings.training else "app.name"))
         self.resize(1366, 768)
         self.show_page("jobs")
 
@@ -137,14 +151,16 @@ class MainWindow(QWidget):
         if page_id != self.page_id:
             self._before = self.page_id
         self.stack.setCurrentWidget(page)
+        self.session.log.note("page", page_id)
         self._tell_title()
+        self.walk.look()
         page.first_focus()
 
     def go_back(self) -> None:
         """From a page beside the work back to the worksheet, or to the list of jobs."""
         if self.page_id in ("keys", "help"):
             self.show_page(self._before)
-        elif self.page_id == "preview":
+        elif hasattr(self.front, "came_from"):
             self.show_page(self.front.came_from)
         elif self.page_id not in ("jobs", "worksheet") and self.session.view is not None:
             self.show_page("worksheet" if self.place[0] else "jobs")
@@ -183,6 +199,7 @@ class MainWindow(QWidget):
         session.changed.connect(self._show_change)
         session.said.connect(self.bar.say)
         session.broke.connect(self.deeds.report)
+        self.archive.broke.connect(self.deeds.report)
         session.writer.saving.connect(self.status.show_saving)
         session.opened.connect(self._take_store)
         session.opened.connect(self.deeds.ask_first)
@@ -257,8 +274,16 @@ class MainWindow(QWidget):
         column.addWidget(self.stack, 1)
         column.addWidget(self.status)
 
+    def put_at_foot(self, panel: QWidget) -> None:
+        """Lay a low panel between the page and the status line."""
+        column = self.layout()
+        assert isinstance(column, QVBoxLayout)
+        column.insertWidget(column.indexOf(self.status), panel)
+
     def _tell_title(self) -> None:
         view = self.session.view
+        self.keeper.note()
+        self.title.show_who(self.settings.get("person_name_text"))
         self.held.put(view, self.page_id, self.settings.me()[1])
         if view is None or self.page_id == "jobs" or self._shows_another_job():
             self.title.show_cells()
@@ -302,6 +327,7 @@ class MainWindow(QWidget):
             event.ignore()
             return
         self.faults.let_go()
+        self.keeper.forget()
         for page in self._pages.values():
             if hasattr(page, "let_go"):
                 page.let_go()
@@ -309,6 +335,7 @@ class MainWindow(QWidget):
         try:
             self.session.close()
             self.copier.close()
+            self.archive.close()
         finally:
             QApplication.restoreOverrideCursor()
         event.accept()

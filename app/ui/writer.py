@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
@@ -9,7 +10,11 @@ from typing import Any, Final
 
 from PySide6.QtCore import QObject, Qt, QTimer, Signal
 
+from app.log import Kind, place_of
+
 SAVING_AFTER_MS: Final = 300
+
+Note = Callable[[Kind, str, float], None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,8 +39,9 @@ class Writer(QObject):
     failed = Signal(object)
     _arrived = Signal(object)
 
-    def __init__(self, parent: QObject | None = None) -> None:
+    def __init__(self, parent: QObject | None = None, *, note: Note | None = None) -> None:
         super().__init__(parent)
+        self._note = note
         self._pool = ThreadPoolExecutor(max_workers=1, thread_name_prefix="writer")
         self._pending_count = 0
         self._slow = False
@@ -67,13 +73,26 @@ class Writer(QObject):
         if self._pending_count == 1:
             self._timer.start()
             self.busy_changed.emit(True)
-        future = self._pool.submit(verb, *args, **kwargs)
+        future = self._pool.submit(self._timed, verb, *args, **kwargs)
         future.add_done_callback(lambda finished: self._send(finished, done, failed))
 
     def close(self) -> None:
         """Finish what was asked for and end the thread. Results still on their way are dropped."""
         self._timer.stop()
         self._pool.shutdown(wait=True)
+
+    def _timed(self, verb: Callable[..., Any], *args: Any, **kwargs: Any) -> Any:
+        """Run a verb and note where in the program it stands, how it ended, and how long it took."""
+        begun_s = time.perf_counter()
+        kind: Kind = "verb"
+        try:
+            return verb(*args, **kwargs)
+        except BaseException as problem:
+            kind = "refused" if hasattr(problem, "sentence") else "failed"
+            raise
+        finally:
+            if self._note is not None:
+                self._note(kind, place_of(verb), (time.perf_counter() - begun_s) * 1000.0)
 
     def _send(
         self,

@@ -116,7 +116,7 @@ def test_a_window_that_asks_for_another_size_comes_up_anew(tmp_path: Path) -> No
     codes = tmp_path / "codes"
     codes.write_text(f"{display.AGAIN} 3", encoding="ascii")
 
-    def window(painted: Callable[[], None]) -> int:
+    def window(painted: Callable[[], None], _training: bool) -> int:
         painted()
         first, *rest = codes.read_text(encoding="ascii").split()
         codes.write_text(" ".join(rest), encoding="ascii")
@@ -124,3 +124,45 @@ def test_a_window_that_asks_for_another_size_comes_up_anew(tmp_path: Path) -> No
 
     assert display.show_until_closed(window) == display.Shown(3)
     assert codes.read_text(encoding="ascii") == ""
+
+
+def _ending(codes: Path) -> Callable[[Callable[[], None], bool], int]:
+    """A window that ends with one code of the file after the other; the mode it stood in is written down."""
+
+    def window(painted: Callable[[], None], training: bool) -> int:
+        painted()
+        first, *rest = codes.read_text(encoding="ascii").split()
+        codes.write_text(" ".join(rest), encoding="ascii")
+        with codes.with_name("modes").open("a", encoding="ascii") as modes:
+            modes.write(f"{training} ")
+        if first == "abort":
+            os.abort()
+        return int(first)
+
+    return window
+
+
+@linux
+def test_training_is_entered_and_left_by_the_way_the_window_ends(tmp_path: Path) -> None:
+    codes = tmp_path / "codes"
+    codes.write_text(f"{display.INTO_TRAINING} {display.AGAIN} {display.OUT_OF_TRAINING} 0", encoding="ascii")
+    assert display.show_until_closed(_ending(codes)) == display.Shown(0)
+    assert (tmp_path / "modes").read_text(encoding="ascii").split() == ["False", "True", "True", "False"]
+
+
+@linux
+def test_a_window_that_an_abort_ended_comes_back_in_the_same_mode(tmp_path: Path) -> None:
+    codes = tmp_path / "codes"
+    codes.write_text("abort 0", encoding="ascii")
+    times = iter((0.0, 60.0, 60.0))
+    shown = display.show_until_closed(_ending(codes), training=True, clock=lambda: next(times))
+    assert shown == display.Shown(0)
+    assert (tmp_path / "modes").read_text(encoding="ascii").split() == ["True", "True"]
+
+
+@linux
+def test_a_window_that_aborts_at_once_is_not_brought_up_again(tmp_path: Path) -> None:
+    codes = tmp_path / "codes"
+    codes.write_text("abort 0", encoding="ascii")
+    times = iter((0.0, 2.0))
+    assert display.show_until_closed(_ending(codes), clock=lambda: next(times)).exit_code == 134

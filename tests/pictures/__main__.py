@@ -11,7 +11,12 @@ import sys
 from pathlib import Path
 
 # The window with its pages and dialogs, keys and signing, then the worksheet alone at its densities.
-MODULES = ("tests.pictures.window", "tests.pictures.signing", "tests.pictures.worksheet")
+MODULES = (
+    "tests.pictures.window",
+    "tests.pictures.program",
+    "tests.pictures.signing",
+    "tests.pictures.worksheet",
+)
 
 
 def main() -> int:

@@ -7,12 +7,13 @@ from typing import Final
 
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPen, QShowEvent
-from PySide6.QtWidgets import QApplication, QDialog, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QDialog, QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
+from app.settings import Settings
 from app.ui import theme
 from app.ui.shell.fields import FormBox, FormField
 from app.ui.shell.key_button import VerbButton
-from app.ui.shell.lettering import Words
+from app.ui.shell.lettering import Line, Words
 from app.ui.shell.scroll import Scroll
 from app.ui.texts import text
 
@@ -37,7 +38,13 @@ class DialogFrame(QDialog):
         column = self._column = QVBoxLayout(self)
         column.setContentsMargins(_MARGIN, 18, _MARGIN, 18)
         column.setSpacing(8)
-        column.addWidget(Words(heading, role="heading", bold=True))
+        head = QHBoxLayout()
+        head.addWidget(Words(heading, role="heading", bold=True), 1)
+        self.mark = Line(text("training.mark") if _is_training(parent) else "", role="value", bold=True)
+        self.mark.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+        self.mark.setVisible(bool(self.mark.text))
+        head.addWidget(self.mark)
+        column.addLayout(head)
         if intro:
             column.addWidget(Words(intro))
         self.body = QVBoxLayout(self.form)
@@ -149,6 +156,12 @@ class DialogFrame(QDialog):
         painter.fillRect(self.rect(), theme.color("sheet"))
         painter.setPen(QPen(theme.color("ink"), 2))
         painter.drawRect(self.rect().adjusted(1, 1, -1, -1))
+
+
+def _is_training(parent: QWidget | None) -> bool:
+    """Whether a dialog stands before a window of training: it may cover what the window says of that."""
+    settings = getattr(parent, "settings", None)
+    return isinstance(settings, Settings) and settings.training
 
 
 def open_dialog() -> QDialog | None:

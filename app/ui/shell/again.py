@@ -1,25 +1,84 @@
-"""The window comes up anew at another size, at the place where it was left."""
+"""The window comes up anew at the place where it was left: at another size, after a fault, after a kill."""
 
 from __future__ import annotations
 
 import json
-from typing import TYPE_CHECKING, Any
+from contextlib import suppress
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Final
 
-from PySide6.QtCore import QCoreApplication, QRect
+from PySide6.QtCore import QCoreApplication, QObject, QRect, QTimer
 from PySide6.QtWidgets import QApplication
 
 from app.display import AGAIN
-from app.settings import Settings
+from app.record.files import write_whole
+from app.settings import Settings, profile_folder
 
 if TYPE_CHECKING:
     from app.ui.window import MainWindow
 
 
-def start_again(window: MainWindow) -> None:
+PLACE_FILE: Final = "where.json"
+_WRITE_AFTER_MS: Final = 1000
+
+
+def start_again(window: MainWindow, code: int = AGAIN) -> None:
     """Write where the window stands, close it, and end with the code that brings it up anew."""
+    if not window.leaving.may_close(lambda: start_again(window, code)):
+        return
+    if code == AGAIN:
+        window.settings.change(place=json.dumps(_place_of(window)))
+    # Qt: the last window that goes would end the program with a code of its own (6.11).
+    QApplication.setQuitOnLastWindowClosed(False)
+    window.close()
+    QCoreApplication.exit(code)
+
+
+class PlaceKeeper(QObject):
+    """Keeps where the window stands in a small file while the window stands: a kill leaves it behind."""
+
+    def __init__(self, window: MainWindow) -> None:
+        super().__init__(window)
+        self._window = window
+        self._path = _file(window.settings)
+        self._timer = QTimer(self, singleShot=True, interval=_WRITE_AFTER_MS)
+        self._timer.timeout.connect(self.write)
+
+    def note(self) -> None:
+        """The window went somewhere; written when it rests."""
+        if self._window.session.writes:
+            self._timer.start()
+
+    def write(self) -> None:
+        """Write it now."""
+        with suppress(OSError):
+            self._path.parent.mkdir(parents=True, exist_ok=True)
+            write_whole(self._path, json.dumps(_place_of(self._window)).encode())
+
+    def forget(self) -> None:
+        """The window ends by itself."""
+        self._timer.stop()
+        if self._window.session.writes:
+            with suppress(OSError):
+                self._path.unlink(missing_ok=True)
+
+
+def left_behind(settings: Settings) -> dict[str, Any]:
+    """Where a window stood that did not end by itself; empty where the last one did."""
+    try:
+        return _read(_file(settings).read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return {}
+
+
+def _file(settings: Settings) -> Path:
+    return profile_folder(settings.folder) / PLACE_FILE
+
+
+def _place_of(window: MainWindow) -> dict[str, Any]:
     box = window.geometry()
     ratio = window.devicePixelRatioF()
-    place = {
+    return {
         "job_id": window.session.job_id or "",
         "core_id": window.place[0],
         "procedure_id": window.place[1],
@@ -27,16 +86,11 @@ def start_again(window: MainWindow) -> None:
         # What the screen counts: the next window reckons in other logical pixels.
         "box": [round(side * ratio) for side in (box.x(), box.y(), box.width(), box.height())],
     }
-    window.settings.change(place=json.dumps(place))
-    # Qt: the last window that goes would end the program with a code of its own (6.11).
-    QApplication.setQuitOnLastWindowClosed(False)
-    window.close()
-    QCoreApplication.exit(AGAIN)
 
 
 def take_place(settings: Settings) -> dict[str, Any]:
     """Where the window was left, told once; empty where it was closed for good."""
-    place = _read(settings)
+    place = _read(settings.get("place"))
     if settings.get("place"):
         settings.change(place="")
     return place
@@ -62,7 +116,7 @@ def go_back_to(window: MainWindow, place: dict[str, Any]) -> None:
 def fit(window: MainWindow) -> None:
     """As large as it was left, and never larger than the screen."""
     screen = QApplication.primaryScreen().availableGeometry()
-    box = _read(window.settings).get("box")
+    box = _read(window.settings.get("place")).get("box")
     if isinstance(box, list) and len(box) == 4:
         ratio = QApplication.primaryScreen().devicePixelRatio()
         x, y, wide, tall = (round(side / ratio) for side in box)
@@ -70,9 +124,9 @@ def fit(window: MainWindow) -> None:
     window.resize(window.size().boundedTo(screen.size()).expandedTo(window.minimumSize()))
 
 
-def _read(settings: Settings) -> dict[str, Any]:
+def _read(words: str) -> dict[str, Any]:
     try:
-        found = json.loads(settings.get("place") or "{}")
+        found = json.loads(words or "{}")
     except ValueError:
         return {}
     return found if isinstance(found, dict) else {}

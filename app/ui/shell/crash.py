@@ -2,33 +2,17 @@
 
 from __future__ import annotations
 
-import contextlib
-import platform
 import sys
-import traceback
-from datetime import datetime
 from pathlib import Path
 
+from app import reports
 from app.ui.texts import text
 
 
-def write_report(folder: Path, problem: BaseException) -> Path | None:
-    """Write what happened into a file of its own; None where even that is not possible."""
-    now = datetime.now().astimezone()
-    lines = "".join(traceback.format_exception(problem))
-    head = f"Coreleaf, {platform.platform()}, Python {platform.python_version()}, {now.isoformat()}\n\n"
-    path = folder / "reports" / f"fault-{now:%Y%m%d-%H%M%S-%f}.txt"
-    with contextlib.suppress(OSError):
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(head + lines, encoding="utf-8")
-        return path
-    return None
-
-
-def sentence(folder: Path, problem: BaseException) -> str:
+def sentence(folder: Path, problem: BaseException, *, page_id: str = "") -> str:
     """What the user is told; the report is written first."""
-    path = write_report(folder, problem)
-    sys.stderr.write("".join(traceback.format_exception(problem)))
+    path = reports.write(folder, problem, page_id=page_id)
+    sys.stderr.write("\n".join(reports.calls_of(problem)) + "\n")
     if path is None:
         return text("crash.unreported", what=type(problem).__name__)
     return text("crash.reported", what=type(problem).__name__, path=path)

@@ -14,7 +14,7 @@ from PySide6.QtGui import QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.ui import theme
-from app.ui.shell import crash
+from app.ui.shell import again, crash
 from app.ui.shell.key_button import PlainButton
 from app.ui.shell.lettering import Words
 from app.ui.texts import text
@@ -103,7 +103,7 @@ class Faults:
     def report(self, problem: BaseException) -> None:
         """Say what is safe: over the view that failed to draw, else in the bar above the page."""
         if not _was_drawing(problem):
-            self._window.bar.say(crash.sentence(self._window.settings.folder, problem))
+            self._window.bar.say(self._sentence(problem), offer=text("crash.again"), take=self._start_again)
         else:
             self.cover(_view_of(problem), problem)
 
@@ -112,7 +112,7 @@ class Faults:
         place = _place_of(problem)
         if view in self._covers or (view is None and place in self._told):
             return
-        sentence = crash.sentence(self._window.settings.folder, problem)
+        sentence = self._sentence(problem)
         if view is None:
             self._told.add(place)
             self._window.bar.say(sentence)
@@ -140,6 +140,14 @@ class Faults:
             if cover is not None and shiboken6.isValid(cover):
                 cover.let_go()
         self._covers.clear()
+
+    def _sentence(self, problem: BaseException) -> str:
+        page_id = self._window.page_id
+        self._window.session.log.note("fault", f"{page_id}:{type(problem).__name__}")
+        return crash.sentence(self._window.settings.folder, problem, page_id=page_id)
+
+    def _start_again(self) -> None:
+        again.start_again(self._window)
 
     def _lay(self, view: QWidget, sentence: str) -> None:
         if view not in self._covers or not shiboken6.isValid(view):

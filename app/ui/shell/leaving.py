@@ -33,19 +33,22 @@ class Leaving:
         self._window = window
         self.answered = False
 
-    def may_close(self) -> bool:
-        """Whether nothing half typed is left to be asked about; else the question stands on the screen."""
+    def may_close(self, go_on: Callable[[], object] | None = None) -> bool:
+        """Whether nothing half typed is left to be asked about; else the question stands on the screen.
+
+        Once it is answered `go_on` follows; where nothing is named, the window closes.
+        """
         found = None if self.answered else self.half_typed()
         if found is None:
             return True
         from app.ui.dialogs.leave import LeaveDialog
 
-        LeaveDialog(self._window, found, self._close).open()
+        LeaveDialog(self._window, found, lambda: self._go_on(go_on or self._window.close)).open()
         return False
 
-    def _close(self) -> None:
+    def _go_on(self, go_on: Callable[[], object]) -> None:
         self.answered = True
-        self._window.close()
+        go_on()
 
     def half_typed(self) -> HalfTyped | None:
         """What stands in the field that has, or last had, the focus of the window and is not kept."""

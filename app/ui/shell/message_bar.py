@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from PySide6.QtCore import QRectF, Qt, Signal
 from PySide6.QtGui import QKeySequence, QPainter, QPaintEvent, QPen, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from app.ui import theme
-from app.ui.shell.key_button import VerbButton
+from app.ui.shell.key_button import PlainButton, VerbButton
 from app.ui.shell.lettering import Words
 from app.ui.texts import text
 
@@ -28,7 +30,12 @@ class MessageBar(QWidget):
         # Escape is the bar's only while it says something: a field and a dialog want it too.
         self._escape = QShortcut(QKeySequence("Esc"), self)
         self._escape.activated.connect(self.clear)
+        self.offer = PlainButton("")
+        self.offer.clicked.connect(self._take_offer)
+        self.offer.hide()
+        self._take: Callable[[], None] | None = None
         row.addWidget(self._words, 1)
+        row.addWidget(self.offer, 0, Qt.AlignmentFlag.AlignTop)
         row.addWidget(self.button, 0, Qt.AlignmentFlag.AlignTop)
         self.hide()
 
@@ -37,13 +44,22 @@ class MessageBar(QWidget):
         """What is said now; empty where nothing is."""
         return self._words.text()
 
-    def say(self, sentence: str) -> None:
-        """Show a sentence; an empty one leaves the bar as it is."""
+    def say(self, sentence: str, *, offer: str = "", take: Callable[[], None] | None = None) -> None:
+        """Show a sentence, with a button for what is offered; an empty one leaves the bar as it is."""
         if not sentence:
             return
+        self._take = take
+        self.offer.setText(offer)
+        self.offer.setVisible(bool(offer))
         self._words.setText(sentence)
         self.setAccessibleName(sentence)
         self.show()
+
+    def _take_offer(self) -> None:
+        take = self._take
+        self.clear()
+        if take is not None:
+            take()
 
     def clear(self) -> None:
         """Put the sentence away."""

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
+from app.log import Log
 from app.settings import Settings, profile_folder
 from app.ui.texts import text
 from app.ui.writer import Writer
@@ -62,7 +63,8 @@ class Session(QObject):
     def __init__(self, settings: Settings, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self.settings = settings
-        self.writer = Writer(self)
+        self.log = Log(settings.folder)
+        self.writer = Writer(self, note=self.log.note)
         self.writer.failed.connect(self._tell_problem)
         self.desk: Desk | None = None
         self.view: View | None = None
@@ -85,6 +87,11 @@ class Session(QObject):
         self.said.emit(" ".join(found.notes))
         if found.change is not None:
             self._take_change(found.change)
+
+    @property
+    def writes(self) -> bool:
+        """Whether a store is open here for writing."""
+        return self.desk is not None and not self.desk.store.read_only
 
     # The job on the table
 
@@ -158,6 +165,8 @@ class Session(QObject):
         if desk is not None:
             self.writer.submit(_close, desk, job_id)
         self.writer.close()
+        self.log.note("stop")
+        self.log.close()
 
     # Plumbing
 

@@ -20,7 +20,7 @@ _NARROW: Final = 900
 class StatusLine(Panel):
     """Saved here, limits, and the help keys; reading only is said here as long as it lasts."""
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    def __init__(self, parent: QWidget | None = None, *, training: bool = False) -> None:
         super().__init__("ground", rules="top", parent=parent)
         self.setFixedHeight(HEIGHT)
         row = QHBoxLayout(self)
@@ -29,6 +29,10 @@ class StatusLine(Panel):
         self.saved = Line(role="status", bold=True)
         self.limits = Line(role="status")
         self.keys = Line(text("foot.keys"), role="status")
+        self.training = Line(text("training.mark") if training else "", role="status", bold=True)
+        self.training.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+        self.training.setVisible(training)
+        row.addWidget(self.training)
         row.addWidget(self.saved, 46)
         row.addWidget(self.limits, 30)
         row.addStretch(1)

@@ -9,10 +9,11 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
 
 from app.desk import Desk
-from app.display import AGAIN
+from app.display import AGAIN, INTO_TRAINING, OUT_OF_TRAINING
 from app.jobstore import Store
-from app.settings import Settings
+from app.settings import Settings, training_folder
 from app.ui import start, theme
+from app.ui.dialogs.frame import open_dialog
 from app.ui.shell import again
 from app.ui.shell.session import STORE_NAME
 from tests.app.ui.desk_of_window import Hand, OpenHand
@@ -34,14 +35,21 @@ def hand(qtbot, tmp_path, codes):
     QGuiApplication.setQuitOnLastWindowClosed(True)
 
 
-def test_larger_keeps_what_stands_typed_and_writes_the_place(hand, tmp_path, codes):
-    hand.window.deeds.do("plate")
-    hand.window.go_to(hand.window.place[0], "excitation")
+def dismiss_cautions(hand):
     while hand.window.page("worksheet").page.body.caution.current is not None:
         hand.press(Qt.Key.Key_Return)
     hand.window.page("worksheet").page.cursor_in_hand.focus_row(0)
+
+
+def test_larger_keeps_what_stands_typed_and_writes_the_place(hand, tmp_path, codes):
+    hand.window.deeds.do("plate")
+    hand.window.go_to(hand.window.place[0], "excitation")
+    dismiss_cautions(hand)
     hand.type("520")
     hand.window.deeds.do("larger")
+    assert (codes, hand.window.isVisible()) == ([], True)
+    open_dialog().main.click()
+    hand.wait(lambda: codes)
     place = json.loads(Settings.load(tmp_path).get("place"))
     assert (codes, hand.window.isVisible()) == ([AGAIN], False)
     assert Settings.load(tmp_path).get("size_percent") == "125"
@@ -101,3 +109,52 @@ def test_a_theme_that_was_chosen_stays_whatever_the_desktop_does(hand, monkeypat
     monkeypatch.setattr(theme, "desktop_is_dark", lambda: True)
     hand.window.deeds.follow_system()
     assert theme.current().palette is theme.DAY
+
+
+def test_what_is_half_typed_keeps_the_window_until_it_is_answered(hand, codes):
+    hand.window.go_to(hand.window.place[0], "excitation")
+    dismiss_cautions(hand)
+    hand.type("520")
+    hand.window.deeds.do("larger")
+    hand.press(Qt.Key.Key_Escape)
+    assert (codes, hand.window.isVisible()) == ([], True)
+
+
+def test_training_is_entered_and_left_by_its_own_codes(hand, qtbot, tmp_path, codes):
+    hand.window.deeds.do("practice")
+    trained = Hand(qtbot, training_folder(tmp_path))
+    trained.window.deeds.do("practice")
+    assert codes == [INTO_TRAINING, OUT_OF_TRAINING]
+    assert Settings.load(tmp_path).get("place") == ""
+    trained.close()
+
+
+def test_a_window_that_was_killed_is_found_again_where_it_stood(hand, qtbot, tmp_path):
+    hand.window.go_to(hand.window.place[0], "resistance")
+    hand.window.keeper.write()
+    left = again.left_behind(hand.window.settings)
+    hand.close()
+    second = Hand(qtbot, tmp_path)
+    second.window.session.opened.connect(lambda: again.go_back_to(second.window, left))
+    second.open_store()
+    second.wait(lambda: second.window.page_id == "worksheet")
+    second.rest()
+    assert second.window.place == (left["core_id"], "resistance")
+    second.close()
+
+
+def test_a_window_that_ends_by_itself_leaves_no_place_behind(hand):
+    hand.window.keeper.write()
+    assert again.left_behind(hand.window.settings)
+    hand.close()
+    assert again.left_behind(hand.window.settings) == {}
+
+
+def test_a_window_that_only_looks_writes_no_place(hand, qtbot, tmp_path):
+    hand.window.keeper.write()
+    before = again.left_behind(hand.window.settings)
+    second = Hand(qtbot, tmp_path)
+    second.open_store()
+    second.window.keeper.note()
+    second.close()
+    assert again.left_behind(hand.window.settings) == before
