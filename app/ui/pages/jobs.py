@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QHBoxLayout, QHeaderView, QStackedLayout, QVBoxLay
 from app.ui import theme
 from app.ui.models.jobs import COLUMNS, JobsModel
 from app.ui.shell.fields import PlainLine
-from app.ui.shell.key_button import VerbButton
+from app.ui.shell.key_button import PlainButton, VerbButton
 from app.ui.shell.lettering import Line, Panel, Words
 from app.ui.shell.part import Part
 from app.ui.shell.ruled_table import RuledTable
@@ -77,7 +77,6 @@ class JobsPage(QWidget):
         self.count = Line(role="second")
         self.empty = Words(role="body")
         self.empty.setAlignment(Qt.AlignmentFlag.AlignTop)
-        self.empty.setMargin(16)
         self.buttons: dict[str, VerbButton] = {}
         self._listed = False
         self._lay_out()
@@ -131,9 +130,22 @@ class JobsPage(QWidget):
         self._stack = QStackedLayout(sheet)
         self._stack.setContentsMargins(0, 0, 0, 0)
         self._stack.addWidget(self.table)
-        self._stack.addWidget(self.empty)
+        self._stack.addWidget(self._nothing_here())
         column.addWidget(sheet, 1)
         column.addWidget(self._foot())
+
+    def _nothing_here(self) -> QWidget:
+        """What an empty list says, with the first job step by step beneath it."""
+        place = QWidget()
+        column = QVBoxLayout(place)
+        column.setContentsMargins(16, 0, 16, 16)
+        self.empty.setContentsMargins(0, 16, 0, 8)
+        self.walk = PlainButton(text("jobs.walk"))
+        self.walk.clicked.connect(lambda: self.verb_asked.emit("walk"))
+        column.addWidget(self.empty)
+        column.addWidget(self.walk, 0, Qt.AlignmentFlag.AlignLeft)
+        column.addStretch(1)
+        return place
 
     def _foot(self) -> QWidget:
         foot = Panel("sheet", rules="top", weight=2)
@@ -204,3 +216,4 @@ class JobsPage(QWidget):
             self.empty.setText(text("jobs.nothing_found", letters=self.search.text()))
         else:
             self.empty.setText(text("jobs.empty"))
+        self.walk.setVisible(not everything)

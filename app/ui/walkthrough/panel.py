@@ -13,6 +13,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QWidget
 
+from app.ui import theme
 from app.ui.shell.announcing import announce
 from app.ui.shell.key_button import PlainButton
 from app.ui.shell.lettering import Panel, Words
@@ -21,6 +22,9 @@ from app.ui.texts import text
 from app.ui.walkthrough.steps import STEPS
 
 HEIGHT: Final = 56
+# On a screen of few lines the page needs each of them.
+_LOW: Final = 480
+_LOW_HEIGHT: Final = 48
 _NARROW: Final = 900
 _KEYS: Final = {verb.verb_id: verb.key for verb in VERBS}
 
@@ -48,7 +52,7 @@ class WalkPanel(Panel):
         self.again.clicked.connect(self.again_asked)
         self.leave.clicked.connect(self.left)
         row = QHBoxLayout(self)
-        row.setContentsMargins(12, 4, 8, 4)
+        row.setContentsMargins(12, 2, 8, 2)
         row.setSpacing(8)
         row.addWidget(self.words, 1)
         self._buttons = (self.go, self.past, self.again, self.leave)
@@ -99,10 +103,12 @@ class WalkPanel(Panel):
         self._arrange()
 
     def _arrange(self) -> None:
+        low = self.window().height() < _LOW
+        self.words.setFont(theme.font("second" if low else "finding", bold=True))
         self.go.setVisible(not self.finished)
         self.past.setVisible(not self.finished)
         self.again.setVisible(self.finished or (self.number > 0 and self.width() >= _NARROW))
         taken = sum(one.sizeHint().width() + 8 for one in self._buttons if not one.isHidden())
         # Qt: words that break into lines tell their height only for a width (6.11).
         lines = self.words.heightForWidth(max(self.width() - taken - 20, 160))
-        self.setFixedHeight(max(HEIGHT, lines + 8))
+        self.setFixedHeight(max(_LOW_HEIGHT if low else HEIGHT, lines + 4))
