@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from app.desk.core import DeskCore, OpenJob, new_id
 from app.desk.view import Address, Change, Refusal
+from app.words import quantity_in_words
 from ctcore import entry, quantities
 from ctcore.errors import BadInput
 from ctcore.job import METHOD_ROW, Acknowledgement, Deviation, Reading, Remark
@@ -68,7 +69,8 @@ class ReadingVerbs(DeskCore):
             return None
         row = quantities.quantity(reading.quantity_id)
         if row.kind == "choice":
-            return "one of " + ", ".join(choice.words for choice in row.choices) + " is wanted"
+            answers = ", ".join(choice.words for choice in quantity_in_words(row).choices)
+            return f"one of {answers} is wanted"
         try:
             found = entry.parse(reading.as_typed_text, row.unit, decimal_comma=self.settings.decimal_comma())
         except BadInput as problem:
@@ -283,7 +285,8 @@ class ReadingVerbs(DeskCore):
             return _Meaning(text.strip() or None)
         if row.kind == "choice":
             stripped = text.strip().casefold()
-            match = [c.value for c in row.choices if stripped in (c.value.casefold(), c.words.casefold())]
+            told = (*row.choices, *quantity_in_words(row).choices)
+            match = [c.value for c in told if stripped in (c.value.casefold(), c.words.casefold())]
             return _Meaning(match[0] if match else None)
         try:
             found = entry.parse(text, row.unit, decimal_comma=self.settings.decimal_comma())

@@ -14,8 +14,8 @@ from app.desk.states import row_of
 from app.desk.view import Address
 from app.desk.wall_clock import moment, seconds_between
 from app.record.act import Act, Event
+from app.words import all_procedures, quantity_in_words, told
 from ctcore.job import ANSWER_WORDS, DECISION_WORDS, METHOD_ROW, Job, Reading, places
-from ctcore.procedures import PROCEDURES
 from ctcore.quantities import QUANTITIES
 
 WHAT: Final[Mapping[str, str]] = {
@@ -137,14 +137,19 @@ def field_trail(job: Job, address: Address) -> tuple[TrailLine, ...]:
 
 def _what_of(entry: Reading, before: Reading | None) -> str:
     if entry.withdrawn:
-        return WHAT["undo"]
+        return _what("undo")
     if entry.struck:
-        return WHAT["strike"]
-    return WHAT["correction" if before is not None else "reading"]
+        return _what("strike")
+    return _what("correction" if before is not None else "reading")
+
+
+def _what(kind: str) -> str:
+    return told(f"trail.{kind}", WHAT.get(kind, kind))
 
 
 def _field_words(entry: Reading, names: Mapping[str, str]) -> str:
-    name = next((row.name for row in QUANTITIES if row.quantity_id == entry.quantity_id), entry.quantity_id)
+    known = next((one for one in QUANTITIES if one.quantity_id == entry.quantity_id), None)
+    name = quantity_in_words(known).name if known is not None else entry.quantity_id
     row = "" if entry.row == METHOD_ROW else f", row {entry.row}"
     return f"{_place(entry.core_id, entry.procedure_id, names)}, take {entry.take}{row}: {name}"
 
@@ -156,7 +161,7 @@ def _line(event: Event, names: Mapping[str, str], note_text: str) -> TrailLine:
         who_text=act.person_name_text,
         device_id=event.device_id,
         n=event.n,
-        what_text=WHAT.get(act.kind, act.kind),
+        what_text=_what(act.kind),
         where_text=_place(str(act.where.get("core_id", "")), str(act.where.get("procedure_id", "")), names),
         from_text=_said(act.from_),
         to_text=_said_of(act),
@@ -166,12 +171,13 @@ def _line(event: Event, names: Mapping[str, str], note_text: str) -> TrailLine:
 
 def _said_of(act: Act) -> str:
     if act.kind == "decision" and isinstance(act.to, list) and len(act.to) >= 2:
-        words = DECISION_WORDS.get(act.to[0], str(act.to[0]))
+        words = told(f"decision.{act.to[0]}", DECISION_WORDS.get(act.to[0], str(act.to[0])))
         valid = [f"holds {said}" for said in act.to[2:] if said]
         said = "; ".join([*([act.to[1]] if act.to[1] else []), *valid])
         return f"{words}: {said}" if said else words
     if act.kind == "answer_comment":
-        return f"{ANSWER_WORDS[act.where['answer']]}: {_said(act.to)}"
+        answer = act.where["answer"]
+        return f"{told(f'step.{answer}', ANSWER_WORDS[answer])}: {_said(act.to)}"
     return _said(act.to)
 
 
@@ -185,14 +191,15 @@ def _said(value: Any) -> str:
     if isinstance(value, list):
         return ", ".join(text for entry in value if (text := _said(entry)))
     try:
-        return row_of(value).words
+        return told(f"state.{value}", row_of(value).words)
     except (KeyError, TypeError):
         return str(value)
 
 
 def _place(core_id: str, procedure_id: str, names: Mapping[str, str]) -> str:
     place = names.get(core_id, core_id) or "whole job"
-    test = next((row.short_name for row in PROCEDURES if row.procedure_id == procedure_id), procedure_id)
+    tests = {row.procedure_id: row.short_name for row in all_procedures()}
+    test = tests.get(procedure_id, procedure_id)
     return f"{place}, {test.lower()}" if test else place
 
 

@@ -6,9 +6,10 @@ from typing import Final, Literal
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPaintEvent, QPen, QPolygonF
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtWidgets import QLabel, QSizePolicy, QWidget
 
 from app.ui import theme
+from app.words import verdict_word
 
 Mark = Literal["within", "outside", "refer", "not tested", "not applicable", "being keyed"]
 MARKS: Final[tuple[Mark, ...]] = (
@@ -137,7 +138,7 @@ def _refer(painter: QPainter, center: QPointF, height: float, ink: QColor, paper
     painter.drawEllipse(limit, 0.293 * height, 0.293 * height)
 
 
-class MarkLabel(QWidget):
+class MarkLabel(QLabel):
     """A verdict mark, with its word beside it or, alone, with the word as accessible text."""
 
     def __init__(
@@ -159,7 +160,7 @@ class MarkLabel(QWidget):
     @property
     def word(self) -> str:
         """The word beside the mark; the verdict's own unless another was given."""
-        return self._word or self._mark
+        return self._word or verdict_word(self._mark)
 
     def set_mark(self, mark: Mark, word: str = "") -> None:
         """Show another mark, with another word where one is given."""

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from app.ui.dialogs.path import PathDialog
 from app.ui.shell.titles import place_of
 from app.ui.texts import text
-from ctcore.procedures import procedure
+from app.words import procedure
 
 if TYPE_CHECKING:
     from app.ui.window import MainWindow

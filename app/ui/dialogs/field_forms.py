@@ -9,6 +9,7 @@ from app.ui.dialogs.papers import DoneDialog, safe_name
 from app.ui.dialogs.path import PathDialog
 from app.ui.shell.titles import place_of
 from app.ui.texts import text
+from app.words import procedure_in_words
 from ctcore.job import Place
 from ctcore.procedures import planned, procedure
 
@@ -55,7 +56,8 @@ class FieldFormsDialog(PathDialog):
         if self._place is not None and self._procedure_id:
             test = procedure(self._procedure_id)
             if test in planned(self._place.core):
-                tests.append((test.procedure_id, text("field_forms.one_test", name=test.name)))
+                name = procedure_in_words(test).name
+                tests.append((test.procedure_id, text("field_forms.one_test", name=name)))
         return tests
 
     def _core_ids(self, place: Place) -> tuple[str, ...]:

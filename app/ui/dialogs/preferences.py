@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Final
 
 from app.settings import ROWS, Setting
 from app.ui.dialogs.frame import DialogFrame
+from app.ui.models.setting_words import choices_of, help_of, label_of
 from app.ui.shell.again import start_again
 from app.ui.shell.fields import FormField
 from app.ui.shell.identity import become
@@ -42,10 +43,13 @@ class PreferencesDialog(DialogFrame):
 
     def _field(self, row: Setting) -> FormField:
         field = FormField(
-            row.label, choices=row.choices, must_be_stated=row.name in _NEEDED, help_text=row.help_text
+            label_of(row),
+            choices=choices_of(row),
+            must_be_stated=row.name in _NEEDED,
+            help_text=help_of(row),
         )
         field.show_text(self._window.settings.get(row.name))
-        field.note(row.help_text)
+        field.note(help_of(row))
         return field
 
     def _keep(self) -> None:

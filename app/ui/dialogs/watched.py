@@ -12,8 +12,8 @@ from app.ui.dialogs.frame import DialogFrame
 from app.ui.models.watched import WatchedModel
 from app.ui.shell.ruled_table import RuledTable
 from app.ui.texts import text
+from app.words import all_procedures
 from ctcore.job import Person
-from ctcore.procedures import PROCEDURES
 
 if TYPE_CHECKING:
     from app.ui.window import MainWindow
@@ -54,7 +54,7 @@ class WatchedDialog(DialogFrame):
         )  # fmt: skip
         self._window, self._person = window, person
         if person.witnessed:
-            names = [test.short_name for test in PROCEDURES if test.procedure_id in person.witnessed]
+            names = [test.short_name for test in all_procedures() if test.procedure_id in person.witnessed]
             self.say(text("watched.older", tests=", ".join(names)))
         view = window.session.view
         assert view is not None

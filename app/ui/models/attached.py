@@ -6,9 +6,9 @@ from PySide6.QtCore import QObject
 
 from app.ui.models.lines import LinesModel
 from app.ui.texts import text
+from app.words import all_procedures
 from ctcore.evidence import Attached
 from ctcore.job import Job, places
-from ctcore.procedures import PROCEDURES
 
 
 class AttachedModel(LinesModel[Attached]):
@@ -40,6 +40,6 @@ class AttachedModel(LinesModel[Attached]):
 
     def where(self, one: Attached) -> str:
         """The place that a file is pinned to, in words."""
-        test = next((row.short_name for row in PROCEDURES if row.procedure_id == one.procedure_id), "")
+        test = next((row.short_name for row in all_procedures() if row.procedure_id == one.procedure_id), "")
         words = self._where.get(one.core_id, text("attach.job"))
         return f"{words}, {test.lower()}" if test else words

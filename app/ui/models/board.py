@@ -9,6 +9,7 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersisten
 from app.desk.board import Board, Box, Line, Said, said
 from app.desk.view import View
 from app.ui.texts import text
+from app.words import procedure_in_words, verdict_word
 
 Index = QModelIndex | QPersistentModelIndex
 LINE_ROLE: Final = int(Qt.ItemDataRole.UserRole)
@@ -103,11 +104,12 @@ class BoardModel(QAbstractTableModel):
             return None
         if not 1 <= section <= len(self.board.tests):
             return text("board.core") if section == 0 else None
-        return f"{section} {self.board.tests[section - 1].short_name}"
+        return f"{section} {procedure_in_words(self.board.tests[section - 1]).short_name}"
 
     def _spoken(self, index: Index, line: Line) -> str:
         if index.column() == 0 or line.is_position:
             return ", ".join(part for part in (line.words, line.second) if part)
-        boxes = "; ".join(f"{box.phase_text} {box.verdict}" for box in self.group(index) if box is not None)
-        test = self.board.tests[index.column() - 1].name
+        group = [box for box in self.group(index) if box is not None]
+        boxes = "; ".join(f"{box.phase_text} {verdict_word(box.verdict)}" for box in group)
+        test = procedure_in_words(self.board.tests[index.column() - 1]).name
         return text("board.cell", core=line.words, test=test, boxes=boxes, said=self.said(index).words)

@@ -9,6 +9,7 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersisten
 from app.desk.day import DayLine
 from app.ui.shell.ruled_table import MARK_ROLE
 from app.ui.texts import text
+from app.words import procedure, told, verdict_word
 
 Index = QModelIndex | QPersistentModelIndex
 COLUMNS: Final = ("number", "test", "state", "when", "took")
@@ -43,7 +44,7 @@ class DayModel(QAbstractTableModel):
         if role == MARK_ROLE:
             return line.verdict if column == "state" else None
         if role == Qt.ItemDataRole.ToolTipRole:
-            return line.step.why
+            return told(f"plan.{line.step.procedure_id}", line.step.why)
         if role == Qt.ItemDataRole.AccessibleTextRole:
             return f"{text(f'day.head.{column}')}: {self._words(index.row(), column)}"
         return self._words(index.row(), column) if role == Qt.ItemDataRole.DisplayRole else None
@@ -52,7 +53,7 @@ class DayModel(QAbstractTableModel):
         line = self.lines[row]
         return {
             "number": str(row + 1) if line.is_planned else "",
-            "test": line.name,
+            "test": procedure(line.step.procedure_id).name,
             "state": _state(line),
             "when": line.when_text,
             "took": line.took_text,
@@ -76,4 +77,5 @@ def _state(line: DayLine) -> str:
         return text("day.left_out", why=line.step.left_out_text)
     if line.is_next:
         return text("day.next")
-    return line.verdict if line.is_planned else text("day.unplanned", verdict=line.verdict)
+    word = verdict_word(line.verdict)
+    return word if line.is_planned else text("day.unplanned", verdict=word)

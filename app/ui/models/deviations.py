@@ -6,6 +6,7 @@ from PySide6.QtCore import QObject
 
 from app.ui.models.lines import LinesModel
 from app.ui.texts import text
+from app.words import told
 from ctcore.job import DECISION_WORDS, Deviation, Job, places
 
 
@@ -32,7 +33,7 @@ class DeviationsModel(LinesModel[Deviation]):
         if column == "where":
             return self._where.get(one.core_id, "")
         if column == "done":
-            decided = DECISION_WORDS[one.decision] if one.decision else ""
+            decided = told(f"decision.{one.decision}", DECISION_WORDS[one.decision]) if one.decision else ""
             if one.valid_text:
                 decided = f"{decided}, {text('review.holds', valid=one.valid_text)}"
             return one.disposition_text or decided or one.decision_text or text("deviation.open")

@@ -7,12 +7,13 @@ from typing import Any
 
 from app.settings import ROWS
 from app.ui.models.quantity_words import name_of, words_of
+from app.ui.models.setting_words import help_of, label_of
 from app.ui.pages import plate_edits, title
 from app.ui.shell.lines_view import LinesModel
 from app.ui.texts import text
+from app.words import procedure, quantity_in_words, told, verdict_word
 from ctcore.findings import VERDICTS
 from ctcore.plan import WHY
-from ctcore.procedures import procedure
 from ctcore.quantities import QUANTITIES
 
 NOT_ASKED = ("person_id", "place")
@@ -31,11 +32,14 @@ class Entry:
 def entries() -> tuple[Entry, ...]:
     """Every entry by its name, whatever it is."""
     found = [
-        *(Entry("quantity", name_of(row), words_of(row)) for row in QUANTITIES),
+        *(Entry("quantity", name_of(row), words_of(row)) for row in map(quantity_in_words, QUANTITIES)),
         *(Entry("field", caption, text(f"help.field.{name}")) for name, caption in fields().items()),
-        *(Entry("setting", row.label, row.help_text) for row in ROWS if row.name not in NOT_ASKED),
-        *(Entry("test", procedure(name).name, why) for name, why in WHY.items()),
-        *(Entry("verdict", word, text(f"help.verdict.{word.replace(' ', '_')}")) for word in VERDICTS),
+        *(Entry("setting", label_of(row), help_of(row)) for row in ROWS if row.name not in NOT_ASKED),
+        *(Entry("test", procedure(name).name, told(f"plan.{name}", why)) for name, why in WHY.items()),
+        *(
+            Entry("verdict", verdict_word(word), text(f"help.verdict.{word.replace(' ', '_')}"))
+            for word in VERDICTS
+        ),
     ]
     return tuple(sorted(found, key=lambda entry: (entry.name.casefold(), entry.kind)))
 

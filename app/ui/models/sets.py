@@ -10,9 +10,10 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersisten
 from app.desk import View
 from app.desk.board import verdicts_of
 from app.ui.texts import text
+from app.words import procedure, verdict_word
 from ctcore.findings import Verdict, worst
 from ctcore.job import CT, Core, Position
-from ctcore.procedures import planned, procedure
+from ctcore.procedures import planned
 
 Index = QModelIndex | QPersistentModelIndex
 CELL_ROLE: Final = int(Qt.ItemDataRole.UserRole)
@@ -83,7 +84,7 @@ def _place(view: View, position: Position, ct: CT, core: Core, label: str) -> Se
     counted = begun and verdict not in _EXCEPTIONS and begun < len(tests)
     words = f"{begun}/{len(tests)}" if counted else ""
     spoken = text(
-        "sets.core", name=position.name_text, phase=ct.phase_text, core=label, verdict=verdict,
+        "sets.core", name=position.name_text, phase=ct.phase_text, core=label, verdict=verdict_word(verdict),
         begun=begun, all=len(tests),
     )  # fmt: skip
     shown: Verdict | None = None if counted else verdict
@@ -107,7 +108,8 @@ def waiting(view: View) -> list[str]:
                     if verdict in _EXCEPTIONS:
                         where = text("sets.waiting_at", phase=ct.phase_text, number=core.number)
                         what = procedure(procedure_id).short_name if procedure_id else ""
-                        line = text("sets.waiting_line", where=where, what=what.lower(), verdict=verdict)
+                        word = verdict_word(verdict)
+                        line = text("sets.waiting_line", where=where, what=what.lower(), verdict=word)
                         found.append((_EXCEPTIONS.index(verdict), line))
     return list(dict.fromkeys(line for _, line in sorted(found, key=lambda entry: entry[0])))
 
@@ -180,7 +182,7 @@ class SetsModel(QAbstractTableModel):
         """The words of a cell, what a screen reader says, and the cell itself."""
         cell = self.cell(index)
         if role == Qt.ItemDataRole.DisplayRole:
-            return cell.words or cell.verdict or ""
+            return cell.words or (verdict_word(cell.verdict) if cell.verdict else "")
         if role in (Qt.ItemDataRole.AccessibleTextRole, Qt.ItemDataRole.ToolTipRole):
             return cell.spoken or None
         if role == CELL_ROLE:

@@ -7,8 +7,9 @@ from typing import Any
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
 from app.ui.texts import text
+from app.words import all_procedures
 from ctcore.job import Job, Person, places
-from ctcore.procedures import PROCEDURES, planned
+from ctcore.procedures import planned
 
 Index = QModelIndex | QPersistentModelIndex
 
@@ -28,7 +29,7 @@ class WatchedModel(QAbstractTableModel):
         self._watched = {(one.core_id, test) for one in person.watched for test in one.procedures}
         wanted = {test.procedure_id for place in found for test in planned(place.core)}
         wanted |= {test for _, test in self._watched}
-        self._tests = [test for test in PROCEDURES if test.procedure_id in wanted]
+        self._tests = [test for test in all_procedures() if test.procedure_id in wanted]
 
     def tests(self) -> dict[str, list[str]]:
         """The tests that were watched, by core."""

@@ -16,9 +16,9 @@ from app.ui.shell.lettering import Line, Words
 from app.ui.shell.tab_button import TabButton
 from app.ui.shell.titles import core_words
 from app.ui.texts import text
+from app.words import all_procedures
 from ctcore.job import CT, Core, Position
 from ctcore.plan import WHY
-from ctcore.procedures import PROCEDURES
 
 Key = tuple[str, ...]
 _CORE_ROWS: Final = (
@@ -149,7 +149,7 @@ class PlateForm(FormBox):
                 choices=edits.YES_NO,
                 help_text=WHY[test.procedure_id],
             )
-            for test in PROCEDURES
+            for test in all_procedures()
         ]
         for start in range(0, len(plan), _PLAN_ABREAST):
             self._row(column, *plan[start : start + _PLAN_ABREAST])

@@ -21,8 +21,8 @@ from app.ui.shell.ruled_table import RuledTable
 from app.ui.shell.scroll import Scroll
 from app.ui.shell.titles import core_words, ct_words, place_of
 from app.ui.texts import text
+from app.words import quantity
 from ctcore.job import Place, places
-from ctcore.quantities import quantity
 
 if TYPE_CHECKING:
     from app.ui.window import MainWindow

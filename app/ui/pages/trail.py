@@ -18,7 +18,7 @@ from app.ui.shell.ruled_table import RuledTable
 from app.ui.shell.tab_button import TabButton
 from app.ui.shell.titles import ct_words, place_of
 from app.ui.texts import text
-from ctcore.quantities import quantity
+from app.words import quantity
 
 if TYPE_CHECKING:
     from app.desk.trail import TrailLine

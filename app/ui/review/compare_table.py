@@ -12,6 +12,7 @@ from app.ui import marks, theme
 from app.ui.shell.lines_view import Index
 from app.ui.shell.ruled_table import RuledTable
 from app.ui.texts import text
+from app.words import verdict_word
 
 if TYPE_CHECKING:
     from app.desk.side_by_side import CompareRow, Comparison
@@ -65,7 +66,8 @@ class CompareModel(QAbstractTableModel):
         if role == Qt.ItemDataRole.AccessibleTextRole:
             head = self.headerData(index.column(), Qt.Orientation.Horizontal)
             verdict = row.verdicts[phase] if of_phase else None
-            return f"{row.label}, {head}: {self._words(row, index.column())} {verdict or ''}".strip()
+            word = verdict_word(verdict) if verdict else ""
+            return f"{row.label}, {head}: {self._words(row, index.column())} {word}".strip()
         if role == Qt.ItemDataRole.TextAlignmentRole:
             side = Qt.AlignmentFlag.AlignLeft if index.column() == 0 else Qt.AlignmentFlag.AlignRight
             return int(side | Qt.AlignmentFlag.AlignVCenter)

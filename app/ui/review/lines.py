@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
+from app import words as spoken
 from app.desk.exceptions import ExceptionLine
 from app.desk.looking import Changed
 from app.desk.readiness import place_words
 from app.ui.review.to_decide import DecideLine
 from app.ui.texts import text
 from ctcore.job import DECISION_WORDS, Job, Remark, places
-from ctcore.procedures import PROCEDURES
 
 Pinned = Mapping[str, Sequence[Remark]]
 
@@ -35,7 +35,7 @@ class Wording:
             comments,
             changed,
             {place.core.core_id: place_words(place) for place in places(job)},
-            {row.procedure_id: row.short_name.lower() for row in PROCEDURES},
+            {row.procedure_id: row.short_name.lower() for row in spoken.all_procedures()},
             {person.person_id: person.name_text for person in job.people},
         )
 
@@ -81,7 +81,8 @@ class Wording:
         told = text(f"review.asked.{asked}") if asked else ""
         if one.decision is not None:
             name = self.people.get(one.person_id, "")
-            told = ", ".join(part for part in (DECISION_WORDS[one.decision], name, told) if part)
+            decided = spoken.told(f"decision.{one.decision}", DECISION_WORDS[one.decision])
+            told = ", ".join(part for part in (decided, name, told) if part)
         elif one.allowed:
             told = told or text("review.to_decide_word")
         return told

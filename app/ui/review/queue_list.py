@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem
 from app.ui import marks, theme
 from app.ui.shell.lines_view import LINE_ROLE, Index, LinesModel, paint_ground, width_of
 from app.ui.texts import text
+from app.words import verdict_word
 from ctcore.findings import Verdict
 
 if TYPE_CHECKING:
@@ -38,7 +39,7 @@ class QueueModel(LinesModel):
 
     def words(self, line: QueueLine) -> str:
         """Number, title, state, what was found, how long it waits."""
-        found = ", ".join(f"{line.counts[verdict]} {verdict}" for verdict in line.counts)
+        found = ", ".join(f"{line.counts[verdict]} {verdict_word(verdict)}" for verdict in line.counts)
         state = text(f"state.{line.state}")
         return f"{line.number_text} {line.title_text}, {state}: {found}. {' · '.join(here_words(line))}"
 
@@ -88,7 +89,8 @@ def paint_counted(
 ) -> float:
     """A mark with its count and word; returns where the next one can begin."""
     font = theme.font("second", bold=marks.is_bold(verdict))
-    words = verdict if count is None else f"{count} {verdict}"
+    word = verdict_word(verdict)
+    words = word if count is None else f"{count} {word}"
     wide = 2.1 * size + 4 + QFontMetricsF(font).horizontalAdvance(words) + 6
     box = QRectF(at.x(), at.y() - 11, min(wide, most - at.x()), 22)
     ink, center = theme.color("ink"), QPointF(at.x() + 1.05 * size + 2, at.y())

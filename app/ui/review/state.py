@@ -14,6 +14,7 @@ from app.desk.view import RevisionLine, StepLine
 from app.ui.review.lines import Wording, every_line, to_decide
 from app.ui.review.lines_changed import changed_lines
 from app.ui.review.to_decide import DecideLine
+from app.words import told
 from ctcore.job import DECISION_WORDS, Remark
 
 Pinned = Mapping[str, Sequence[Remark]]
@@ -51,7 +52,7 @@ class ReviewState:
     @property
     def back_count(self) -> int:
         """Lines that go back: sent back, or with an open comment."""
-        back = DECISION_WORDS["sent_back"]
+        back = told("decision.sent_back", DECISION_WORDS["sent_back"])
         return sum(line.decided_text.startswith(back) or line.asked == "open" for line in self.lines)
 
     def step(self, verb: str) -> StepLine | None:

@@ -13,6 +13,7 @@ from app.ui.models.jobs import local_time_text
 from app.ui.shell.key_button import VerbButton
 from app.ui.shell.lettering import Words
 from app.ui.texts import text
+from app.words import told
 from ctcore.job import STEP_WORDS, Job, Remark
 
 if TYPE_CHECKING:
@@ -77,6 +78,6 @@ def _told(job: Job, one: Remark) -> str:
 
     lines = [said(one, f"{one.text} [{one.state}]" if one.state else one.text)]
     for step in one.steps:
-        word = STEP_WORDS[step.kind]
+        word = told(f"step.{step.kind}", STEP_WORDS[step.kind])
         lines.append(f"    {said(step, f'{word}: {step.text}' if step.text else word)}")
     return "\n".join(lines)

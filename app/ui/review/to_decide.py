@@ -12,6 +12,7 @@ from app.ui import theme
 from app.ui.review.queue_list import paint_counted
 from app.ui.shell.lines_view import LINE_ROLE, Index, LinesModel, paint_ground, width_of
 from app.ui.texts import text
+from app.words import verdict_word
 from ctcore.findings import Verdict
 
 _WRAP = int(Qt.TextFlag.TextWordWrap)
@@ -52,7 +53,7 @@ class ToDecideModel(LinesModel):
     def words(self, line: DecideLine) -> str:
         """Verdict, place, what was found, whether that is new, the decision."""
         new = text("review.changed_word") if line.is_changed else ""
-        said = f"{line.verdict}: {line.place_text}. {line.found_text} {line.decided_text}"
+        said = f"{verdict_word(line.verdict)}: {line.place_text}. {line.found_text} {line.decided_text}"
         return f"{said} {new}".strip()
 
     def next_open(self, after: int) -> int:

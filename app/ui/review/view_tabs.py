@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
 from app.ui.shell.lettering import Line, Panel
 from app.ui.shell.tab_button import TabButton
 from app.ui.texts import text
+from app.words import verdict_word
 
 if TYPE_CHECKING:
     from app.ui.review.state import ReviewState
@@ -64,7 +65,7 @@ class ViewTabs(Panel):
             tab.show_words(words[view_id])
             tab.setVisible(bool(words[view_id]) and state.view is not None)
         counts: Mapping[str, int] = state.counts or {}
-        told = [f"{counts[verdict]} {verdict}" for verdict in _VERDICTS if counts.get(verdict)]
+        told = [f"{counts[verdict]} {verdict_word(verdict)}" for verdict in _VERDICTS if counts.get(verdict)]
         self.counts.set_text(" · ".join(told))
         self.counts.setVisible(not narrow)
 

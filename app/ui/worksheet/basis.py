@@ -6,12 +6,12 @@ from dataclasses import dataclass
 
 from app.ui.texts import text
 from app.ui.worksheet.sheet import Sheet
+from app.words import quantity
 from ctcore import figures
 from ctcore.findings import Finding, conformance_text
 from ctcore.job import LimitOverride
 from ctcore.judge import budget_of
 from ctcore.judgement.limit import shown
-from ctcore.quantities import quantity
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,6 +9,7 @@ from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from app.ui import marks, theme
+from app.ui.texts import text
 from app.ui.widgets.framedfield import FramedField
 from app.ui.worksheet.fieldline import Column
 from app.ui.worksheet.sheet import RowLine
@@ -57,7 +58,7 @@ class EntryRow(QWidget):
             )
             field.set_locked(locked)
             field.show()
-        self.setAccessibleName(f"Row {line.words}")
+        self.setAccessibleName(text("rows.named", row=line.words))
         self.update()
 
     def set_note(self, note: str) -> None:

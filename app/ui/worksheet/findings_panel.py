@@ -12,9 +12,9 @@ from PySide6.QtWidgets import QFrame, QListView, QStyle, QStyledItemDelegate, QS
 
 from app.ui import marks, theme
 from app.ui.texts import text
+from app.words import quantity, verdict_word
 from ctcore.findings import Finding, Verdict, conformance_text, worst_first
 from ctcore.notices import Notice, Offer
-from ctcore.quantities import quantity
 
 _WORD_WIDTH = 142
 # Where the word of a verdict and the words beside it begin, from the edge of the list.
@@ -39,7 +39,7 @@ class FindingLine:
     @property
     def word(self) -> str:
         """The verdict, or that something was noticed."""
-        return self.verdict or text("findings.noticed")
+        return verdict_word(self.verdict) if self.verdict else text("findings.noticed")
 
 
 def lines_of(findings: tuple[Finding, ...], notices: tuple[Notice, ...] = ()) -> list[FindingLine]:
@@ -168,7 +168,7 @@ def _paint_word(painter: QPainter, box: QRect, verdict: Verdict) -> None:
     tall = 13.0
     bold = marks.is_bold(verdict)
     font = theme.font("value", bold=bold)
-    wide = 2.1 * tall + 8 + QFontMetrics(font).horizontalAdvance(verdict)
+    wide = 2.1 * tall + 8 + QFontMetrics(font).horizontalAdvance(verdict_word(verdict))
     ink, center = theme.color("ink"), QPointF(box.left() + 1.05 * tall, box.center().y())
     frame = QRect(box.left() - 1, box.top(), int(wide) + 2, box.height())
     if verdict == "outside":
@@ -181,7 +181,7 @@ def _paint_word(painter: QPainter, box: QRect, verdict: Verdict) -> None:
         marks.paint(painter, verdict, center, tall, framed=False)
         painter.setPen(ink)
     painter.setFont(font)
-    painter.drawText(box.adjusted(30, 0, 40, 0), Qt.AlignmentFlag.AlignVCenter, verdict)
+    painter.drawText(box.adjusted(30, 0, 40, 0), Qt.AlignmentFlag.AlignVCenter, verdict_word(verdict))
 
 
 class FindingsPanel(QListView):

@@ -7,8 +7,10 @@ from typing import Any
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt
 
+from app.ui.texts import text
 from app.ui.worksheet.fieldline import Column
 from app.ui.worksheet.sheet import RowLine, Sheet
+from app.words import verdict_word
 
 Index = QModelIndex | QPersistentModelIndex
 
@@ -189,7 +191,8 @@ class RowsModel(QAbstractTableModel):
         if role == Qt.ItemDataRole.DisplayRole:
             return "\n".join(self.head_lines(column))
         if role == Qt.ItemDataRole.TextAlignmentRole:
-            left = column.kind == "verdict" or (column.kind == "row" and column.heading != "Row")
+            named = column.kind == "row" and column.heading != text("rows.head.row")
+            left = column.kind == "verdict" or named
             side = Qt.AlignmentFlag.AlignLeft if left else Qt.AlignmentFlag.AlignRight
             return side | Qt.AlignmentFlag.AlignVCenter
         if role == Qt.ItemDataRole.ToolTipRole and column.quantity is not None:
@@ -199,9 +202,12 @@ class RowsModel(QAbstractTableModel):
     def _accessible(self, line: Line, section: int) -> str:
         if line.is_reason:
             return line.row.reason
-        words = line.row.texts[section] or "empty"
+        words = line.row.texts[section] or text("field.state.empty")
+        if self._columns[section].kind == "verdict" and line.row.texts[section]:
+            words = verdict_word(words)
         quantity = self._columns[section].quantity
         if quantity is not None and (line.row.row, quantity.quantity_id) in self._doubts:
-            words += ", in doubt"
-        struck = ", struck" if line.row.struck else ""
-        return f"{self._columns[section].heading}, row {line.row.words}: {words}{struck}"
+            words = text("rows.cell.doubt", words=words)
+        if line.row.struck:
+            words = text("rows.cell.struck", words=words)
+        return text("rows.cell", heading=self._columns[section].heading, row=line.row.words, words=words)

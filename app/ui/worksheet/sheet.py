@@ -8,16 +8,16 @@ from typing import Literal
 
 import numpy as np
 
+from app import words as spoken
 from app.desk.view import View
 from app.ui.worksheet import reading_text
 from app.ui.worksheet.curves import CurveStore
 from app.ui.worksheet.fieldline import Column, FieldLine, headed, instrument_words, reasons_of
-from ctcore import figures, quantities
+from ctcore import figures
 from ctcore.findings import Finding, Verdict, worst
 from ctcore.job import METHOD_ROW, Core, Place, Reading, places
 from ctcore.judgement.plate import same_tap, tap_fed
 from ctcore.procedure import FieldSpec, Procedure, Scene
-from ctcore.procedures import procedure as procedure_of
 from ctcore.quantities import Quantity
 from ctcore.takes import Cell, Row, Take
 
@@ -91,7 +91,7 @@ def sheet(
     Rows of `before`, the content made last, are taken over where nothing that they show has changed.
     """
     place = next(entry for entry in places(view.job) if entry.core.core_id == core_id)
-    procedure = procedure_of(procedure_id)
+    procedure = spoken.procedure(procedure_id)
     scene = Scene(view.job, place.position, place.ct, place.core, view.takes)
     takes = view.takes.get((core_id, procedure_id), ())
     number = take_number or (takes[-1].take if takes else 1)
@@ -192,7 +192,7 @@ class _Maker:
         return None
 
     def _field(self, spec: FieldSpec, cell: Cell) -> FieldLine:
-        quantity = quantities.quantity(spec.quantity_id)
+        quantity = spoken.quantity(spec.quantity_id)
         choices = reading_text.choices_of(quantity, self.scene.core)
         shown = reading_text.shown(cell, quantity, choices)
         reading = cell.current
@@ -219,16 +219,16 @@ class _Maker:
             replace(self._column("typed", spec.quantity_id), reader=self._reader(spec.quantity_id))
             for spec in asked(self.procedure.columns, self.take)
         ]
-        first = Column("row", "Row" if self.procedure.row_kind == "points" else self.procedure.rows_heading)
+        points = self.procedure.row_kind == "points"
+        first = Column("row", spoken.text("rows.head.row") if points else self.procedure.rows_heading)
         if self.procedure.row_kind == "points":
             unit = typed[-1].quantity.unit if typed and typed[-1].quantity else ""
             sisters = [
                 Column("sister", headed(s.phase_text, unit), typed[-1].quantity, index)
                 for index, s in enumerate(self.sisters)
             ]
-            against = (
-                [Column("against", f"to {', '.join(s.phase_text for s in self.sisters)}")] if sisters else []
-            )
+            phases = ", ".join(s.phase_text for s in self.sisters)
+            against = [Column("against", spoken.text("rows.head.to", phases=phases))] if sisters else []
             return (first, *typed, *sisters, *against)
         derived = [self._column("derived", entry) for entry in self._derived_by_row()]
         compared = self._compared()
@@ -237,7 +237,8 @@ class _Maker:
             for index, s in enumerate(self.sisters)
             if compared is not None
         ]
-        return (first, *typed, *self._before(), *derived, *sisters, Column("verdict", "Verdict"))
+        verdict = Column("verdict", spoken.text("rows.head.verdict"))
+        return (first, *typed, *self._before(), *derived, *sisters, verdict)
 
     def _reader(self, quantity_id: str) -> str:
         """The instrument that read this column last, here or on a sister phase."""
@@ -263,15 +264,16 @@ class _Maker:
         earlier, required = self._earlier(), [s for s in self.procedure.columns if s.required]
         if earlier is None or not required:
             return []
-        quantity = quantities.quantity(required[-1].quantity_id)
-        return [Column("before", headed(f"Take {earlier.take}", quantity.unit), quantity)]
+        quantity = spoken.quantity(required[-1].quantity_id)
+        heading = spoken.text("rows.head.take", take=earlier.take)
+        return [Column("before", headed(heading, quantity.unit), quantity)]
 
     def _column(self, kind: Literal["typed", "derived"], quantity_id: str) -> Column:
-        quantity = quantities.quantity(quantity_id)
+        quantity = spoken.quantity(quantity_id)
         return Column(kind, headed(quantity.heading, quantity.unit), quantity)
 
     def _derived_by_row(self) -> list[str]:
-        numbers = [entry for entry in self.procedure.derived if quantities.quantity(entry).kind == "number"]
+        numbers = [entry for entry in self.procedure.derived if spoken.quantity(entry).kind == "number"]
         here = {entry.quantity_id for entry in self._derived(self.scene.core.core_id, self.take)}
         return [entry for entry in numbers if entry in here] or numbers[:1]
 
@@ -286,7 +288,7 @@ class _Maker:
         judged = {finding.quantity for finding in self.findings if finding.row}
         among = [entry for entry in shown if entry in judged] or shown
         chosen = among[-1] if among else None
-        return quantities.quantity(chosen) if chosen else None
+        return spoken.quantity(chosen) if chosen else None
 
     def rows(self, columns: tuple[Column, ...]) -> Iterator[RowLine]:
         kept, old = {row.row: row for row in self.take.rows}, self._old_rows(columns)

@@ -16,6 +16,7 @@ from app.ui.worksheet.hookup_content import has_hookup, hookup_content
 from app.ui.worksheet.plot_content import per_turn_content, phase_index, plot_content
 from app.ui.worksheet.sheet import Sheet, row_on
 from app.ui.worksheet.views_measured import growth, phasors, triangle
+from app.words import quantity
 from ctcore import figures
 from ctcore.classtable import Cell
 from ctcore.findings import Finding, worst_first
@@ -25,7 +26,6 @@ from ctcore.judgement.excitation_table import has_table, table_of
 from ctcore.judgement.limit import shown
 from ctcore.judgement.plate import classes_of, tap_fed
 from ctcore.nameplate import AccuracyClass
-from ctcore.quantities import quantity
 
 Kind = Literal["curve", "chart", "limits", "hookup"]
 _TURNS = Axis(unit="1", words="turns per primary turn", is_log=False)
