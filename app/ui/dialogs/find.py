@@ -32,6 +32,7 @@ class FindDialog(DialogFrame):
         self.search.setPlaceholderText(text("find.search"))
         self.search.setFixedHeight(46)
         self.table = RuledTable()
+        self.table.setAccessibleName(text("find.heading"))
         self.table.setModel(self.model)
         self.table.horizontalHeader().hide()
         self.table.horizontalHeader().setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)

@@ -9,6 +9,7 @@ from PySide6.QtGui import QKeySequence, QPainter, QPaintEvent, QPen, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from app.ui import theme
+from app.ui.shell.announcing import announce
 from app.ui.shell.key_button import PlainButton, VerbButton
 from app.ui.shell.lettering import Words
 from app.ui.texts import text
@@ -54,6 +55,7 @@ class MessageBar(QWidget):
         self._words.setText(sentence)
         self.setAccessibleName(sentence)
         self.show()
+        announce(self, sentence, at_once=True)
 
     def _take_offer(self) -> None:
         take = self._take

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from PySide6.QtCore import QRect, QSize, Qt
 from PySide6.QtGui import QFontMetrics, QPainter, QPaintEvent, QPen, QResizeEvent
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtWidgets import QLabel, QSizePolicy, QWidget
 
 from app.ui import theme
+from app.ui.shell.announcing import announce
 
 _LEAST_HEIGHT = 30
 _WRAP = Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignVCenter
 
 
-class HintLine(QWidget):
+class HintLine(QLabel):
     """One sentence; a problem gets a heavy frame and stays until it is answered.
 
     Qt: drawn by itself, since a label that wraps makes the scroll area around it ask for more height than
@@ -48,6 +49,7 @@ class HintLine(QWidget):
         """Say what went wrong; an empty text takes it away."""
         self._problem = words
         self._settle()
+        announce(self, words, at_once=True)
 
     def _settle(self) -> None:
         self.setAccessibleName(self.text())

@@ -4,17 +4,20 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from PySide6.QtCore import QRect, QSize, Qt
+from PySide6.QtCore import QRect, QSize, Qt, QTimer
 from PySide6.QtGui import QFontMetrics, QPainter, QPaintEvent
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtWidgets import QLabel, QSizePolicy, QWidget
 
 from app.ui import theme
+from app.ui.shell.announcing import announce
 from app.ui.texts import text
 
 _GAP = 34
 _PLACE_WIDTH = 230
 # 20 points: what two people still read across a table.
 _LEAST_PX = 27
+# Spoken once the hand rests, not at each key, which a screen reader speaks by itself.
+_REST_MS = 600
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +28,7 @@ class Said:
     is_current: bool = False
 
 
-class ReadBack(QWidget):
+class ReadBack(QLabel):
     """Place to the left, figures beside it; letters shrink only where the width forces them to, and a figure
     is left out only where they would be too small to read."""
 
@@ -34,6 +37,8 @@ class ReadBack(QWidget):
         self.place = self.row = ""
         self.figures: tuple[Said, ...] = ()
         self.shown: tuple[Said, ...] = ()
+        self._rest = QTimer(self, singleShot=True, interval=_REST_MS)
+        self._rest.timeout.connect(lambda: announce(self, self.accessibleDescription()))
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
 
     def show_values(self, place: str, row: str, figures: tuple[Said, ...]) -> None:
@@ -42,7 +47,9 @@ class ReadBack(QWidget):
             return
         self.place, self.row, self.figures = place, row, figures
         self.setAccessibleName(text("readback.head"))
-        self.setAccessibleDescription(f"{place}, {row}: {', '.join(said.words for said in figures)}")
+        said = f"{place}, {row}: {', '.join(said.words for said in figures)}"
+        self.setAccessibleDescription(said)
+        self._rest.start()
         self.update()
 
     def sizeHint(self) -> QSize:
