@@ -12,11 +12,10 @@ from typing import Any, Final
 
 from ctcore import __version__
 
-# Format: written when a bundle is built: {"commit": "...", "committed_utc": "..."}; a source tree has none.
+# Format: written when a bundle is built: {"commit": "...", "committed": "..."}; a source tree has none.
 BUILD_FILE: Final = "build.json"
 _ROW: Final = re.compile(r"^\| (?P<names>[^|]+) \| (?P<licence>[^|]+) \| (?P<use>[^|]+) \|$", re.MULTILINE)
 _IN_BRACKETS: Final = re.compile(r"\s*\([^)]*\)")
-_SHORT_COMMIT: Final = 12
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,10 +32,10 @@ def build_text() -> str:
     """Which state of the source this program was built from."""
     try:
         found: Any = json.loads((files("resources") / BUILD_FILE).read_text("utf-8"))
-        commit, at = str(found["commit"]), str(found["committed_utc"])
+        commit, at = str(found["commit"]), str(found["committed"])
     except (OSError, ValueError, KeyError, TypeError):
         return "run from its source, not built"
-    return f"build {commit[:_SHORT_COMMIT]} of {at}"
+    return f"build {commit} of {at}"
 
 
 def summary() -> tuple[str, ...]:

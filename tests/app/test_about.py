@@ -17,11 +17,11 @@ def test_a_source_tree_is_no_build() -> None:
 
 
 def test_a_build_names_its_commit_and_the_day(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    mark = {"commit": "0123456789abcdef", "committed_utc": "2031-05-04"}
+    mark = {"commit": "0123456789ab-changed", "committed": "2031-05-04"}
     (tmp_path / "build.json").write_text(json.dumps(mark), encoding="utf-8")
     monkeypatch.setattr(about, "files", lambda _package: tmp_path)
 
-    assert about.build_text() == "build 0123456789ab of 2031-05-04"
+    assert about.build_text() == "build 0123456789ab-changed of 2031-05-04"
 
 
 @pytest.mark.parametrize("spoiled", ["", "[]", "{}", "{half"])
