@@ -10,21 +10,20 @@ from __future__ import annotations
 from typing import Final
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent, QResizeEvent
-from PySide6.QtWidgets import QHBoxLayout, QWidget
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QResizeEvent
+from PySide6.QtWidgets import QApplication, QHBoxLayout, QWidget
 
-from app.ui import theme
 from app.ui.shell.announcing import announce
 from app.ui.shell.key_button import PlainButton
-from app.ui.shell.lettering import Panel, Words
+from app.ui.shell.lettering import Line, Panel, Words
 from app.ui.shell.verbs import VERBS
 from app.ui.texts import text
 from app.ui.walkthrough.steps import STEPS
 
 HEIGHT: Final = 56
-# On a screen of few lines the page needs each of them.
+# On a screen of few lines the page needs each of them: the panel folds to one until its key is pressed.
 _LOW: Final = 480
-_LOW_HEIGHT: Final = 48
+_STRIP: Final = 28
 _NARROW: Final = 900
 _KEYS: Final = {verb.verb_id: verb.key for verb in VERBS}
 
@@ -43,6 +42,8 @@ class WalkPanel(Panel):
         self.number = 0
         self.words = Words(role="finding", bold=True)
         self.words.setTextInteractionFlags(Qt.TextInteractionFlag.NoTextInteraction)
+        self.strip = Line(role="status", bold=True)
+        self._unfolded = False
         self.go = PlainButton("")
         self.past = PlainButton(text("walk.past"))
         self.again = PlainButton(text("walk.again"))
@@ -55,10 +56,12 @@ class WalkPanel(Panel):
         row.setContentsMargins(12, 2, 8, 2)
         row.setSpacing(8)
         row.addWidget(self.words, 1)
+        row.addWidget(self.strip, 1)
         self._buttons = (self.go, self.past, self.again, self.leave)
         for button in self._buttons:
             button.setFixedHeight(44)
             row.addWidget(button)
+        QApplication.instance().focusChanged.connect(self._fold)  # type: ignore[union-attr]
 
     @property
     def finished(self) -> bool:
@@ -77,6 +80,7 @@ class WalkPanel(Panel):
             self.go.setText(text("walk.go", key=_KEYS[step.verb_id]) if step.verb_id else text("walk.show"))
         if sentence != self.words.text():
             self.words.setText(sentence)
+            self.strip.set_text(f"{_KEYS['walk']}: {sentence}")
             self.setAccessibleName(sentence)
             if self.isVisible():
                 announce(self, sentence)
@@ -84,6 +88,8 @@ class WalkPanel(Panel):
 
     def first_focus(self) -> None:
         """The focus comes in only when it is asked for."""
+        self._unfolded = True
+        self._arrange()
         (self.again if self.finished else self.go).setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def holds_focus(self) -> bool:
@@ -102,13 +108,27 @@ class WalkPanel(Panel):
         super().resizeEvent(event)
         self._arrange()
 
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """A touch unfolds the strip."""
+        self.first_focus()
+        event.accept()
+
+    def _fold(self) -> None:
+        """The focus went elsewhere: on a low screen the page has its lines back."""
+        if self._unfolded and not self.holds_focus():
+            self._unfolded = False
+            self._arrange()
+
     def _arrange(self) -> None:
-        low = self.window().height() < _LOW
-        self.words.setFont(theme.font("second" if low else "finding", bold=True))
-        self.go.setVisible(not self.finished)
-        self.past.setVisible(not self.finished)
-        self.again.setVisible(self.finished or (self.number > 0 and self.width() >= _NARROW))
+        folded = self.window().height() < _LOW and not self._unfolded
+        self.strip.setVisible(folded)
+        self.words.setVisible(not folded)
+        self.go.setVisible(not folded and not self.finished)
+        self.past.setVisible(not folded and not self.finished)
+        far = self.number > 0 and self.width() >= _NARROW
+        self.again.setVisible(not folded and (self.finished or far))
+        self.leave.setVisible(not folded)
         taken = sum(one.sizeHint().width() + 8 for one in self._buttons if not one.isHidden())
         # Qt: words that break into lines tell their height only for a width (6.11).
         lines = self.words.heightForWidth(max(self.width() - taken - 20, 160))
-        self.setFixedHeight(max(_LOW_HEIGHT if low else HEIGHT, lines + 4))
+        self.setFixedHeight(_STRIP if folded else max(HEIGHT, lines + 4))

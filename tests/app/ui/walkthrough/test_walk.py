@@ -116,11 +116,16 @@ def test_what_is_remembered_but_cannot_be_read_begins_anew(hand, tmp_path):
     assert step(hand) == "plate"
 
 
-def test_on_a_narrow_screen_everything_of_it_fits(hand):
+def test_on_a_low_screen_it_is_one_line_until_its_key_is_pressed(hand):
     hand.window.resize(683, 384)
     hand.window.walk.resume()
     hand.rest()
     panel = hand.window.walk.panel
-    shown = [one for one in (panel.words, panel.go, panel.past, panel.leave) if one.isVisible()]
-    assert [one.geometry().right() <= panel.width() for one in shown] == [True] * 4
+    folded = (panel.height(), panel.go.isVisible(), panel.strip.text.startswith("Ctrl+Shift+W: 3 of 10."))
+    hand.press(Qt.Key.Key_W, _SHIFT)
+    shown = (panel.words, panel.go, panel.past, panel.leave)
+    assert folded == (28, False, True)
+    assert [one.isVisible() and one.geometry().right() <= panel.width() for one in shown] == [True] * 4
     assert panel.words.heightForWidth(panel.words.width()) <= panel.height()
+    hand.press(Qt.Key.Key_Escape)
+    assert (panel.height(), panel.go.isVisible()) == (28, False)
