@@ -23,7 +23,7 @@ ORDER: Final[tuple[Verdict, ...]] = ("outside", "refer", "not tested", "within",
 
 @dataclass(frozen=True, slots=True)
 class Box:
-    """One test of one core."""
+    """One test of one core; `turn` is its place in the order of the tests of that core."""
 
     core_id: str
     procedure_id: str
@@ -33,6 +33,7 @@ class Box:
     verdict: Verdict
     begun: bool = False
     stale: bool = False
+    turn: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +66,12 @@ class Board:
     def boxes(self) -> Iterator[Box]:
         """Every box, row by row, test by test."""
         return (box for line in self.lines for group in line.boxes for box in group if box is not None)
+
+    def in_turn(self) -> Iterator[Box]:
+        """Every box, row by row, in the order in which its core is to be tested."""
+        for line in self.lines:
+            boxes = (box for group in line.boxes for box in group if box is not None)
+            yield from sorted(boxes, key=lambda box: box.turn)
 
     def counts(self) -> dict[Verdict, int]:
         """How many boxes have which verdict, the worst first."""
@@ -125,7 +132,8 @@ def _boxes(
     if core is None:
         return [None] * len(tests)
     core_id = core.core_id
-    verdicts, plan = verdicts_of(view, core_id), {test.procedure_id for test in planned(core)}
+    verdicts = verdicts_of(view, core_id)
+    plan = {test.procedure_id: turn for turn, test in enumerate(planned(core))}
     stale = core_id in view.stale_core_ids
     found: list[Box | None] = []
     for test in tests:
@@ -133,7 +141,17 @@ def _boxes(
         absent: Verdict = "not tested" if begun or test.procedure_id in plan else "not applicable"
         verdict = verdicts.get(test.procedure_id, absent)
         found.append(
-            Box(core_id, test.procedure_id, ct.phase_text, number, position.name_text, verdict, begun, stale)
+            Box(
+                core_id,
+                test.procedure_id,
+                ct.phase_text,
+                number,
+                position.name_text,
+                verdict,
+                begun,
+                stale,
+                plan.get(test.procedure_id, len(plan)),
+            )
         )
     return found
 
@@ -281,7 +299,7 @@ def next_steps(shown: Board, *, most: int = 2) -> list[tuple[Box, str]]:
         ("{} comes next", []),
         ("{} as left, to close the day", []),
     ]
-    for box in shown.boxes():
+    for box in shown.in_turn():
         if box.verdict == "not tested" and box.begun and box.procedure_id == AS_LEFT:
             wanted[3][1].append(box)
         elif box.verdict == "not tested":

@@ -119,6 +119,15 @@ def test_without_readings_the_first_tests_come_next(desk: Desk, job_id: str) -> 
     assert words[0] == "Line side L1 core 1: insulation comes next"
 
 
+def test_what_comes_next_follows_the_order_that_was_chosen_for_a_core(desk: Desk, job_id: str) -> None:
+    first, *others = [box.core_id for box in board(desk.view(job_id)).boxes() if box.number == 1][:3]
+    plan = [box.procedure_id for box in board(desk.view(job_id)).boxes() if box.core_id == first]
+    for core_id in (first, *others):
+        desk.order_tests(job_id, core_id, [plan[-1], *plan[:-1]])
+    steps = next_steps(board(desk.view(job_id)))
+    assert [box.procedure_id for box, _ in steps] == [plan[-1]] * 2
+
+
 def test_expired_instruments_and_open_boxes_are_missing(desk: Desk, job_id: str) -> None:
     meter = Instrument(instrument_id="a", name_text="Ammeter 4", due_on="2031-05-03")
     view = desk.set_instrument(job_id, meter).view
