@@ -77,7 +77,7 @@ class HelpPage(QWidget):
         head = Panel("sheet", rules="bottom", weight=2)
         row = QHBoxLayout(head)
         row.setContentsMargins(16, 12, 16, 10)
-        row.addWidget(Line(text("help.heading"), role="heading", bold=True), 2)
+        row.addWidget(Line(text("help.heading"), role="heading", bold=True), 3)
         row.addWidget(self.count, 1)
         row.addWidget(self.search, 3)
         column = QVBoxLayout(self)

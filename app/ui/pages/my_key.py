@@ -15,7 +15,7 @@ from app.desk.keys import KeyLine, key_line
 from app.ui.dialogs.key_act import Answers, KeyActDialog, Question
 from app.ui.dialogs.signing import tries_of_mine
 from app.ui.shell.key_button import VerbButton
-from app.ui.shell.lettering import Line, Panel, Words
+from app.ui.shell.lettering import Line, Panel, WholeWords
 from app.ui.shell.part import Part
 from app.ui.shell.scroll import Scroll
 from app.ui.texts import text
@@ -80,8 +80,8 @@ class MyKeyPage(QWidget):
         super().__init__()
         self._window = window
         self.state: KeyState | None = None
-        self.mine, self.fingerprint = Words(role="body"), Words(role="value", bold=True)
-        self.advice, self.believed = Words(role="finding"), Words(role="finding")
+        self.mine, self.fingerprint = WholeWords(role="body"), WholeWords(role="value", bold=True)
+        self.advice, self.believed = WholeWords(role="finding"), WholeWords(role="finding")
         self.buttons: dict[str, VerbButton] = {}
         self._lay_out()
 

@@ -13,7 +13,7 @@ from app.ui import theme
 from app.ui.dialogs.key_act import KeyActDialog, Question
 from app.ui.models.enrolled import EnrolledModel
 from app.ui.shell.key_button import VerbButton
-from app.ui.shell.lettering import Line, Panel, Words
+from app.ui.shell.lettering import Line, Panel, WholeWords
 from app.ui.shell.part import Part
 from app.ui.shell.ruled_table import RuledTable
 from app.ui.texts import text
@@ -47,7 +47,7 @@ class OfficePage(QWidget):
         super().__init__()
         self._window = window
         self.office: OfficeView | None = None
-        self.facts, self.fingerprint = Words(role="finding"), Words(role="value", bold=True)
+        self.facts, self.fingerprint = WholeWords(role="finding"), WholeWords(role="value", bold=True)
         self.model = EnrolledModel(self)
         self.table = RuledTable()
         self.table.setModel(self.model)

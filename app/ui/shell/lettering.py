@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QRectF, QSize, Qt
-from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QFrame, QLabel, QSizePolicy, QWidget
 
 from app.ui import theme
@@ -72,6 +72,15 @@ class Words(QLabel):
         self.setWordWrap(True)
         self.setTextFormat(Qt.TextFormat.PlainText)
         self.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+
+
+class WholeWords(Words):
+    """Running text that nothing squeezes: what is around it scrolls or gives way."""
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Ask for the lines that it takes at this width."""
+        super().resizeEvent(event)
+        self.setMinimumHeight(self.heightForWidth(event.size().width()))
 
 
 class Panel(QFrame):

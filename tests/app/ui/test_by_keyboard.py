@@ -1,4 +1,4 @@
-"""The whole window without a pointer: Tab reaches everything in the order of reading; the focus is never lost."""
+"""The window without a pointer: Tab reaches everything in the order of reading; the focus is never lost."""
 
 from __future__ import annotations
 

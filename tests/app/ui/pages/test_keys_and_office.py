@@ -8,6 +8,7 @@ from app.desk.office import EnrolledLine
 from app.record import envelope
 from app.ui.dialogs.frame import open_dialog
 from app.ui.models.enrolled import EnrolledModel
+from app.ui.shell.lettering import Words
 
 ALT = Qt.KeyboardModifier.AltModifier
 SHIFTED = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier
@@ -104,7 +105,7 @@ def test_the_export_for_another_program_warns_before_it_is_written(hand, tmp_pat
     hand.press(Qt.Key.Key_X, ALT)
     warned = any(
         "can try passphrases on it at great speed" in label.text()
-        for label in open_dialog().findChildren(type(hand.window.page("my_key").mine))
+        for label in open_dialog().findChildren(Words)
     )
     path = tmp_path / "me.p12"
     _answer(hand, path, PASSPHRASE, OTHER, OTHER)
