@@ -48,6 +48,7 @@ PAGES: Final = {
     "my_key": ("app.ui.pages.my_key", "MyKeyPage"),
     "office": ("app.ui.pages.office", "OfficePage"),
     "copies": ("app.ui.pages.copies", "CopiesPage"),
+    "data_place": ("app.ui.pages.data_place", "DataPlacePage"),
     "archive": ("app.ui.pages.archive", "ArchivePage"),
     "filed": ("app.ui.pages.filed", "FiledPage"),
     "years": ("app.ui.pages.years", "YearsPage"),
@@ -58,7 +59,7 @@ PAGES: Final = {
 # Pages that show more than one core of a job, or none of it.
 APART: Final = (
     "review", "preview", "trail", "check", "my_key", "office", "copies", "archive", "filed", "years",
-    "fleet", "registers",
+    "data_place", "fleet", "registers",
 )  # fmt: skip
 
 # A screen of 1366 x 768 at 200 %, less the frame of the window.

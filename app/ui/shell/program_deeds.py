@@ -106,6 +106,16 @@ class ProgramDeeds:
 
         NoticesDialog(self.window).open()
 
+    def about(self) -> None:
+        """Version, build, and what the program runs on."""
+        from app.ui.dialogs.about import AboutDialog
+
+        AboutDialog(self.window).open()
+
+    def data_place(self) -> None:
+        """Where data lies, and moving all of it."""
+        self.window.show_page("data_place")
+
     def quit(self) -> None:
         """Close the window; everything is on the disk."""
         self.window.close()

@@ -244,10 +244,12 @@ class Session(QObject):
 
 def _open(folder: Path, settings: Settings, sample: str | None) -> _Opened:
     # Qt: this import costs most of the start; it happens on the writer thread after the first paint.
-    from app.desk import Desk
+    from app.desk import Desk, surroundings
+    from app.desk.place import demand_there
     from app.desk.seen import Memory, not_as_seen
     from app.jobstore import Damaged, Store
 
+    demand_there(folder)
     folder.mkdir(parents=True, exist_ok=True)
     try:
         store = Store.open(folder / settings.store_path.name)
@@ -256,7 +258,8 @@ def _open(folder: Path, settings: Settings, sample: str | None) -> _Opened:
     desk = Desk(store, settings)
     read_only = text("session.read_only", reason=store.read_only_reason) if store.read_only_reason else ""
     older = not_as_seen(store, Memory(profile_folder(settings.folder)))
-    notes = tuple(note for note in (older, settings.note_text, store.opening_note, read_only) if note)
+    said = (older, settings.note_text, store.opening_note, read_only, surroundings.warning(folder))
+    notes = tuple(note for note in said if note)
     change = take_sample(desk, sample) if sample else None
     return _Opened(desk, desk.jobs(), notes, change)
 

@@ -62,6 +62,7 @@ VERBS: Final = (
     Verb("gloves", "Ctrl+3", "program"),
     Verb("draw_again", "Ctrl+Shift+D", "program"),
     Verb("copies", "Ctrl+Shift+Y", "program"),
+    Verb("data_place", "Ctrl+Shift+H", "program"),
     Verb("practice", "Ctrl+Shift+P", "program"),
     Verb("preferences", "Ctrl+,", "program"),
     Verb("keys", "F1", "program"),
@@ -69,6 +70,7 @@ VERBS: Final = (
     Verb("walk", "Ctrl+Shift+W", "program"),
     Verb("walk_again", "", "program"),
     Verb("notices", "", "program"),
+    Verb("about", "", "program"),
     Verb("menu", "F10", "go"),
     Verb("quit", "Ctrl+Q", "program"),
 )
