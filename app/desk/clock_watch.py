@@ -5,10 +5,10 @@ from __future__ import annotations
 import time
 import uuid
 from collections.abc import Callable
-from datetime import datetime
+from datetime import UTC, datetime
 from typing import Final
 
-from app.desk.wall_clock import moment
+from app.desk.wall_clock import moment, seconds_between
 from app.record.act import Act
 from ctcore.job import Remark
 
@@ -39,6 +39,23 @@ class ClockWatch:
             return 0.0
         gone = (self._last[0] - before[0]) - (self._last[1] - before[1])
         return gone if abs(gone) > MOST_S else 0.0
+
+
+def behind_words(seen_utc: str, now: datetime) -> str:
+    """A sentence where the clock stands before the moment at which this store was closed last; else empty.
+
+    `seen_utc` is that moment by the clock of the same computer, empty where it never was open here.
+    """
+    ahead_s = seconds_between(now.astimezone(UTC).isoformat(), seen_utc) if seen_utc else None
+    if ahead_s is None or ahead_s <= MOST_S:
+        return ""
+    offset = now.utcoffset()
+    minutes = 0 if offset is None else int(offset.total_seconds() // 60)
+    here, last = (moment(at, minutes) for at in (now.astimezone(UTC).isoformat(), seen_utc))
+    return (
+        f"Everything saved is safe and keeps its order. This computer's clock says {here}, and the store was "
+        f"closed at {last}: set clock and time zone right before you key or sign anything."
+    )
 
 
 def clock_remark(act: Act) -> Remark:

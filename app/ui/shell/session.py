@@ -245,6 +245,7 @@ class Session(QObject):
 def _open(folder: Path, settings: Settings, sample: str | None) -> _Opened:
     # Qt: this import costs most of the start; it happens on the writer thread after the first paint.
     from app.desk import Desk, surroundings
+    from app.desk.clock_watch import behind_words
     from app.desk.place import demand_there
     from app.desk.seen import Memory, not_as_seen
     from app.jobstore import Damaged, Store
@@ -257,8 +258,10 @@ def _open(folder: Path, settings: Settings, sample: str | None) -> _Opened:
         raise Damaged(_with_newest_copy(problem.sentence, settings)) from problem
     desk = Desk(store, settings)
     read_only = text("session.read_only", reason=store.read_only_reason) if store.read_only_reason else ""
-    older = not_as_seen(store, Memory(profile_folder(settings.folder)))
-    said = (older, settings.note_text, store.opening_note, read_only, surroundings.warning(folder))
+    memory = Memory(profile_folder(settings.folder))
+    older, seen = not_as_seen(store, memory), memory.head(store.device_id)
+    behind = behind_words(seen.at_utc if seen else "", datetime.now().astimezone())
+    said = (older, behind, settings.note_text, store.opening_note, read_only, surroundings.warning(folder))
     notes = tuple(note for note in said if note)
     change = take_sample(desk, sample) if sample else None
     return _Opened(desk, desk.jobs(), notes, change)

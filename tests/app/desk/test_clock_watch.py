@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from app.desk import Address, Desk
-from app.desk.clock_watch import ClockWatch, steady_s
+from app.desk.clock_watch import ClockWatch, behind_words, steady_s
 from app.desk.event_order import in_order
 from app.jobstore import Store
 from app.settings import Settings
@@ -220,3 +220,18 @@ def test_events_of_two_devices_stand_by_the_clock_between_them(watched: Desk, jo
         events[0], device_id="d9", act=dataclasses.replace(events[0].act, at_utc="2031-05-04T07:00:00.000Z")
     )
     assert in_order([*events, early])[0] is early
+
+
+def test_a_clock_behind_the_last_closing_is_told_in_the_time_of_the_place() -> None:
+    now = datetime(2031, 5, 4, 6, 0, tzinfo=timezone(timedelta(hours=-3)))
+
+    assert behind_words("2031-05-04T10:30:00Z", now) == (
+        "Everything saved is safe and keeps its order. This computer's clock says 4 May 2031 06:00:00 "
+        "\N{MINUS SIGN}03:00, and the store was closed at 4 May 2031 07:30:00 \N{MINUS SIGN}03:00: set clock "
+        "and time zone right before you key or sign anything."
+    )
+
+
+@pytest.mark.parametrize("seen_utc", ["", "no time", "2031-05-04T09:00:00Z", "2031-05-04T09:02:00Z"])
+def test_a_clock_that_went_on_says_nothing_in_any_zone(seen_utc: str) -> None:
+    assert behind_words(seen_utc, datetime(2031, 5, 4, 6, 0, tzinfo=timezone(timedelta(hours=-3)))) == ""
