@@ -30,7 +30,7 @@ MODULES = (
     "verify",
 )
 # Run where they are named and not with the others: they want what CI does not have.
-ON_REQUEST = ("sheet_vs_spreadsheet",)
+ON_REQUEST = ("bundle_start", "sheet_vs_spreadsheet")
 
 
 def main() -> int:

@@ -15,7 +15,7 @@ from tests.bundle import build, smoke
 
 def main() -> int:
     asked = argparse.ArgumentParser(prog="python -m tests.bundle", description=__doc__)
-    asked.add_argument("--out", type=Path, default=build.ROOT / "build" / "bundle", metavar="DIR")
+    asked.add_argument("--out", type=Path, default=build.OUT, metavar="DIR")
     asked.add_argument("--no-pack", action="store_true", help="leave out the packing, which takes minutes")
     args = asked.parse_args()
     folder = build.build(args.out.resolve())

@@ -17,6 +17,7 @@ ROOT: Final = Path(__file__).resolve().parents[2]
 SPEC: Final = Path(__file__).with_name("coreleaf.spec")
 NAME: Final = "coreleaf"
 LARGEST_MB: Final = 130.0
+OUT: Final = ROOT / "build" / "bundle"
 
 
 def build(out: Path) -> Path:
@@ -29,6 +30,11 @@ def build(out: Path) -> Path:
                str(out / "dist"), "--workpath", str(out / "work"), str(SPEC)]  # fmt: skip
     environment = {**os.environ, "CORELEAF_BUNDLE_MADE": str(made), "PYTHONHASHSEED": "0"}
     subprocess.run(command, cwd=ROOT, env=environment, check=True)
+    return folder_in(out)
+
+
+def folder_in(out: Path) -> Path:
+    """Where the bundle lies beneath the folder that it was built in."""
     return out / "dist" / NAME
 
 

@@ -35,13 +35,22 @@ def try_out(folder: Path, room: Path) -> Iterator[str]:
     yield _files(folder)
 
 
-def start_of_window_ms(command: list[str], room: Path) -> float:
+def fill_in(room: Path) -> None:
+    """Answer what the first start asks, so that the window comes up as on every other day."""
+    from app.settings import Settings
+
+    Settings.load(room / "home").change(
+        organisation_text="Tarnbeck Test Services", person_name_text="J. Velde"
+    )
+
+
+def start_of_window_ms(command: list[str], room: Path, *, cwd: Path | None = None) -> float:
     """Milliseconds until a cold process has its window painted offscreen and has taken a key."""
     ready = room / "ready"
     ready.unlink(missing_ok=True)
     shown = {"QT_QPA_PLATFORM": "offscreen", "DISPLAY": ":0", _READY_FILE: str(ready)}
     begun = time.monotonic_ns()
-    process = subprocess.Popen(command, env=_environment(room, shown), cwd=room)
+    process = subprocess.Popen(command, env=_environment(room, shown), cwd=cwd or room)
     try:
         while not (ready.exists() and ready.read_text(encoding="ascii")):
             if process.poll() is not None or time.monotonic_ns() - begun > _LONGEST_S * 1e9:
@@ -100,16 +109,8 @@ def _workbook(exe: Path, room: Path) -> str:
 
 
 def _window(exe: Path, room: Path) -> str:
-    from app.settings import Settings
-
-    Settings.load(room / "home").change(
-        organisation_text="Tarnbeck Test Services", person_name_text="J. Velde"
-    )
-    took = start_of_window_ms([str(exe)], room)
-    if not list((room / "home").glob("store.sqlite")):
-        # The store is opened after the paint, on another thread: the window has ended before it in this run.
-        return f"window painted offscreen after {took:.0f} ms"
-    return f"window painted offscreen after {took:.0f} ms, store made"
+    fill_in(room)
+    return f"window painted offscreen after {start_of_window_ms([str(exe)], room):.0f} ms"
 
 
 def _files(folder: Path) -> str:
