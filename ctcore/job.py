@@ -379,6 +379,7 @@ class Header:
     outage_ends_text: str = ""
     zone: str = "Etc/UTC"
     paper: Literal["A4", "Letter"] = "A4"
+    sheet_language: Literal["en", "de"] = field(default="en", metadata=LATER)
     permits: tuple[Permit, ...] = field(default=(), metadata=LATER)
     training: bool = field(default=False, metadata=LATER)
 

@@ -42,6 +42,7 @@ class OutlineVerbs(DeskCore):
             organisation_address_text=header.organisation_address_text or get("organisation_address_text"),
             organisation_mark_text=header.organisation_mark_text or get("organisation_mark_text"),
             paper="Letter" if get("paper") == "Letter" else "A4",
+            sheet_language=get("sheet_language"),  # type: ignore[arg-type]
             training=self.settings.training,
         )
         if references is None:

@@ -10,6 +10,7 @@ from app.report.blocks import Block, NewPage
 from app.report.contents import Mark
 from app.report.outline import Outline, outline_of
 from app.report.whole_texts import shortened
+from app.words import all_procedures, said
 from ctcore.findings import Finding
 from ctcore.job import Job
 from ctcore.procedure import Derived
@@ -67,20 +68,25 @@ class Sheet:
     def person(self, person_id: str) -> str:
         """The name of a person of the job; the id where the job names nobody."""
         found = next((person for person in self.job.people if person.person_id == person_id), None)
-        return found.name_text if found else person_id or "not stated"
+        return found.name_text if found else person_id or said("not stated")
 
     def place(self, core_id: str, procedure_id: str = "") -> str:
         """Where something belongs, in words: "S1 line side L2, core 1, ratio"."""
-        from ctcore.procedures import PROCEDURES
-
-        words = "whole job"
+        words = said("whole job")
         for core_set in self.outline.sets:
             for member in core_set.members:
                 if member.core.core_id == core_id:
-                    words = f"{core_set.position.name_text} {member.label}, core {member.core.number}"
-        if core_id and words == "whole job":
+                    words = said(
+                        "{name} {label}, core {number}",
+                        name=core_set.position.name_text,
+                        label=member.label,
+                        number=member.core.number,
+                    )
+        if core_id and words == said("whole job"):
             words = core_id
-        test = next((row.short_name for row in PROCEDURES if row.procedure_id == procedure_id), procedure_id)
+        test = next(
+            (row.short_name for row in all_procedures() if row.procedure_id == procedure_id), procedure_id
+        )
         return f"{words}, {test.lower()}" if test else words
 
 
@@ -109,4 +115,4 @@ def marked(section: Section, sheet: Sheet) -> list[Block]:
     if not blocks or not section.title:
         return blocks
     first = 1 if isinstance(blocks[0], NewPage) else 0
-    return [*blocks[:first], Mark(section.title), *blocks[first:]]
+    return [*blocks[:first], Mark(said(section.title)), *blocks[first:]]

@@ -9,6 +9,7 @@ from app.report.blocks import BODY_SIZE, Block, Heading, NewPage, words
 from app.report.fonts import BODY, BOLD, face
 from app.report.grid import Column, Grid, GridRow
 from app.report.pen import HAIR, Pen
+from app.words import said
 
 # So many entries have room on the first page, in so many columns; a longer list begins a page of its own.
 SHORT: Final = 24
@@ -90,11 +91,15 @@ def with_contents(blocks: Sequence[Block]) -> list[Block]:
         if not isinstance(block, ContentsHere):
             placed.append(block)
         elif block.whole and cut:
-            placed += [NewPage(TITLE_TEXT), Heading(TITLE_TEXT, above=0.0), _column(marks, rule=HAIR)]
+            placed += [
+                NewPage(said(TITLE_TEXT)),
+                Heading(said(TITLE_TEXT), above=0.0),
+                _column(marks, rule=HAIR),
+            ]
         elif not block.whole and marks:
             shown = [mark for mark in marks if mark.level <= level]
-            note = "every core: see the pages that follow" if cut else ""
-            placed += [Heading(TITLE_TEXT, note), _abreast(shown)]
+            note = said("every core: see the pages that follow") if cut else ""
+            placed += [Heading(said(TITLE_TEXT), note), _abreast(shown)]
     return placed
 
 

@@ -12,6 +12,7 @@ from app.report.contents import Mark
 from app.report.fonts import BODY, BOLD, TITLE, face, fitted, printable
 from app.report.pen import HAIR, Pen, Spot
 from app.report.wording import day, instant
+from app.words import said
 
 if TYPE_CHECKING:
     from app.report.content import SheetInput
@@ -59,20 +60,22 @@ class Foot:
 
         header = sheet.job.header
         issued = instant(sheet.issued_at_utc) if sheet.issued_at_utc else None
-        replaced = f", replaces {sheet.revision - 1}" if sheet.revision > 1 else ""
+        replaced = said(", replaces {revision}", revision=sheet.revision - 1) if sheet.revision > 1 else ""
         return cls(
             number_text=header.number_text,
             revision_text=f"{sheet.revision}{replaced}",
-            state_text=sheet.state_words if sheet.frozen else f"draft ({sheet.state_words})",
-            issued_text=f"{day(issued.date())} UTC" if issued else "not issued",
+            state_text=said(sheet.state_words)
+            if sheet.frozen
+            else said("draft ({state_words})", state_words=said(sheet.state_words)),
+            issued_text=f"{day(issued.date())} UTC" if issued else said("not issued"),
             digest_text=digest_groups(sheet.digest_hex) if sheet.digest_hex else None,
             program_text=f"Coreleaf {sheet.program_version}",
             title_text=header.title_text or header.site_text,
             author_text=header.organisation_text,
             paper=sheet.paper or header.paper,
             issued_epoch_s=issued.timestamp() if issued else _UNDATED_EPOCH_S,
-            signed_text=SIGNED_TEXT if sheet.signed else NOT_SIGNED_TEXT,
-            band_text=TRAINING_TEXT if header.training else "" if sheet.frozen else DRAFT_TEXT,
+            signed_text=said(SIGNED_TEXT if sheet.signed else NOT_SIGNED_TEXT),
+            band_text=said(TRAINING_TEXT if header.training else "" if sheet.frozen else DRAFT_TEXT),
         )
 
 
@@ -219,9 +222,9 @@ def _draw_foot(pen: Pen, foot: Foot) -> None:
         pen.line(x, top, x, top + high)
     pen.line(left, half, columns[3], half)
     cells = [
-        ("Sheet", foot.number_text, "Page", ""),
-        ("Revision", foot.revision_text, "State", foot.state_text),
-        ("Issued", foot.issued_text, "Program", foot.program_text),
+        (said("Sheet"), foot.number_text, said("Page"), ""),
+        (said("Revision"), foot.revision_text, said("State"), foot.state_text),
+        (said("Issued"), foot.issued_text, said("Program"), foot.program_text),
     ]
     edges = [*columns[1:], right]
     for x, edge, (upper, upper_value, lower, lower_value) in zip(columns, edges, cells, strict=False):
@@ -229,14 +232,24 @@ def _draw_foot(pen: Pen, foot: Foot) -> None:
             pen.text(x + 4.0, y + 8.5, label, size=6.5)
             _fitted(pen, x + 4.0, y + 19.5, value, room=edge - x - 8.0, size=9.0, font=BOLD)
     _draw_digest(pen, foot, columns[3], right, top, high)
-    pen.text(left, top + high + 9.5, AUTHORISES_TEXT, size=7.5)
+    pen.text(left, top + high + 9.5, said(AUTHORISES_TEXT), size=7.5)
 
 
 def _number_page(pen: Pen, number: int, total: int) -> None:
     left, right, top, high = _foot_box(pen)
     room = _foot_columns(left, right)[1] - left - 8.0
-    _fitted(pen, left + 4.0, top + high / 2.0 + 19.5, f"{number} of {total}", room=room, size=9.0, font=BOLD)
-    ending = "end of sheet" if number == total else f"continues on page {number + 1}"
+    _fitted(
+        pen,
+        left + 4.0,
+        top + high / 2.0 + 19.5,
+        said("{number} of {total}", number=number, total=total),
+        room=room,
+        size=9.0,
+        font=BOLD,
+    )
+    ending = (
+        said("end of sheet") if number == total else said("continues on page {number}", number=number + 1)
+    )
     pen.text(right, top + high + 9.5, ending, size=7.5, align="right")
 
 
@@ -257,7 +270,7 @@ def _draw_digest(pen: Pen, foot: Foot, left: float, right: float, top: float, hi
         pen.text(
             middle,
             top + high / 2.0 + 13.0,
-            "figures may still change; no record stands behind this paper",
+            said("figures may still change; no record stands behind this paper"),
             size=7.5,
             align="middle",
             light=True,
@@ -265,7 +278,7 @@ def _draw_digest(pen: Pen, foot: Foot, left: float, right: float, top: float, hi
         return
     code.draw(pen, foot.digest_text.replace(" ", ""), right - high, top, high)
     room = right - high - left - 5.0
-    pen.text(left + 5.0, top + 8.5, "Digest of the record, SHA-256", size=6.5)
+    pen.text(left + 5.0, top + 8.5, said("Digest of the record, SHA-256"), size=6.5)
     # Letters of hexadecimal digits are of unlike width: each group stands in a column of its own.
     for number, group in enumerate(foot.digest_text.split(" ")):
         line, column = divmod(number, _GROUPS)

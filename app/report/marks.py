@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from app.report.blocks import BODY_SIZE, Align, Block
 from app.report.fonts import BODY, BOLD, face
 from app.report.pen import Pen
+from app.words import verdict_word
 from ctcore.findings import Verdict
 
 MARK_HEIGHT = 9.0
@@ -84,7 +85,7 @@ class MarkedWord(Block):
     def _length(self) -> float:
         scale = self.size / BODY_SIZE
         marks = len(self.verdicts) * (MARK_WIDTH + 1.0) * scale
-        return marks + 2.5 + face(self._font()).width(self.word, self.size)
+        return marks + 2.5 + face(self._font()).width(verdict_word(self.word), self.size)
 
     def height(self, width: float) -> float:
         return self.size * 1.32
@@ -97,4 +98,6 @@ class MarkedWord(Block):
             if verdict is not None:
                 draw_mark(pen, verdict, at + MARK_WIDTH * scale / 2.0, middle, scale=scale)
             at += (MARK_WIDTH + 1.0) * scale
-        pen.text(at + 2.5, middle + self.size * 0.36, self.word, font=self._font(), size=self.size)
+        pen.text(
+            at + 2.5, middle + self.size * 0.36, verdict_word(self.word), font=self._font(), size=self.size
+        )

@@ -11,6 +11,7 @@ from app.report.fonts import BOLD
 from app.report.grid import Column, Grid, GridRow
 from app.report.marks import MARK_WIDTH, Marks
 from app.report.outline import CoreSet, procedures_shown
+from app.words import said
 from ctcore.findings import worst
 from ctcore.procedure import Procedure
 from ctcore.procedures import PROCEDURES
@@ -40,14 +41,16 @@ def every_position(sheet: Sheet) -> list[Block]:
     by_name: dict[str, list[CoreSet]] = {}
     for core_set in sheet.outline.sets:
         by_name.setdefault(core_set.position.position_id, []).append(core_set)
-    groups = [(sets[0].position.name_text or "Position without a name", sets) for sets in by_name.values()]
+    groups = [
+        (sets[0].position.name_text or said("Position without a name"), sets) for sets in by_name.values()
+    ]
     tests = _tests(sheet)
     if len(groups) * _tables_of(len(tests), _NARROW_ABREAST) > _ROWS:
-        groups = [(f"All {len(groups)} positions", list(sheet.outline.sets))]
+        groups = [(said("All {count} positions", count=len(groups)), list(sheet.outline.sets))]
     blocks: list[Block] = []
     for part in _shared(tests, _NARROW_ABREAST):
         columns = (Column(share=1.0), Column(width=34.0), *(Column(width=_NARROW),) * len(part))
-        head = _head(("Set", "Cores"), part, 6.5)
+        head = _head((said("Set"), said("Cores")), part, 6.5)
         rows = [_position_row(sheet, name, sets, part) for name, sets in groups]
         blocks += [Grid(columns, [head, *rows], heads=1, pad=1.4), Space(3.0)]
     return blocks
@@ -84,7 +87,7 @@ def _table(sheet: Sheet, tests: Sequence[Procedure]) -> Grid:
         *(Column(width=3 * (MARK_WIDTH + 1.5) + 7.0),) * len(tests),
     ]
     size = 8.0 if len(tests) < _ABREAST else 7.0
-    head = _head(("Set", "Core"), tests, size)
+    head = _head((said("Set"), said("Core")), tests, size)
     rows = [_row(sheet, core_set, number, tests) for number, core_set in enumerate(sheet.outline.sets)]
     return Grid(columns, [head, *rows], heads=1, pad=1.6)
 

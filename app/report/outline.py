@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from app.words import said
 from ctcore.findings import Finding, Verdict, worst
 from ctcore.job import CT, Core, Job, Position, Reading
 from ctcore.judge import takes_of_record
@@ -26,7 +27,7 @@ class Member:
     def label(self) -> str:
         """The phase as the job names it; a bare figure would read as a value."""
         name = self.ct.phase_text
-        return f"phase {name}" if name.isdecimal() else name or "CT"
+        return said("phase {name}", name=name) if name.isdecimal() else name or "CT"
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,12 +51,16 @@ class CoreSet:
     @property
     def place(self) -> str:
         """The name of the position."""
-        return self.position.name_text or "Position without a name"
+        return self.position.name_text or said("Position without a name")
 
     @property
     def name(self) -> str:
         """Core number and class in words."""
-        return f"core {self.first.number}: {self.first.class_text or 'class not stated'}"
+        return said(
+            "core {number}: {plate}",
+            number=self.first.number,
+            plate=self.first.class_text or said("class not stated"),
+        )
 
     @property
     def core_ids(self) -> tuple[str, ...]:

@@ -10,6 +10,7 @@ from app.report.contents import with_contents
 from app.report.frame import Foot, lay_out, print_pages
 from app.report.pen import Spot
 from app.report.sections import SECTIONS
+from app.words import speaking
 
 
 def render(sheet: SheetInput) -> bytes:
@@ -31,10 +32,12 @@ def spots_of(sheet: SheetInput) -> tuple[Spot, ...]:
 
 
 def _drawn(sheet: SheetInput) -> tuple[bytes, tuple[Spot, ...], Foot]:
-    content = sheet_of(sheet)
-    foot = Foot.of(content.given)
-    blocks = with_contents([block for section in SECTIONS for block in marked(section, content)])
-    drawn, spots = print_pages(lay_out(blocks, foot), foot)
+    # The same record gives the same bytes, whatever language the screen speaks.
+    with speaking(sheet.job.header.sheet_language):
+        content = sheet_of(sheet)
+        foot = Foot.of(content.given)
+        blocks = with_contents([block for section in SECTIONS for block in marked(section, content)])
+        drawn, spots = print_pages(lay_out(blocks, foot), foot)
     return drawn, spots, foot
 
 

@@ -7,6 +7,7 @@ from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal, InvalidOperation
 from typing import Final
 
+from app.words import quantity_in_words, said, told
 from ctcore import digits, figures
 from ctcore.errors import BadInput
 from ctcore.findings import Finding
@@ -67,9 +68,13 @@ def chosen(value: str, row: Quantity) -> str:
 def of_reading(reading: Reading, row: Quantity) -> str:
     """A reading with the digits that were typed; what is no number is shown as typed."""
     if reading.withdrawn:
-        return "withdrawn"
+        return said("withdrawn")
     if reading.value_text is None:
-        return "struck" if reading.struck else f"“{reading.as_typed_text}” (no number)"
+        return (
+            said("struck")
+            if reading.struck
+            else said("“{as_typed}” (no number)", as_typed=reading.as_typed_text)
+        )
     if row.kind != "number":
         return chosen(reading.value_text, row)
     try:
@@ -79,7 +84,7 @@ def of_reading(reading: Reading, row: Quantity) -> str:
             float(exact), row.unit or "1", resolution=float(Decimal(1).scaleb(exponent))
         )
     except (InvalidOperation, BadInput, ValueError):
-        return f"“{reading.as_typed_text}” (no number)"
+        return said("“{as_typed}” (no number)", as_typed=reading.as_typed_text)
     range_sign = ">" if reading.over_range else "<" if reading.under_range else ""
     return f"{range_sign}{figures.UNIT_GAP}{text}" if range_sign else text
 
@@ -102,7 +107,7 @@ def with_symbol(figure: str, row: Quantity) -> str:
 def head_unit(row: Quantity) -> str:
     """The unit as it stands in the head of a column or line, where a lone stroke would be overlooked."""
     unit = symbol(row)
-    return "minutes" if unit == "′" else unit
+    return said("minutes") if unit == "′" else unit
 
 
 def uncertainty(u_expanded: float | None, row: Quantity) -> str:
@@ -115,21 +120,25 @@ def uncertainty(u_expanded: float | None, row: Quantity) -> str:
 def limit_text(finding: Finding, row: Quantity, *, unit: bool = False) -> str:
     """The limit in words: "3 at most", "within ±0.25"; with its unit if asked; empty where there is none."""
 
-    def told(figure: str) -> str:
+    def full(figure: str) -> str:
         return with_symbol(figure, row) if unit else figure
 
     low, high = finding.limit_low, finding.limit_high
     if low is not None and high is not None:
         if low == -high:
-            return f"within ±{told(limit_number(high, row, finding.value))}"
-        return f"{limit_number(low, row, finding.value)} to {told(limit_number(high, row, finding.value))}"
+            return said("within ±{limit}", limit=full(limit_number(high, row, finding.value)))
+        return said(
+            "{low} to {high}",
+            low=limit_number(low, row, finding.value),
+            high=full(limit_number(high, row, finding.value)),
+        )
     if low is not None:
-        return f"{told(limit_number(low, row, finding.value))} at least"
+        return said("{limit} at least", limit=full(limit_number(low, row, finding.value)))
     if high is not None:
-        return f"{told(limit_number(high, row, finding.value))} at most"
+        return said("{limit} at most", limit=full(limit_number(high, row, finding.value)))
     if isinstance(finding.limit, str):
         return chosen(finding.limit, row)
-    return told(limit_number(finding.limit, row)) if finding.limit is not None else ""
+    return full(limit_number(finding.limit, row)) if finding.limit is not None else ""
 
 
 def reason_text(finding: Finding, core: Core | None = None) -> str:
@@ -152,7 +161,7 @@ def reason_text(finding: Finding, core: Core | None = None) -> str:
 def standing_text(finding: Finding) -> str:
     """Where a limit comes from and how well that is known."""
     if finding.limit_standing == "from memory":
-        return f"{finding.source} (from memory: {CHECK_TEXT})"
+        return said("{source} (from memory: {check})", source=finding.source, check=said(CHECK_TEXT))
     if finding.limit_standing in ("plate", "office", "seen") or finding.limit_standing in finding.source:
         return finding.source
     return f"{finding.source} ({finding.limit_standing})"
@@ -175,8 +184,8 @@ def row_words(row: str, core: Core, procedure: Procedure) -> str:
         return tap_words(tap)
     fixed = next((entry for entry in procedure.rows_of(core) if entry.row == row), None)
     if fixed is not None:
-        return fixed.words
-    return f"point {row}" if procedure.row_kind == "points" and row else row
+        return told(f"row.{procedure.procedure_id}.{row}", fixed.words)
+    return said("point {row}", row=row) if procedure.row_kind == "points" and row else row
 
 
 def reading_words(job: Job, reading_id: str) -> str:
@@ -188,14 +197,16 @@ def reading_words(job: Job, reading_id: str) -> str:
     test = next((one for one in PROCEDURES if one.procedure_id == found.procedure_id), None)
     named = row_words(found.row, core, test) if core and test and found.row != METHOD_ROW else ""
     row = quantity_or_plain(found.quantity_id)
-    value = "struck" if found.struck else with_symbol(of_reading(found, row), row)
-    return ", ".join(part for part in (named, f"{row.name} {value}", f"take {found.take}") if part)
+    value = said("struck") if found.struck else with_symbol(of_reading(found, row), row)
+    return ", ".join(
+        part for part in (named, f"{row.name} {value}", said("take {take}", take=found.take)) if part
+    )
 
 
 def quantity_or_plain(quantity_id: str) -> Quantity:
     """The row of a quantity; one that this version does not know keeps its id as its name."""
     try:
-        return quantity(quantity_id)
+        return quantity_in_words(quantity(quantity_id))
     except KeyError:
         return Quantity(quantity_id=quantity_id, name=quantity_id, heading=quantity_id, kind="text")
 
@@ -238,13 +249,13 @@ _MONTHS: Final = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep",
 
 def day(value: date) -> str:
     """A date that reads the same everywhere: "24 Nov 2026"."""
-    return f"{value.day} {_MONTHS[value.month - 1]} {value.year}"
+    return f"{value.day} {said(_MONTHS[value.month - 1])} {value.year}"
 
 
 def day_text(iso_text: str | None) -> str:
     """A date of the record as it is printed; what is no date is shown as it stands."""
     if not iso_text:
-        return "not stated"
+        return said("not stated")
     try:
         return day(date.fromisoformat(iso_text[:10]))
     except ValueError:
@@ -264,6 +275,12 @@ def span_parts(readings: tuple[Reading, ...]) -> tuple[str, str]:
         return "", ""
     first, last = times[0], times[-1]
     if first.date() == last.date():
-        until = "" if f"{first:%H:%M}" == f"{last:%H:%M}" else f" to {last:%H:%M}"
+        until = "" if f"{first:%H:%M}" == f"{last:%H:%M}" else said(" to {last:%H:%M}", last=last)
         return day(first.date()), f"{first:%H:%M}{until}"
-    return "", f"{day(first.date())} {first:%H:%M} to {day(last.date())} {last:%H:%M}"
+    return "", said(
+        "{day} {first:%H:%M} to {day_2} {last:%H:%M}",
+        day=day(first.date()),
+        first=first,
+        day_2=day(last.date()),
+        last=last,
+    )

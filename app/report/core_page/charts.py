@@ -16,6 +16,7 @@ from app.report.outline import CoreSet, Member
 from app.report.plots.chart import Axis, Chart, Limit, Line
 from app.report.plots.scale import Point
 from app.report.wording import chosen, quantity_or_plain
+from app.words import said
 from ctcore import figures
 from ctcore.findings import Finding
 from ctcore.judgement.burden import CONNECTED
@@ -38,7 +39,9 @@ def charts(sheet: Sheet, core_set: CoreSet) -> list[Block]:
     # Both errors of one burden stand beside each other.
     groups = (single, [*_errors(sheet, core_set)])
     rows = [found[start : start + _ABREAST] for found in groups for start in range(0, len(found), _ABREAST)]
-    blocks: list[Block] = [Heading("Plots", "teeth stand on the side that is not allowed")] if rows else []
+    blocks: list[Block] = (
+        [Heading(said("Plots"), said("teeth stand on the side that is not allowed"))] if rows else []
+    )
     for row in rows:
         blocks += [Space(4.0), Columns((*row, *([Space(0.0)] * (_ABREAST - len(row)))), gap=16.0)]
     return blocks
@@ -58,8 +61,10 @@ def _resistance(sheet: Sheet, core_set: CoreSet) -> Iterator[Chart]:
                 limits.append(((0.88 * at, most), (at, most)))
     if max((len(line.points) for line in lines), default=0) > 1:
         edges = [Limit(points, above=True) for points in dict.fromkeys(limits)]
-        across, up = Axis("1", "turns per primary turn"), Axis("ohm", "Ω")
-        yield Chart("Resistance at 75 °C over turns", across, up, _kept(lines), limits=edges, from_zero=True)
+        across, up = Axis("1", said("turns per primary turn")), Axis("ohm", "Ω")
+        yield Chart(
+            said("Resistance at 75 °C over turns"), across, up, _kept(lines), limits=edges, from_zero=True
+        )
 
 
 def _derived(sheet: Sheet, member: Member, procedure_id: str, quantity_id: str) -> dict[str, float]:
@@ -86,8 +91,8 @@ def _errors(sheet: Sheet, core_set: CoreSet) -> Iterator[Chart]:
         for quantity_id, name, up in _ERRORS:
             lines, limits = _lines_of(read, row, burden, quantity_id)
             if max((len(line.points) for line in lines), default=0) > 1:
-                across = Axis("percent", "% of rated current", is_log=True)
-                yield Chart(f"{name}, {where}", across, up, lines, limits=limits)
+                across = Axis("percent", said("% of rated current"), is_log=True)
+                yield Chart(f"{said(name)}, {where}", across, up, lines, limits=limits)
 
 
 _Read = tuple[str, str, float, Finding]
@@ -156,7 +161,9 @@ def _growth(sheet: Sheet, core_set: CoreSet) -> Iterator[Chart]:
     for pair, lines in by_pair.items():
         seconds = [at for line in lines for at, _ in line.points]
         if len(set(seconds)) > 1:
-            title = f"Insulation at 20 °C over time, {chosen(pair, quantity_or_plain(PAIR))}"
+            title = said(
+                "Insulation at 20 °C over time, {chosen}", chosen=chosen(pair, quantity_or_plain(PAIR))
+            )
             ends = ((min(seconds), least.get(pair, 0.0)), (max(seconds), least.get(pair, 0.0)))
             limits = [Limit(ends, above=False)] if pair in least else []
             across, up = Axis("s", "s", is_log=True), Axis("Mohm", "MΩ", is_log=True)
@@ -177,7 +184,7 @@ def _burden(sheet: Sheet, core_set: CoreSet) -> Iterator[Chart]:
     if lines:
         arcs = [Limit(_arc(radius), above=above) for radius, above in limits]
         across, up = Axis("ohm", "R, Ω"), Axis("ohm", "X, Ω")
-        title = "Connected burden: R, X and Z"
+        title = said("Connected burden: R, X and Z")
         yield Chart(title, across, up, lines, limits=arcs, from_zero=True, square=True)
 
 

@@ -10,6 +10,7 @@ from app.report.content import Sheet
 from app.report.fonts import BOLD
 from app.report.outline import CoreSet
 from app.report.wording import day, day_text, local
+from app.words import said
 from ctcore import figures
 from ctcore.errors import BadInput
 from ctcore.job import METHOD_ROW, Instrument, Reading
@@ -31,12 +32,14 @@ def specification(instrument: Instrument) -> str:
     """The limit of error as stated: "0.4 % of reading + 0.05 V"."""
     parts = []
     if instrument.spec_reading_percent is not None:
-        parts.append(f"{figures.with_unit(instrument.spec_reading_percent, 'percent')} of reading")
+        parts.append(
+            said("{value} of reading", value=figures.with_unit(instrument.spec_reading_percent, "percent"))
+        )
     if instrument.spec_floor is not None:
         parts.append(
             f"{figures.text(instrument.spec_floor, '1')} {_symbol(instrument.spec_floor_unit)}".strip()
         )
-    return " + ".join(parts) or "not stated"
+    return " + ".join(parts) or said("not stated")
 
 
 def _symbol(unit: str) -> str:
@@ -64,16 +67,20 @@ def equipment(sheet: Sheet, core_set: CoreSet) -> list[Block]:
             lines.append(_line(instrument, used))
     named = {instrument.instrument_id for instrument in sheet.job.instruments}
     if any(key not in named for key in by_instrument):
-        lines.append(words("Some readings of this page name no instrument.", size=SMALL_SIZE))
+        lines.append(words(said("Some readings of this page name no instrument."), size=SMALL_SIZE))
     return lines
 
 
 def _line(instrument: Instrument, used: list[Reading]) -> Block:
     late = expired_on(instrument, used)
     kind = f", {instrument.kind_text}" if instrument.kind_text else ""
-    serial = f", serial {instrument.serial_text}" if instrument.serial_text else ""
-    dates = f"calibrated {day_text(instrument.calibrated_on)}, due {day_text(instrument.due_on)}"
+    serial = ", " + said("serial {serial}", serial=instrument.serial_text) if instrument.serial_text else ""
+    dates = said(
+        "calibrated {on}, due {until}",
+        on=day_text(instrument.calibrated_on),
+        until=day_text(instrument.due_on),
+    )
     runs = [Run(instrument.name_text, BOLD), Run(f"{kind}{serial}: {dates}")]
     if late is not None:
-        runs.append(Run(f"   CALIBRATION HAD ENDED when used on {day(late)}", BOLD))
+        runs.append(Run("   " + said("CALIBRATION HAD ENDED when used on {day}", day=day(late)), BOLD))
     return Words(tuple(runs), size=SMALL_SIZE)

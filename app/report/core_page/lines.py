@@ -15,6 +15,7 @@ from app.report.wording import (
     row_words,
     with_symbol,
 )
+from app.words import said
 from ctcore.findings import Finding
 from ctcore.procedure import Derived, Procedure
 from ctcore.takes import Cell, Take
@@ -164,7 +165,7 @@ def _lines_of_quantity(
     if not shown and not depth:
         return []
     unit = head_unit(row)
-    name = "the test as a whole" if quantity_id == "judgement" else row.name
+    name = said("the test as a whole") if quantity_id == "judgement" else row.name
     label = f"{name}, {unit}" if unit else name
     lines = []
     for level in range(max(1, depth)):

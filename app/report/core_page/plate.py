@@ -10,18 +10,19 @@ from app.report.fonts import BOLD
 from app.report.grid import Column, Grid, GridRow
 from app.report.outline import CoreSet, Member
 from app.report.wording import tap_words
+from app.words import said
 from ctcore import figures
 
 _FIELDS: tuple[tuple[str, Callable[[Member], str]], ...] = (
-    ("Serial", lambda member: member.ct.serial_text or "not stated"),
+    ("Serial", lambda member: member.ct.serial_text or said("not stated")),
     ("Maker, type, year", lambda member: ", ".join(
         part for part in (member.ct.maker_text, member.ct.type_text, member.ct.year_text) if part
-    ) or "not stated"),
+    ) or said("not stated")),
     ("Um", lambda member: "" if member.ct.um_kv is None else f"{figures.text(member.ct.um_kv, '1')} kV"),
     ("Insulation", lambda member: member.ct.insulation),
-    ("Class", lambda member: member.core.class_text or "not stated"),
-    ("Class holds for", lambda member: "every tap" if member.core.class_on_every_tap else ""),
-    ("Taps", lambda member: ", ".join(tap_words(tap) for tap in member.core.taps) or "not stated"),
+    ("Class", lambda member: member.core.class_text or said("not stated")),
+    ("Class holds for", lambda member: said("every tap") if member.core.class_on_every_tap else ""),
+    ("Taps", lambda member: ", ".join(tap_words(tap) for tap in member.core.taps) or said("not stated")),
     ("Turns", lambda member: _turns(member)),
     ("Tap in service", lambda member: _service(member)),
     ("Rct at 75 °C on plate", lambda member: (
@@ -30,10 +31,10 @@ _FIELDS: tuple[tuple[str, Callable[[Member], str]], ...] = (
     )),
     ("Conductor", lambda member: "" if member.core.conductor == "copper" else member.core.conductor),
     ("Low leakage", lambda member: (
-        "" if member.core.low_leakage is None else "yes" if member.core.low_leakage else "no"
+        "" if member.core.low_leakage is None else said("yes") if member.core.low_leakage else said("no")
     )),
     ("Duty", lambda member: member.core.duty_text),
-    ("Plate read", lambda member: "on site" if member.ct.plate_confirmed else "not confirmed on site"),
+    ("Plate read", lambda member: said("on site" if member.ct.plate_confirmed else "not confirmed on site")),
     ("Note", lambda member: member.core.remark_text),
 )  # fmt: skip
 
@@ -41,13 +42,13 @@ _FIELDS: tuple[tuple[str, Callable[[Member], str]], ...] = (
 def plate(core_set: CoreSet) -> list[Block]:
     """Fields in three columns, label above value."""
     labels = [member.label for member in core_set.members]
-    pairs = [("P1 faces", core_set.position.p1_faces_text)] if core_set.position.p1_faces_text else []
+    pairs = [(said("P1 faces"), core_set.position.p1_faces_text)] if core_set.position.p1_faces_text else []
     for title, told in _FIELDS:
         values = [told(member) for member in core_set.members]
         if any(values):
-            pairs.append((title, alike(labels, [value or "not stated" for value in values])))
+            pairs.append((said(title), alike(labels, [value or said("not stated") for value in values])))
     if core_set.absent:
-        pairs.append(("No transformer entered for", ", ".join(core_set.absent)))
+        pairs.append((said("No transformer entered for"), ", ".join(core_set.absent)))
     rows = []
     for start in range(0, len(pairs), 3):
         cells = [_field(label, value) for label, value in pairs[start : start + 3]]

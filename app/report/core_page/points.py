@@ -14,6 +14,7 @@ from app.report.grid import Column, Grid, GridRow
 from app.report.outline import CoreSet, Performance, procedures_shown
 from app.report.plots.excitation import ExcitationPlot, KneeMark, Series
 from app.report.wording import of_reading, quantity_or_plain, symbol
+from app.words import said
 from ctcore.procedure import Procedure
 from ctcore.takes import Cell, Row, Take
 
@@ -40,8 +41,11 @@ def _one(sheet: Sheet, core_set: CoreSet, procedure: Procedure, performance: Per
     if not rows:
         return []
     tap = core_set.first.tap(performance.subject)
-    fed = tap.terminals_text if tap else performance.subject or "terminals not stated"
-    heading = Heading(f"Excitation, fed at {fed}", "equal decades; lined through: struck, not on the curve")
+    fed = tap.terminals_text if tap else performance.subject or said("terminals not stated")
+    heading = Heading(
+        said("Excitation, fed at {fed}", fed=fed),
+        said("equal decades; lined through: struck, not on the curve"),
+    )
     series = [
         _series(sheet, core_set, procedure, number, take)
         for number, take in enumerate(performance.takes)

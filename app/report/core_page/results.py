@@ -21,6 +21,7 @@ from app.report.wording import (
     uncertainty,
     with_symbol,
 )
+from app.words import procedure_in_words, said
 from ctcore.findings import Finding, worst
 from ctcore.job import Reading
 from ctcore.procedure import Procedure
@@ -50,7 +51,7 @@ class Sources:
         """The list beneath the table."""
         if not self.texts:
             return []
-        runs = [Run("Limits from  ", BOLD)]
+        runs = [Run(said("Limits from") + "  ", BOLD)]
         for text, letter in self.texts.items():
             runs += [Run(f"{letter} ", BOLD), Run(f"{text}   ")]
         return [Words(tuple(runs), size=SMALL_SIZE)]
@@ -69,14 +70,16 @@ def results(sheet: Sheet, core_set: CoreSet) -> list[Block]:
     labels = [member.label for member in core_set.members]
     columns = columns_for(len(labels))
     table = _Table()
-    head = head_row(columns, ("Test", *labels, "U", "Limit", "Verdict"))
+    head = head_row(columns, (said("Test"), *labels, "U", said("Limit"), said("Verdict")))
     rows = [head]
     for number, procedure in enumerate(procedures_shown(sheet.outline, core_set), start=1):
-        title = f"{number}  {procedure.name}"
+        title = f"{number}  {procedure_in_words(procedure).name}"
         for performance in _performances(sheet, core_set, procedure):
             rows += _rows(sheet, core_set, procedure, performance, table, title)
     return [
-        Heading("Results", "bold: what is judged; U: k = 2, the largest of the phases; – : no value"),
+        Heading(
+            said("Results"), said("bold: what is judged; U: k = 2, the largest of the phases; – : no value")
+        ),
         Grid(columns, rows, heads=1, pad=1.7),
         *table.sources.block(),
     ]
@@ -111,7 +114,7 @@ def _rows(
     method = _method(core_set, procedure, performance)
     times = _times(core_set, performance)
     # Takes at other currents or burdens follow each other: what they have in common is told once.
-    told = method if method != table.last_method.get(procedure.procedure_id) else "as before"
+    told = method if method != table.last_method.get(procedure.procedure_id) else said("as before")
     table.last_method[procedure.procedure_id] = method
     title += [Run(f"   {part}") for part in (" · ".join(part for part in (told, times) if part),) if part]
     rows = [GridRow((Words(tuple(title)),), wide=True, rule_white=_LIGHT, keep_next=True)]
@@ -119,7 +122,7 @@ def _rows(
     for group in groups:
         rows += _group_rows(group, core_set, table)
     if not groups:
-        rows.append(GridRow((words("no line", indent=_INDENT),), wide=True))
+        rows.append(GridRow((words(said("no line"), indent=_INDENT),), wide=True))
     last = rows[-1]
     return [*rows[:-1], replace(last, rule_white=0.0)]
 
@@ -154,7 +157,7 @@ def _method(core_set: CoreSet, procedure: Procedure, performance: Performance | 
             heading = quantity_or_plain(spec.quantity_id).heading
             parts.append(f"{heading} {alike(labels, [text or 'not stated' for text in told])}")
         elif spec.required and _asked(spec.shown_when, [take for _, take in present]):
-            parts.append(f"{quantity_or_plain(spec.quantity_id).heading} not stated")
+            parts.append(said("{heading} not stated", heading=quantity_or_plain(spec.quantity_id).heading))
     return " · ".join(parts)
 
 
@@ -167,7 +170,11 @@ def _times(core_set: CoreSet, performance: Performance | None) -> str:
         if take is not None:
             day_words, hours = span_parts(_readings(take))
             told.append(
-                (member.label, day_words, f"{hours}{f' (take {take.take})' if take.take > 1 else ''}")
+                (
+                    member.label,
+                    day_words,
+                    f"{hours}{' ' + said('(take {take})', take=take.take) if take.take > 1 else ''}",
+                )
             )
     days = dict.fromkeys(day_words for _, day_words, _ in told)
     if len(days) == 1 and next(iter(days)):

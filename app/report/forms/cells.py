@@ -10,6 +10,7 @@ from app.report.fonts import BODY, BOLD, face
 from app.report.forms.content import Blank, Form, LineOf
 from app.report.frame import MM
 from app.report.pen import Pen
+from app.words import said
 
 # Practice: 9 mm is the least line for a gloved hand with a thick pencil; these are a little more.
 CELL: Final = 10.5 * MM
@@ -123,7 +124,7 @@ class Table:
         return [first, *([limit] if limit else []), *entries]
 
     def _heads(self) -> list[str]:
-        heads = [self.form.rows_heading, *(["Judged by"] if self._limited else [])]
+        heads = [self.form.rows_heading, *([said("Judged by")] if self._limited else [])]
         return heads + [column.caption for column in self.form.columns]
 
     def _head_height(self, widths: Sequence[float]) -> float:
@@ -142,7 +143,7 @@ class Table:
         return max(wanted)
 
     def _limit(self, line: LineOf) -> Words:
-        return words("\n".join(line.limits) or "judged after keying", size=_LIMIT_SIZE)
+        return words("\n".join(line.limits) or said("judged after keying"), size=_LIMIT_SIZE)
 
     def height(self, width: float) -> float:
         """Head and lines."""

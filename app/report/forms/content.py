@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import functools
-import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from importlib import resources
 from typing import Final
 
 from app.record.canonical import canonical, digest
 from app.report.forms.limits import limits_of
 from app.report.wording import head_unit, tap_words
+from app.words import caution, procedure_in_words, said
 from ctcore import figures, plain, safety
 from ctcore.hookup import Drawing, circuit_of, leads_of, setup_of
 from ctcore.job import METHOD_ROW, Core, Job, Place, places
@@ -122,12 +120,14 @@ def _form(job: Job, place: Place, test: Procedure, number: int) -> Form:
     setup = setup_of(place.ct, place.core, test.procedure_id, take)
     return Form(
         place_text=_place_text(place),
-        test_text=f"{number} {test.name}",
+        test_text=f"{number} {procedure_in_words(test).name}",
         plate=_plate(place),
-        order=tuple((one.short_name, one is test) for one in planned(place.core)),
+        order=tuple((procedure_in_words(one).short_name, one is test) for one in planned(place.core)),
         cautions=_cautions(job, place, test),
         method=tuple(_blank(place.core, spec, assumed) for spec in test.method if _is_asked(spec, assumed)),
-        rows_heading={"taps": "Terminals", "points": "Point"}.get(test.row_kind, test.rows_heading),
+        rows_heading={"taps": said("Terminals"), "points": said("Point")}.get(
+            test.row_kind, procedure_in_words(test).rows_heading
+        ),
         columns=tuple(_blank(place.core, spec, {}) for spec in asked),
         lines=tuple(line for _, line in lines),
         limits=tuple(words for row, group in limits.items() if row not in named for words in group),
@@ -174,7 +174,7 @@ def _lines(core: Core, test: Procedure, limits: Mapping[str, tuple[str, ...]]) -
 
 
 def _place_text(place: Place) -> str:
-    parts = (place.position.name_text, place.ct.phase_text, f"core {place.core.number}")
+    parts = (place.position.name_text, place.ct.phase_text, said("core {number}", number=place.core.number))
     return ", ".join(part for part in parts if part)
 
 
@@ -183,40 +183,32 @@ def _plate(place: Place) -> tuple[tuple[str, str], ...]:
     service = core.tap(core.service_tap_id) if core.service_tap_id else None
     rct = core.r_winding_75degc_plate_ohm
     pairs = (
-        ("Serial number", ct.serial_text or "to be read: ______________"),
-        ("Class", core.class_text or "to be read: ______________"),
-        ("Terminals and ratios", ", ".join(tap_words(tap) for tap in core.taps)),
-        ("Tap in service", tap_words(service) if service else "to be read: ________"),
+        (said("Serial number"), ct.serial_text or said("to be read: ______________")),
+        (said("Class"), core.class_text or said("to be read: ______________")),
+        (said("Terminals and ratios"), ", ".join(tap_words(tap) for tap in core.taps)),
+        (said("Tap in service"), tap_words(service) if service else said("to be read: ________")),
         (
-            "Maker, type, year",
+            said("Maker, type, year"),
             ", ".join(part for part in (ct.maker_text, ct.type_text, ct.year_text) if part),
         ),
-        ("P1 faces", place.position.p1_faces_text),
-        ("Um", f"{figures.text(ct.um_kv, '1')} kV" if ct.um_kv is not None else ""),
-        ("Rct at 75 °C on plate", "" if rct is None else figures.with_unit(rct, "ohm")),
+        (said("P1 faces"), place.position.p1_faces_text),
+        (said("Um"), f"{figures.text(ct.um_kv, '1')} kV" if ct.um_kv is not None else ""),
+        (said("Rct at 75 °C on plate"), "" if rct is None else figures.with_unit(rct, "ohm")),
     )
     return tuple((label, value) for label, value in pairs if value)
 
 
-@functools.cache
-def _caution_texts() -> dict[str, dict[str, str]]:
-    source = resources.files("resources").joinpath("cautions", "en.json")
-    found: dict[str, dict[str, str]] = json.loads(source.read_text("utf-8"))
-    return found
-
-
 def deferring_text() -> str:
     """That law, owner and the person in charge come first."""
-    return _caution_texts()["deferring"]["text"]
+    return caution("deferring", "text")
 
 
 def _cautions(job: Job, place: Place, test: Procedure) -> tuple[tuple[str, str], ...]:
     """In short: the hazard, and what to do; a figure that is not known yet takes its sentence with it."""
     scene = Scene(job, place.position, place.ct, place.core)
     known = safety.placeholders(safety.figures_of(scene, test.procedure_id, None))
-    texts = _caution_texts()
     return tuple(
-        (_known(texts[name]["hazard"], known), _known(texts[name]["so"], known)) for name in test.cautions
+        (_known(caution(name, "hazard"), known), _known(caution(name, "so"), known)) for name in test.cautions
     )
 
 

@@ -12,6 +12,7 @@ from app.report.forms.content import Blank, Form, FormsInput, deferring_text, fo
 from app.report.frame import MM, PAPERS, TRAINING_TEXT
 from app.report.pen import Pen
 from app.report.plots import hookup
+from app.words import said, speaking
 from ctcore import __version__
 from ctcore.errors import BadInput
 
@@ -57,11 +58,16 @@ class Forms:
 
 
 def render(given: FormsInput) -> Forms:
-    """All forms asked for. The same input gives the same bytes; BadInput where nothing of it is planned."""
+    """The forms in the language of the sheet of their job."""
+    with speaking(given.job.header.sheet_language):
+        return _rendered(given)
 
+
+def _rendered(given: FormsInput) -> Forms:
+    """All forms asked for. The same input gives the same bytes; BadInput where nothing of it is planned."""
     forms, number = forms_of(given), form_number(given)
     if not forms:
-        raise BadInput("field forms", "", "none of the tests asked for is planned on these cores")
+        raise BadInput(said("field forms"), "", said("none of the tests asked for is planned on these cores"))
     pen = Pen(*PAPERS[given.paper_name])
     pages = [page for form in forms for page in _paged(form, given, pen)]
     place = ""
@@ -69,11 +75,11 @@ def render(given: FormsInput) -> Forms:
         if page.form.place_text != place:
             place = page.form.place_text
             pen.bookmark(f"page{count}", place)
-        _draw(pen, page, given, f"page {count} of {len(pages)}", number)
+        _draw(pen, page, given, said("page {number} of {all}", number=count, all=len(pages)), number)
         pen.next_page()
     header = given.job.header
     data = pen.finish(
-        title=f"Field forms {number}, {header.number_text}",
+        title=said("Field forms {forms}, {job}", forms=number, job=header.number_text),
         author=header.organisation_text,
         producer=f"Coreleaf {__version__}",
         issued_epoch_s=_UNDATED_EPOCH_S,
@@ -146,7 +152,7 @@ def _draw_hookup(pen: Pen, form: Form, top: float, bottom: float, width: float) 
     wide = _HOOKUP_SHARE * width
     x, tall = LEFT + width - wide, min(bottom - top - 14.0, wide * form.hookup.height / form.hookup.width)
     pen.box(x, top, wide, bottom - top, width=0.6)
-    pen.text(x + 4.0, top + 9.5, "Hook-up", size=7.5)
+    pen.text(x + 4.0, top + 9.5, said("Hook-up"), size=7.5)
     hookup.draw(pen, form.hookup, x + 6.0, top + 12.0, wide - 12.0, tall - 6.0)
     _draw_leads(pen, form.leads, x + 6.0, top + tall + 16.0, wide - 12.0, bottom)
     return wide + _GAP
@@ -172,7 +178,7 @@ def _draw_remarks(pen: Pen, top: float, bottom: float, width: float) -> None:
     if bottom - top < CELL:
         return
     pen.box(LEFT, top, width, bottom - top, width=0.6)
-    pen.text(LEFT + 4.0, top + 9.5, "Remarks, what was seen, readings taken again and why", size=7.5)
+    pen.text(LEFT + 4.0, top + 9.5, said("Remarks, what was seen, readings taken again and why"), size=7.5)
     line = top + CELL
     while line < bottom - 14.0:
         pen.line(LEFT + 4.0, line, LEFT + width - 4.0, line, width=0.3, white=0.45)
@@ -184,8 +190,8 @@ def _draw_head(pen: Pen, form: Form, given: FormsInput, count_text: str, number:
     width = right - LEFT
     pen.box(LEFT, TOP, width, _BAND, fill=0.0)
     base = TOP + 14.8
-    what = TRAINING_TEXT if header.training else NOT_A_RECORD
-    pen.text(LEFT + 6.0, base, f"FIELD FORM, {what}", font=TITLE, size=11.0, light=True)
+    what = said(TRAINING_TEXT if header.training else NOT_A_RECORD)
+    pen.text(LEFT + 6.0, base, said("FIELD FORM, {what}", what=what), font=TITLE, size=11.0, light=True)
     pen.text(right - 6.0, base, f"{number}   {count_text}", font=TITLE, size=11.0, align="right", light=True)
     top = TOP + _BAND
     job = ", ".join(filter(None, (f"{header.number_text} {header.title_text}".strip(), header.site_text)))
@@ -210,7 +216,7 @@ def _draw_order(pen: Pen, form: Form, x: float, top: float, right: float) -> Non
         ]
         if x + sum(_order_width(words) + 2.0 for words in shown) <= right:
             break
-    pen.text(x - 30.0, top + 10.5, "Order", size=8.0)
+    pen.text(x - 30.0, top + 10.5, said("Order"), size=8.0)
     for words, (_, here) in zip(shown, form.order, strict=True):
         wide = _order_width(words)
         if here:
@@ -239,14 +245,17 @@ def _cautions(form: Form) -> Words:
 
 
 def _limits(form: Form) -> Words:
-    return Words((Run("Judged by ", BODY), Run("; ".join(form.limits), BOLD)), size=9.0)
+    return Words((Run(said("Judged by "), BODY), Run("; ".join(form.limits), BOLD)), size=9.0)
 
 
 def _foot_cells(given: FormsInput) -> tuple[Cells, Cells]:
     named = tuple(one.name_text for one in given.job.instruments[:6])
-    instruments = (Blank("Instruments: tick, or write name and number", named), Blank("Weather, air, °C"))
+    instruments = (
+        Blank(said("Instruments: tick, or write name and number"), named),
+        Blank(said("Weather, air, °C")),
+    )
     return Cells(instruments, shares=(0.74, 0.26)), Cells(
-        (Blank("Permit"), Blank("Read by, name"), Blank("Signature"), Blank("Date"), Blank("From – to")),
+        tuple(Blank(said(one)) for one in ("Permit", "Read by, name", "Signature", "Date", "From – to")),
         shares=(0.2, 0.26, 0.22, 0.15, 0.17),
     )  # fmt: skip
 

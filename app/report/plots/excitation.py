@@ -11,6 +11,7 @@ from app.report.fonts import BODY, BOLD, face
 from app.report.pen import HAIR, Pen
 from app.report.plots.phases import CURVE_WIDTHS, STYLES, TICK_SIZE, legend, marker
 from app.report.plots.scale import Point, Window, fitted, lines_fine, ticks_125, ticks_even
+from app.words import said
 from ctcore import figures
 from ctcore.curve.knee import CURRENT_STEP_RATIO as STEP_ACROSS
 from ctcore.curve.knee import VOLTAGE_STEP_RATIO as STEP_UP
@@ -77,7 +78,7 @@ class ExcitationPlot(Block):
         _axes(pen, window)
         pen.clip(box[0], box[1], box[2], box[3])
         if self.limit is not None:
-            _limit_corner(pen, window, self.limit, words="plate limit")
+            _limit_corner(pen, window, self.limit, words=said("plate limit"))
         self._curves(pen, window, every=self._stride())
         pen.unclip()
         if inset is not None:
@@ -150,7 +151,12 @@ class ExcitationPlot(Block):
     def _inset(self, pen: Pen, inset: Window, enlarged: float) -> None:
         frame = (inset.x - 27.0, inset.y - 13.0, inset.width + 31.0, inset.height + 25.0)
         pen.box(*frame, width=HAIR, fill=1.0)
-        pen.text(frame[0] + 3.0, frame[1] + 9.0, f"knees, {enlarged:.0f} times as large", size=TICK_SIZE)
+        pen.text(
+            frame[0] + 3.0,
+            frame[1] + 9.0,
+            said("knees, {enlarged:.0f} times as large", enlarged=enlarged),
+            size=TICK_SIZE,
+        )
         _even_grid(pen, inset)
         pen.clip(inset.x, inset.y, inset.width, inset.height)
         if self.limit is not None:

@@ -8,6 +8,7 @@ from app.report.content import Section, Sheet
 from app.report.fonts import BOLD
 from app.report.grid import Column, Grid, GridRow, head_row
 from app.report.thumbnails import Thumbnail
+from app.words import said
 
 _KINDS = {
     "image/png": "photograph, PNG",
@@ -28,8 +29,12 @@ def build(sheet: Sheet) -> list[Block]:
                 words(sheet.place(one.core_id, one.procedure_id)),
                 Stack(
                     words(one.name_text, font=BOLD),
-                    words(_KINDS.get(one.media_type, one.media_type)),
-                    *([words(f"struck: {one.struck_text}", font=BOLD)] if one.struck_text else []),
+                    words(said(_KINDS.get(one.media_type, one.media_type))),
+                    *(
+                        [words(said("struck: {struck}", struck=one.struck_text), font=BOLD)]
+                        if one.struck_text
+                        else []
+                    ),
                     *([] if one.struck_text else _thumbnail(sheet, one.digest_hex)),
                 ),
                 words(digest_groups(one.digest_hex), size=7.5),
@@ -37,8 +42,8 @@ def build(sheet: Sheet) -> list[Block]:
         )
         for one in files
     ]
-    head = head_row(columns, ("Where", "File", "SHA-256"))
-    return [Heading("Attached files"), Grid(columns, [head, *rows], heads=1)]
+    head = head_row(columns, (said("Where"), said("File"), "SHA-256"))
+    return [Heading(said("Attached files")), Grid(columns, [head, *rows], heads=1)]
 
 
 def _thumbnail(sheet: Sheet, digest_hex: str) -> list[Block]:

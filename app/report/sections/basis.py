@@ -9,6 +9,7 @@ from app.report.content import Section, Sheet
 from app.report.fonts import BOLD
 from app.report.grid import Column, Grid, GridRow
 from app.report.wording import CHECK_TEXT, standing_text
+from app.words import said
 from ctcore import figures
 from ctcore.curve import RULES
 from ctcore.insulation import CORRECTION_TABLES, LIMIT_SETS
@@ -45,18 +46,21 @@ _AT_ONE_POINT = re.compile(r" at [\d.]+\s%\sof rated current|; e\.m\.f\. [\d.]+\
 def build(sheet: Sheet) -> list[Block]:
     """Label and text, one foundation a row."""
     pairs = [
-        ("Limits", _limits(sheet)),
-        *(("Replaced limit", _override(sheet, entry)) for entry in sheet.job.references.limit_overrides),
-        ("Decision rule", _DECISION_WORDS[sheet.job.references.decision_rule]),
-        ("Verdicts", _VERDICTS_TEXT),
-        ("Signs", _SIGNS_TEXT),
-        ("Knees", _knees()),
-        ("Insulation", _insulation(sheet)),
-        ("Compared with", _compared(sheet)),
+        (said("Limits"), _limits(sheet)),
+        *(
+            (said("Replaced limit"), _override(sheet, entry))
+            for entry in sheet.job.references.limit_overrides
+        ),
+        (said("Decision rule"), said(_DECISION_WORDS[sheet.job.references.decision_rule])),
+        (said("Verdicts"), said(_VERDICTS_TEXT)),
+        (said("Signs"), said(_SIGNS_TEXT)),
+        (said("Knees"), _knees()),
+        (said("Insulation"), _insulation(sheet)),
+        (said("Compared with"), _compared(sheet)),
     ]
     rows = [GridRow((words(label, font=BOLD), words(text)), rule=0.0) for label, text in pairs if text]
     return [
-        Heading("What the verdicts rest on"),
+        Heading(said("What the verdicts rest on")),
         Grid((Column(width=82.0), Column(share=1.0)), rows, pad=0.9),
     ]
 
@@ -65,22 +69,27 @@ def _limits(sheet: Sheet) -> str:
     sources = dict.fromkeys(
         _AT_ONE_POINT.sub("", standing_text(finding)) for finding in sheet.given.findings if finding.source
     )
-    return "; ".join(sources) or "no line was judged against a limit"
+    return "; ".join(sources) or said("no line was judged against a limit")
 
 
 def _override(sheet: Sheet, entry: LimitOverride) -> str:
     low = "none" if entry.limit_low is None else figures.text(entry.limit_low, "1")
     high = "none" if entry.limit_high is None else figures.text(entry.limit_high, "1")
-    return (
-        f"{sheet.place(entry.core_id)}, {entry.rule}: lower {low}, upper {high}, in base units; "
-        f"{entry.reason_text or 'no reason stated'} ({entry.person_text or 'no name stated'})"
+    return said(
+        "{place}, {rule}: lower {low}, upper {high}, in base units; {reason} ({person})",
+        place=sheet.place(entry.core_id),
+        rule=entry.rule,
+        low=low,
+        high=high,
+        reason=entry.reason_text or said("no reason stated"),
+        person=entry.person_text or said("no name stated"),
     )
 
 
 def _knees() -> str:
     told = []
     for name, rule in (("10/50", RULES["iec"]), ("45°", RULES["tangent45"]), ("30°", RULES["tangent30"])):
-        check = f", {rule.standing_text}: {CHECK_TEXT}" if rule.standing_text == "from memory" else ""
+        check = f", {rule.standing_text}: {said(CHECK_TEXT)}" if rule.standing_text == "from memory" else ""
         told.append(f"{name}: {rule.meaning_text} ({rule.source_text}{check})")
     return "; ".join(told)
 
@@ -92,13 +101,19 @@ def _insulation(sheet: Sheet) -> str:
         references.insulation_correction, {entry.table_id: entry.name for entry in CORRECTION_TABLES}
     )
     own = (
-        f"; client's limit {figures.with_unit(references.client_insulation_limit_ohm, 'Mohm')}"
+        said(
+            "; client's limit {value}",
+            value=figures.with_unit(references.client_insulation_limit_ohm, "Mohm"),
+        )
         if references.client_insulation_limit_ohm is not None
         else ""
     )
-    return (
-        f"limit set {limit_set}{own}; corrected to 20 °C by {correction}; "
-        "a reading over the range of its instrument is not corrected"
+    return said(
+        "limit set {limit_set}{own}; corrected to 20 °C by {correction}; "
+        "a reading over the range of its instrument is not corrected",
+        limit_set=limit_set,
+        own=own,
+        correction=correction,
     )
 
 
@@ -109,8 +124,14 @@ def _named(key: str, names: dict[str, str]) -> str:
 
 def _compared(sheet: Sheet) -> str:
     references = sheet.job.references
-    told = [f"{entry.kind} curve, {entry.source_text}" for entry in references.curves]
-    told += [f"{entry.kind} value, {entry.source_text}" for entry in references.values]
+    told = [
+        said("{kind} curve, {source}", kind=entry.kind, source=entry.source_text)
+        for entry in references.curves
+    ]
+    told += [
+        said("{kind} value, {source}", kind=entry.kind, source=entry.source_text)
+        for entry in references.values
+    ]
     return "; ".join(dict.fromkeys(told))
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from app.report import matrix
 from app.report.blocks import Block, Heading, NewPage
 from app.report.content import Section, Sheet
+from app.words import said
 
 TITLE_TEXT = "Every test of every core"
 
@@ -15,8 +16,8 @@ def build(sheet: Sheet) -> list[Block]:
         return []
     phases = ", ".join(sheet.job.phase_names)
     return [
-        NewPage(TITLE_TEXT),
-        Heading(TITLE_TEXT, f"marks: {phases}", above=0.0),
+        NewPage(said(TITLE_TEXT)),
+        Heading(said(TITLE_TEXT), said("marks: {phases}", phases=phases), above=0.0),
         *matrix.every_core(sheet),
     ]
 

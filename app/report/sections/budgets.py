@@ -17,6 +17,7 @@ from app.report.wording import (
     uncertainty,
     with_symbol,
 )
+from app.words import said, verdict_word
 from ctcore import figures
 from ctcore.findings import Finding, conformance_text
 from ctcore.job import Place, places
@@ -44,9 +45,9 @@ def build(sheet: Sheet) -> list[Block]:
     ]
     if not rows:
         return []
-    head = head_row(columns, ("Part", "Adds, k = 1", "Share", "From"))
-    note = "of the figures judged with their uncertainty; U: k = 2"
-    return [Heading("Uncertainty, line by line", note), Grid(columns, [head, *rows], heads=1, pad=1.7)]
+    head = head_row(columns, (said("Part"), said("Adds, k = 1"), said("Share"), said("From")))
+    note = said("of the figures judged with their uncertainty; U: k = 2")
+    return [Heading(said("Uncertainty, line by line"), note), Grid(columns, [head, *rows], heads=1, pad=1.7)]
 
 
 def _of_finding(sheet: Sheet, place: Place, finding: Finding) -> Iterator[GridRow]:
@@ -54,7 +55,7 @@ def _of_finding(sheet: Sheet, place: Place, finding: Finding) -> Iterator[GridRo
     yield GridRow((_title(sheet, place, finding, row),), wide=True, keep_next=True)
     budget = _budget(sheet, place, finding)
     if budget is None:
-        told = "Not told apart by this version of the program; U is that of the record."
+        told = said("Not told apart by this version of the program; U is that of the record.")
         yield GridRow((words(told, size=SMALL_SIZE),), wide=True)
         return
     for line in budget.rows():
@@ -69,7 +70,7 @@ def _title(sheet: Sheet, place: Place, finding: Finding, row: Quantity) -> Words
     at = row_words(finding.row, place.core, test) if test is not None and finding.row else ""
     value = with_symbol(of_value(finding.value, row), row)
     u = with_symbol(uncertainty(finding.u_expanded, row), row)
-    told = f"{value} ± {u}, {limit_text(finding, row, unit=True)}: {finding.verdict}"
+    told = f"{value} ± {u}, {limit_text(finding, row, unit=True)}: {verdict_word(finding.verdict)}"
     sure = conformance_text(finding)
     where = ", ".join(part for part in (sheet.place(finding.core, finding.procedure), at, row.name) if part)
     return Words((Run(f"{where}   ", BOLD), Run("; ".join(part for part in (told, sure) if part), BODY)))

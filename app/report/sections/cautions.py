@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import functools
-import json
 from collections.abc import Sequence
-from importlib import resources
 
 from app.report.blocks import Block, Framed, Heading, Run, Space, Stack, Words, words
 from app.report.content import Section, Sheet
@@ -13,22 +10,23 @@ from app.report.fonts import BOLD
 from app.report.frame import AUTHORISES_TEXT
 from app.report.grid import Column, Grid, GridRow, head_row
 from app.report.wording import day, local, moment
+from app.words import all_procedures, caution, said
+from app.words.tables import ENGLISH, table
 from ctcore.job import Acknowledgement
 from ctcore.landing import Landing
-from ctcore.procedures import PROCEDURES
 
 FIRST_TEXT = "Local law, the owner's safety rules and the person in charge come first."
 
 
 def build(sheet: Sheet) -> list[Block]:
     """Each caution once, with who read it where and when; then the framed line that stands on every sheet."""
-    framed = Framed(Words((Run(f"{AUTHORISES_TEXT} ", BOLD), Run(FIRST_TEXT))))
+    framed = Framed(Words((Run(f"{said(AUTHORISES_TEXT)} ", BOLD), Run(said(FIRST_TEXT)))))
     groups: dict[tuple[str, str, str], list[Acknowledgement]] = {}
     for entry in sheet.job.acknowledgements:
         groups.setdefault((entry.caution_id, entry.text, entry.person_id), []).append(entry)
     if not groups:
-        told = words("No caution was acknowledged in this record.")
-        return [Stack(Heading("Cautions"), told, Space(4.0), framed), *_landed(sheet)]
+        told = words(said("No caution was acknowledged in this record."))
+        return [Stack(Heading(said("Cautions")), told, Space(4.0), framed), *_landed(sheet)]
     columns = (Column(share=0.34), Column(width=80.0), Column(share=0.66))
     rows = [
         GridRow(
@@ -40,9 +38,9 @@ def build(sheet: Sheet) -> list[Block]:
         )
         for (caution_id, text, person_id), entries in groups.items()
     ]
-    head = head_row(columns, ("Caution", "Read by", "Where and when"))
+    head = head_row(columns, (said("Caution"), said("Read by"), said("Where and when")))
     grid = Grid(columns, [head, *rows], heads=1)
-    return [Heading("Cautions read at the step"), grid, Space(4.0), framed, *_landed(sheet)]
+    return [Heading(said("Cautions read at the step")), grid, Space(4.0), framed, *_landed(sheet)]
 
 
 def _landed(sheet: Sheet) -> list[Block]:
@@ -60,32 +58,32 @@ def _landed(sheet: Sheet) -> list[Block]:
     rows = [
         GridRow(
             (
-                words(f"{test_name(procedure_id)}: {count} lead{'s' if count != 1 else ''}"),
+                words(
+                    said("{test}: 1 lead", test=test_name(procedure_id))
+                    if count == 1
+                    else said("{test}: {count} leads", test=test_name(procedure_id), count=count)
+                ),
                 words(sheet.person(person_id)),
                 words(_where_and_when(sheet, last)),
             )
         )
         for (procedure_id, count, person_id), last in groups.items()
     ]
-    head = head_row(columns, ("Leads ticked as landed", "Ticked by", "Where, and when the last"))
+    head = head_row(
+        columns, (said("Leads ticked as landed"), said("Ticked by"), said("Where, and when the last"))
+    )
     return [Space(6.0), Grid(columns, [head, *rows], heads=1)]
-
-
-@functools.cache
-def _texts() -> dict[str, dict[str, str]]:
-    source = resources.files("resources").joinpath("cautions", "en.json")
-    texts: dict[str, dict[str, str]] = json.loads(source.read_text("utf-8")) if source.is_file() else {}
-    return texts
 
 
 def hazard(caution_id: str) -> str:
     """The hazard that a caution warns of; empty where this version does not know the caution."""
-    return _texts().get(caution_id, {}).get("hazard", "")
+    known = f"{caution_id}.hazard" in table("cautions", ENGLISH)
+    return caution(caution_id, "hazard") if known else ""
 
 
 def test_name(procedure_id: str) -> str:
     """The name of a test; the id where this version does not know it."""
-    return next((one.name for one in PROCEDURES if one.procedure_id == procedure_id), procedure_id)
+    return next((one.name for one in all_procedures() if one.procedure_id == procedure_id), procedure_id)
 
 
 def _where_and_when(sheet: Sheet, entries: Sequence[Acknowledgement | Landing]) -> str:
@@ -107,8 +105,10 @@ def _place(sheet: Sheet, core_id: str) -> tuple[str, str]:
     for core_set in sheet.outline.sets:
         for member in core_set.members:
             if member.core.core_id == core_id:
-                return core_set.position.name_text, f"{member.label} core {member.core.number}"
-    return "", core_id or "whole job"
+                return core_set.position.name_text, said(
+                    "{label} core {number}", label=member.label, number=member.core.number
+                )
+    return "", core_id or said("whole job")
 
 
 CAUTIONS = Section("cautions", build, title="Cautions")

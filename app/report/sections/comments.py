@@ -7,6 +7,7 @@ from app.report.content import Section, Sheet
 from app.report.fonts import BOLD
 from app.report.grid import Column, Grid, GridRow, head_row
 from app.report.wording import moment, reading_words
+from app.words import said, told
 from ctcore.job import STEP_WORDS, CommentStep, Remark
 
 
@@ -16,10 +17,10 @@ def build(sheet: Sheet) -> list[Block]:
     if not comments:
         return []
     columns = (Column(width=132.0), Column(share=1.0), Column(width=58.0))
-    head = head_row(columns, ("Where", "Comment, and what was answered", "State"))
-    note = "as they stood when this revision was made"
+    head = head_row(columns, (said("Where"), said("Comment, and what was answered"), said("State")))
+    note = said("as they stood when this revision was made")
     rows = [_row(sheet, entry) for entry in comments]
-    return [Heading("Comments and answers", note), Grid(columns, [head, *rows], heads=1)]
+    return [Heading(said("Comments and answers"), note), Grid(columns, [head, *rows], heads=1)]
 
 
 def _row(sheet: Sheet, entry: Remark) -> GridRow:
@@ -31,10 +32,10 @@ def _row(sheet: Sheet, entry: Remark) -> GridRow:
 
 
 def _step(sheet: Sheet, step: CommentStep) -> str:
-    word = STEP_WORDS[step.kind]
+    word = told(f"step.{step.kind}", STEP_WORDS[step.kind])
     about = reading_words(sheet.job, step.reading_id)
-    told = f"{word} ({about})" if about else word
-    return f"{_by(sheet, step)}: {told}{f': {step.text}' if step.text else ''}"
+    what = f"{word} ({about})" if about else word
+    return f"{_by(sheet, step)}: {what}{f': {step.text}' if step.text else ''}"
 
 
 def _by(sheet: Sheet, entry: Remark | CommentStep) -> str:

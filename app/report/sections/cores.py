@@ -16,6 +16,7 @@ from app.report.marks import MarkedWord
 from app.report.outline import CoreSet
 from app.report.pen import RULE
 from app.report.wording import moment, span
+from app.words import said
 
 
 def build(sheet: Sheet) -> list[Block]:
@@ -43,10 +44,10 @@ def _page(sheet: Sheet, core_set: CoreSet, before: CoreSet | None) -> list[Block
         Ruled(RULE),
         *plate(core_set),
         *results(sheet, core_set),
-        *([Stack(Heading("Instruments", size=9.0), *used)] if used else []),
+        *([Stack(Heading(said("Instruments"), size=9.0), *used)] if used else []),
         *excitation(sheet, core_set),
         *charts(sheet, core_set),
-        *([Heading("Remarks"), *remarks] if remarks else []),
+        *([Heading(said("Remarks")), *remarks] if remarks else []),
         Space(6.0),
     ]
 
@@ -59,7 +60,11 @@ def _subtitle(sheet: Sheet, core_set: CoreSet) -> str:
     when = span(readings)
     return " · ".join(
         part
-        for part in (sheet.job.header.site_text, phases, f"tests {when}" if when else "no readings")
+        for part in (
+            sheet.job.header.site_text,
+            phases,
+            said("tests {when}", when=when) if when else said("no readings"),
+        )
         if part
     )
 

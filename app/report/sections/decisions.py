@@ -7,6 +7,7 @@ from app.report.content import Section, Sheet
 from app.report.fonts import BOLD
 from app.report.grid import Column, Grid, GridRow, head_row
 from app.report.wording import moment, utc_moment
+from app.words import said, told
 from ctcore.job import DECISION_WORDS, Deviation
 
 
@@ -35,24 +36,24 @@ def _deviations(sheet: Sheet) -> list[Block]:
             words(". ".join(part for part in (decision, _doing(entry)) if part)),
         )
         rows.append(GridRow(cells))
-    head = head_row(columns, ("", "Where", "Found", "Decision"))
-    return [Heading("Deviations and concessions"), Grid(columns, [head, *rows], heads=1)]
+    head = head_row(columns, ("", said("Where"), said("Found"), said("Decision")))
+    return [Heading(said("Deviations and concessions")), Grid(columns, [head, *rows], heads=1)]
 
 
 def _doing(entry: Deviation) -> str:
     """What is done about it, by whom, until when."""
-    owner = f"by {entry.owner_text}" if entry.owner_text else ""
-    until = f"until {entry.due_on}" if entry.due_on else ""
+    owner = said("by {owner}", owner=entry.owner_text) if entry.owner_text else ""
+    until = said("until {due_on}", due_on=entry.due_on) if entry.due_on else ""
     return " ".join(part for part in (entry.disposition_text, owner, until) if part)
 
 
 def _decided(entry: Deviation) -> str:
     if entry.decision is None:
-        return entry.decision_text or "open: nothing decided yet"
-    valid = f"holds {entry.valid_text}" if entry.valid_text else ""
-    said = "; ".join(part for part in (entry.decision_text, valid) if part)
-    words_of_it = DECISION_WORDS[entry.decision]
-    return f"{words_of_it}: {said}" if said else words_of_it
+        return entry.decision_text or said("open: nothing decided yet")
+    valid = said("holds {valid}", valid=entry.valid_text) if entry.valid_text else ""
+    what = "; ".join(part for part in (entry.decision_text, valid) if part)
+    decided = told(f"decision.{entry.decision}", DECISION_WORDS[entry.decision])
+    return f"{decided}: {what}" if what else decided
 
 
 def _remarks(sheet: Sheet) -> list[Block]:
@@ -69,7 +70,7 @@ def _remarks(sheet: Sheet) -> list[Block]:
         )
         for entry in remarks
     ]
-    return [Heading("Remarks on the job"), Grid(columns, rows)]
+    return [Heading(said("Remarks on the job")), Grid(columns, rows)]
 
 
 DECISIONS = Section("decisions", build, title="Deviations, concessions, remarks")

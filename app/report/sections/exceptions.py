@@ -21,6 +21,7 @@ from app.report.wording import (
     standing_text,
     with_symbol,
 )
+from app.words import procedure_in_words, said
 from ctcore.findings import Finding, Verdict
 from ctcore.procedure import Procedure
 from ctcore.procedures import PROCEDURES
@@ -53,17 +54,19 @@ class Group:
 def build(sheet: Sheet) -> list[Block]:
     """The table of exceptions, worst first."""
     groups = _groups(sheet)
-    page = NewPage("Exceptions, and what the verdicts rest on")
+    page = NewPage(said("Exceptions, and what the verdicts rest on"))
     if not groups:
         none = words(
-            "No line is outside, refer or not tested." if sheet.given.findings else "There are no lines."
+            said("No line is outside, refer or not tested.")
+            if sheet.given.findings
+            else said("There are no lines.")
         )
-        return [page, Heading(TITLE_TEXT, above=0.0), none]
+        return [page, Heading(said(TITLE_TEXT), above=0.0), none]
     columns = (Column(width=62.0), Column(width=122.0), Column(width=138.0), Column(share=1.0))
-    head = head_row(columns, ("Verdict", "Where", "Found", "Against, and why"))
+    head = head_row(columns, (said("Verdict"), said("Where"), said("Found"), said("Against, and why")))
     rows = [_row(sheet.outline, group) for group in groups]
-    note = "every line stands on the page of its core"
-    return [page, Heading(TITLE_TEXT, note, above=0.0), Grid(columns, [head, *rows], heads=1)]
+    note = said("every line stands on the page of its core")
+    return [page, Heading(said(TITLE_TEXT), note, above=0.0), Grid(columns, [head, *rows], heads=1)]
 
 
 def _groups(sheet: Sheet) -> list[Group]:
@@ -104,10 +107,10 @@ def _apart(finding: Finding) -> tuple[object, ...]:
 def _row(outline: Outline, group: Group) -> GridRow:
     finding = group.first
     procedure = next((entry for entry in PROCEDURES if entry.procedure_id == finding.procedure), None)
-    test = procedure.name if procedure else finding.procedure
+    test = procedure_in_words(procedure).name if procedure else finding.procedure
     places = _places(group, procedure)
     against = _against(group)
-    reason = group.reason or ("" if against else "no reason given")
+    reason = group.reason or ("" if against else said("no reason given"))
     return GridRow(
         (
             MarkedWord([finding.verdict], finding.verdict),
@@ -152,7 +155,7 @@ def _against(group: Group) -> str:
         for _, finding in group.entries
     )
     if len(limits) > 1:
-        return "limits: see the page of the core"
+        return said("limits: see the page of the core")
     return next(iter(limits))
 
 
@@ -160,7 +163,7 @@ def _found(outline: Outline, group: Group, procedure: Procedure | None) -> list[
     """Every value of a short group; of a long one how many lines, and the one with the least in hand."""
     valued = [(member, finding) for member, finding in group.entries if finding.value is not None]
     if not valued:
-        return ["no value"]
+        return [said("no value")]
     by_quantity: dict[tuple[str, str], list[tuple[Member, Finding]]] = {}
     for member, finding in valued:
         by_quantity.setdefault((finding.quantity, finding.row), []).append((member, finding))
@@ -172,15 +175,19 @@ def _found(outline: Outline, group: Group, procedure: Procedure | None) -> list[
             for entries in by_quantity.values()
         ]
     names = dict.fromkeys(quantity_or_plain(finding.quantity).name for _, finding in valued)
-    told = [f"{len(group.entries)} lines: {', '.join(names)}"]
+    told = [said("{count} lines: {names}", count=len(group.entries), names=", ".join(names))]
     nearest = _nearest(valued)
     if nearest is not None:
         member, finding = nearest
         row = quantity_or_plain(finding.quantity)
         told.append(
-            f"nearest to its limit: {member.label} {row.name} "
-            f"{with_symbol(of_value(finding.value, row), row)}, "
-            f"{limit_text(finding, row, unit=True)}"
+            said(
+                "nearest to its limit: {label} {name} {value}, {limit}",
+                label=member.label,
+                name=row.name,
+                value=with_symbol(of_value(finding.value, row), row),
+                limit=limit_text(finding, row, unit=True),
+            )
         )
     return told
 

@@ -8,6 +8,7 @@ from app.report.core_page.lines import cell_text
 from app.report.grid import Column, Grid, GridRow, head_row
 from app.report.outline import Member
 from app.report.wording import moment, of_reading, quantity_or_plain, row_words, span, with_symbol
+from app.words import said
 from ctcore.job import METHOD_ROW, Reading
 from ctcore.procedure import Procedure
 from ctcore.procedures import PROCEDURES
@@ -19,20 +20,24 @@ def build(sheet: Sheet) -> list[Block]:
     """Two tables; nothing where every reading stands as it was first entered."""
     changed = [row for member in _members(sheet) for row in _changed(sheet, member)]
     earlier = [row for member in _members(sheet) for row in _earlier(sheet, member)]
-    blocks: list[Block] = [NewPage("Kept beside the record, instruments, people")]
+    blocks: list[Block] = [NewPage(said("Kept beside the record, instruments, people"))]
     if changed:
         columns = (Column(width=128.0), Column(width=104.0), Column(width=80.0), Column(share=1.0))
-        head = head_row(columns, ("Where", "As first entered", "Now", "Reason, by whom, when"))
+        head = head_row(
+            columns, (said("Where"), said("As first entered"), said("Now"), said("Reason, by whom, when"))
+        )
         blocks += [
-            Heading("Struck, corrected and withdrawn readings"),
+            Heading(said("Struck, corrected and withdrawn readings")),
             Grid(columns, [head, *changed], heads=1),
         ]
     if earlier:
         wide = (Column(width=128.0), Column(width=104.0), Column(share=1.0))
-        head = head_row(wide, ("Where", "Taken; taken again because", "Readings"))
-        blocks += [Heading("Earlier takes, not of record"), Grid(wide, [head, *earlier], heads=1)]
+        head = head_row(wide, (said("Where"), said("Taken; taken again because"), said("Readings")))
+        blocks += [Heading(said("Earlier takes, not of record")), Grid(wide, [head, *earlier], heads=1)]
     if not changed and not earlier:
-        blocks.append(words("No reading was struck, corrected or withdrawn, and no test was taken again."))
+        blocks.append(
+            words(said("No reading was struck, corrected or withdrawn, and no test was taken again."))
+        )
     return blocks
 
 
@@ -61,11 +66,21 @@ def _changed_row(sheet: Sheet, member: Member, before: Reading | None, entry: Re
         if procedure
         else ""
     )
-    was = f"{_told(before, row)} (typed “{before.as_typed_text}”)" if before else "–"
+    was = (
+        said("{told} (typed “{as_typed}”)", told=_told(before, row), as_typed=before.as_typed_text)
+        if before
+        else "–"
+    )
     now = "struck" if entry.struck else _told(entry, row)
     signed = f"{sheet.person(entry.person_id)}, {moment(entry.at_utc, entry.utc_offset_minutes)}"
-    where = f"{sheet.place(entry.core_id, entry.procedure_id)}, take {entry.take}, {place}: {row.name}"
-    why = entry.reason_text or "no reason stated"
+    where = said(
+        "{place}, take {take}, {row}: {name}",
+        place=sheet.place(entry.core_id, entry.procedure_id),
+        take=entry.take,
+        row=place,
+        name=row.name,
+    )
+    why = entry.reason_text or said("no reason stated")
     return GridRow((words(where), words(was), words(now), words(f"{why} ({signed})")))
 
 
@@ -95,15 +110,15 @@ def _reason(procedure: Procedure, take: Take, takes: tuple[Take, ...]) -> str:
     for later in takes:
         same = not procedure.per_subject or procedure.per_subject(later) == subject
         if later.take > take.take and same:
-            return later.method.cell("retest_reason_text").value_text or "no reason stated"
-    return "no reason stated"
+            return later.method.cell("retest_reason_text").value_text or said("no reason stated")
+    return said("no reason stated")
 
 
 def _earlier_row(sheet: Sheet, member: Member, procedure: Procedure, take: Take, reason: str) -> GridRow:
     readings = tuple(
         entry for row in (take.method, *take.rows) for cell in row.cells.values() for entry in cell.readings
     )
-    where = f"{sheet.place(take.core_id, take.procedure_id)}, take {take.take}"
+    where = said("{place}, take {take}", place=sheet.place(take.core_id, take.procedure_id), take=take.take)
     told = "; ".join(_row_text(row, member, procedure) for row in (take.method, *take.rows) if row.cells)
     return GridRow((words(where), words(f"{span(readings)}; {reason}"), words(told)))
 

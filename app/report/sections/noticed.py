@@ -5,6 +5,7 @@ from __future__ import annotations
 from app.report.blocks import Block, Heading, Stack, words
 from app.report.content import Section, Sheet
 from app.report.grid import Column, Grid, GridRow, head_row
+from app.words import said
 from ctcore.notices import Notice, notices
 
 
@@ -14,10 +15,10 @@ def build(sheet: Sheet) -> list[Block]:
     if not found:
         return []
     columns = (Column(width=138.0), Column(share=1.0))
-    head = head_row(columns, ("Where", "Noticed, and what is asked"))
-    note = "no verdict rests on it, and nothing was corrected by it"
+    head = head_row(columns, (said("Where"), said("Noticed, and what is asked")))
+    note = said("no verdict rests on it, and nothing was corrected by it")
     return [
-        Heading("Noticed by the program", note),
+        Heading(said("Noticed by the program"), note),
         Grid(columns, [head, *(_row(sheet, notice) for notice in found)], heads=1),
     ]
 
@@ -26,7 +27,7 @@ def _row(sheet: Sheet, notice: Notice) -> GridRow:
     where = [words(sheet.place(core_id, notice.procedure)) for core_id in notice.cores]
     told = [words(notice.sentence)]
     if notice.offer is not None:
-        told.append(words(f"Offered, not done: {notice.offer.words}."))
+        told.append(words(said("Offered, not done: {words}.", words=notice.offer.words)))
     return GridRow((Stack(*where), Stack(*told)))
 
 

@@ -7,6 +7,7 @@ from app.report.content import Section, Sheet
 from app.report.fonts import BOLD, TITLE
 from app.report.grid import facts
 from app.report.wording import span
+from app.words import said
 from ctcore import figures
 
 TITLE_TEXT = "Current transformer commissioning sheet"
@@ -25,10 +26,17 @@ def build(sheet: Sheet) -> list[Block]:
         blocks.append(words(organisation, font=BOLD, size=9.5))
     if header.organisation_address_text:
         blocks.append(words(header.organisation_address_text, size=8.0))
-    blocks.append(words(TITLE_TEXT, font=TITLE, size=16.0))
-    name = header.title_text or header.site_text or f"Job {header.number_text}"
-    state = sheet.given.state_words if sheet.given.frozen else "draft, not frozen"
-    blocks.append(Heading(name, f"revision {sheet.given.revision}, {state}", size=12.0, above=0.0))
+    blocks.append(words(said(TITLE_TEXT), font=TITLE, size=16.0))
+    name = header.title_text or header.site_text or said("Job {number}", number=header.number_text)
+    state = said(sheet.given.state_words) if sheet.given.frozen else said("draft, not frozen")
+    blocks.append(
+        Heading(
+            name,
+            said("revision {revision}, {state}", revision=sheet.given.revision, state=state),
+            size=12.0,
+            above=0.0,
+        )
+    )
     blocks.append(Space(3.0))
     blocks.append(
         Beside((244.0, facts(pairs[:half])), (0.0, facts(pairs[half:])), gap=14.0)
@@ -41,26 +49,29 @@ def build(sheet: Sheet) -> list[Block]:
 def _left(sheet: Sheet) -> list[tuple[str, str]]:
     header = sheet.job.header
     return [
-        ("Job", header.number_text),
-        ("Customer", header.customer_text),
-        ("Site", header.site_text),
-        ("Work order", ", ".join(part for part in (header.work_order_text, header.work_type_text) if part)),
-        ("Tested", span(sheet.job.readings) or "no readings"),
-        ("Items", items(sheet)),
-        ("Conditions", conditions(sheet)),
+        (said("Job"), header.number_text),
+        (said("Customer"), header.customer_text),
+        (said("Site"), header.site_text),
+        (
+            said("Work order"),
+            ", ".join(part for part in (header.work_order_text, header.work_type_text) if part),
+        ),
+        (said("Tested"), span(sheet.job.readings) or said("no readings")),
+        (said("Items"), items(sheet)),
+        (said("Conditions"), conditions(sheet)),
     ]
 
 
 def _right(sheet: Sheet) -> list[tuple[str, str]]:
     header = sheet.job.header
     return [
-        ("Drawings", header.drawings_text),
-        ("Relay settings", header.relay_settings_text),
-        ("Permits", _permits(sheet)),
-        ("Supply", header.supply_text),
-        ("Outage ends", header.outage_ends_text),
-        ("Earlier sheet", header.earlier_sheet_text),
-        ("Times", f"local time of the site, {header.zone}"),
+        (said("Drawings"), header.drawings_text),
+        (said("Relay settings"), header.relay_settings_text),
+        (said("Permits"), _permits(sheet)),
+        (said("Supply"), header.supply_text),
+        (said("Outage ends"), header.outage_ends_text),
+        (said("Earlier sheet"), header.earlier_sheet_text),
+        (said("Times"), said("local time of the site, {zone}", zone=header.zone)),
     ]
 
 
@@ -73,8 +84,10 @@ def _permits(sheet: Sheet) -> str:
             for part in (
                 permit.kind_text,
                 permit.number_text,
-                f"issued {permit.issued_text}" if permit.issued_text else "",
-                f"cancelled {permit.cancelled_text}" if permit.cancelled_text else "",
+                said("issued {issued}", issued=permit.issued_text) if permit.issued_text else "",
+                said("cancelled {cancelled}", cancelled=permit.cancelled_text)
+                if permit.cancelled_text
+                else "",
             )
             if part
         )
@@ -107,7 +120,7 @@ def conditions(sheet: Sheet) -> str:
     if header.ambient_degc is not None:
         parts.append(figures.with_unit(header.ambient_degc, "degC"))
     if header.humidity_percent is not None:
-        parts.append(f"{figures.with_unit(header.humidity_percent, 'percent')} RH")
+        parts.append(said("{value} RH", value=figures.with_unit(header.humidity_percent, "percent")))
     if header.weather_text:
         parts.append(header.weather_text)
     return ", ".join(parts)

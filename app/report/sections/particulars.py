@@ -17,7 +17,7 @@ from app.report.outline import procedures_shown
 from app.report.sections.ending import END_TEXT, SCOPE_TEXT
 from app.report.sections.opening import TITLE_TEXT, conditions, items
 from app.report.wording import moment, span, utc_moment
-from ctcore.procedures import PROCEDURES
+from app.words import all_procedures, said, verdict_word
 
 HEADING_TEXT: Final = "Particulars of the report"
 NOT_GIVEN: Final = "not given"
@@ -27,35 +27,42 @@ _LEAST: Final = ("outside", "refer", "not tested")
 def build(sheet: Sheet) -> list[Block]:
     """One row for each item of the standard."""
     rows = [
-        GridRow((words(letter, font=BOLD), words(label), words(_said(told, sheet) or NOT_GIVEN)), rule=0.0)
+        GridRow(
+            (words(letter, font=BOLD), words(said(label)), words(_told(told, sheet) or said(NOT_GIVEN))),
+            rule=0.0,
+        )
         for letter, label, told in ITEMS
     ]
     return [
-        Heading(HEADING_TEXT, "by the items of ISO/IEC 17025:2017, 7.8.2.1 and 7.8.3.1"),
+        Heading(said(HEADING_TEXT), said("by the items of ISO/IEC 17025:2017, 7.8.2.1 and 7.8.3.1")),
         Grid((Column(width=14.0), Column(width=118.0), Column(share=1.0)), rows, pad=0.9),
     ]
 
 
-def _said(told: str | Callable[[Sheet], str], sheet: Sheet) -> str:
+def _told(told: str | Callable[[Sheet], str], sheet: Sheet) -> str:
     return told if isinstance(told, str) else told(sheet)
 
 
 def _laboratory(sheet: Sheet) -> str:
     header = sheet.job.header
-    name = header.organisation_text or f"name {NOT_GIVEN}"
-    return f"{name}; {header.organisation_address_text or f'address {NOT_GIVEN}'}"
+    name = header.organisation_text or said("name not given")
+    return f"{name}; {header.organisation_address_text or said('address not given')}"
 
 
 def _identification(sheet: Sheet) -> str:
-    return (
-        f"sheet {sheet.job.header.number_text}, revision {sheet.given.revision}, on every page with its "
-        f"number and their count; the last one ends with \u201c{END_TEXT}\u201d"
+    return said(
+        "sheet {number}, revision {revision}, on every page with its number and their count; "
+        "the last one ends with “{end}”",
+        number=sheet.job.header.number_text,
+        revision=sheet.given.revision,
+        end=said(END_TEXT),
     )
 
 
 def _customer(sheet: Sheet) -> str:
-    return (
-        sheet.job.header.customer_text and f"{sheet.job.header.customer_text}; no other contact {NOT_GIVEN}"
+    return sheet.job.header.customer_text and said(
+        "{customer}; no other contact not given",
+        customer=sheet.job.header.customer_text,
     )
 
 
@@ -63,10 +70,12 @@ def _methods(sheet: Sheet) -> str:
     shown = {
         one.procedure_id for entry in sheet.outline.sets for one in procedures_shown(sheet.outline, entry)
     }
-    names = [test.name.lower() for test in PROCEDURES if test.procedure_id in shown]
+    names = [test.name.lower() for test in all_procedures() if test.procedure_id in shown]
     if not names:
         return ""
-    return f"{', '.join(names)}; how each was done stands over its results, editions under \u201cLimits\u201d"
+    return said(
+        "{names}; how each was done stands over its results, editions under “Limits”", names=", ".join(names)
+    )
 
 
 def _items(sheet: Sheet) -> str:
@@ -75,17 +84,30 @@ def _items(sheet: Sheet) -> str:
         return ""
     unnumbered = sum(not ct.serial_text for ct in cts)
     unread = sum(not ct.plate_confirmed for ct in cts)
-    told = [f"{items(sheet)}, each with position, phase, serial number and plate on the page of its core"]
-    told += [f"serial number {NOT_GIVEN} for {unnumbered}"] if unnumbered else []
-    told += [f"plate not confirmed on site for {unread}"] if unread else []
+    told = [
+        said(
+            "{items}, each with position, phase, serial number and plate on the page of its core",
+            items=items(sheet),
+        )
+    ]
+    told += [said("serial number not given for {unnumbered}", unnumbered=unnumbered)] if unnumbered else []
+    told += [said("plate not confirmed on site for {unread}", unread=unread)] if unread else []
     seen = any(entry.procedure_id == "visual" for entry in sheet.job.readings)
-    return "; ".join([*told, "condition: see the visual inspection" if seen else f"condition {NOT_GIVEN}"])
+    return "; ".join(
+        [
+            *told,
+            said("condition: see the visual inspection") if seen else said("condition not given"),
+        ]
+    )
 
 
 def _issued(sheet: Sheet) -> str:
     if sheet.given.issued_at_utc is None:
-        return "not issued: this is a draft"
-    return f"frozen {utc_moment(sheet.given.issued_at_utc)}; the approval carries its own time"
+        return said("not issued: this is a draft")
+    return said(
+        "frozen {utc_moment}; the approval carries its own time",
+        utc_moment=utc_moment(sheet.given.issued_at_utc),
+    )
 
 
 def _deviations(sheet: Sheet) -> str:
@@ -94,48 +116,64 @@ def _deviations(sheet: Sheet) -> str:
     struck = sum(entry.struck for entry in job.readings)
     counts = (
         ("deviations:", len(job.deviations)),
-        ("limits replaced by the office:", len(job.references.limit_overrides)),
-        ("lines not tested:", untested),
-        ("readings struck:", struck),
+        (said("limits replaced by the office:"), len(job.references.limit_overrides)),
+        (said("lines not tested:"), untested),
+        (said("readings struck:"), struck),
     )
     told = ", ".join(f"{what} {count or 'none'}" for what, count in counts)
-    return f"{told}; each with its reason"
+    return said("{told}; each with its reason", told=told)
 
 
 def _authorised(sheet: Sheet) -> str:
     declared = sheet.given.declaration
     if declared is None or not sheet.given.frozen:
-        return "nobody yet: this is a draft"
+        return said("nobody yet: this is a draft")
     at = moment(declared.at_utc, declared.utc_offset_minutes)
-    return f"tested by {declared.name_text}, {at}; who approves stands under \u201cSignatures\u201d"
+    return said(
+        "tested by {name}, {at}; who approves stands under “Signatures”", name=declared.name_text, at=at
+    )
 
 
 def _external(sheet: Sheet) -> str:
     references = sheet.job.references
     given = len(references.values) + len(references.curves)
     others = (
-        f"{given} values and curves of factory or earlier tests, compared with and named as such; "
+        said(
+            "{given} values and curves of factory or earlier tests, compared with and named as such; ",
+            given=given,
+        )
         if given
         else ""
     )
-    return f"{others}no reading of this report is marked as another provider's"
+    return said("{others}no reading of this report is marked as another provider's", others=others)
 
 
 def _conformity(sheet: Sheet) -> str:
     counts = (sum(one.verdict == verdict for one in sheet.given.findings) for verdict in _LEAST)
-    told = ", ".join(f"{count or 'no'} {verdict}" for count, verdict in zip(counts, _LEAST, strict=True))
-    return f"line by line on the page of each core: {told} of {len(sheet.given.findings)} lines"
+    told = ", ".join(
+        f"{count or said('no')} {verdict_word(verdict)}"
+        for count, verdict in zip(counts, _LEAST, strict=True)
+    )
+    return said(
+        "line by line on the page of each core: {told} of {count} lines",
+        told=told,
+        count=len(sheet.given.findings),
+    )
 
 
 def _uncertainty(sheet: Sheet) -> str:
     known = sum(finding.u_expanded is not None for finding in sheet.given.findings)
-    told = f"expanded, k = 2, beside its value for {known} of {len(sheet.given.findings)} lines"
-    return f"{told}; {NOT_GIVEN} where the instrument states none"
+    told = said(
+        "expanded, k = 2, beside its value for {known} of {count} lines",
+        known=known,
+        count=len(sheet.given.findings),
+    )
+    return said("{told}; not given where the instrument states none", told=told)
 
 
 def _results(sheet: Sheet) -> str:
     return (
-        f"{len(sheet.given.findings)} lines with their units on the pages of the cores"
+        said("{count} lines with their units on the pages of the cores", count=len(sheet.given.findings))
         if sheet.given.findings
         else ""
     )

@@ -6,10 +6,8 @@ from app.report.blocks import Block, Heading, words
 from app.report.content import Section, Sheet
 from app.report.fonts import BOLD
 from app.report.grid import Column, Grid, GridRow, head_row
+from app.words import all_procedures, said
 from ctcore.job import Person
-from ctcore.procedures import PROCEDURES
-
-_NAMES = {test.procedure_id: test.name.lower() for test in PROCEDURES}
 
 
 def build(sheet: Sheet) -> list[Block]:
@@ -21,14 +19,18 @@ def build(sheet: Sheet) -> list[Block]:
         GridRow(
             (
                 words(person.name_text, font=BOLD),
-                words(person.employer_text or "not stated"),
-                words("; ".join((person.authorisation_text or "not stated", *watched_words(sheet, person)))),
+                words(person.employer_text or said("not stated")),
+                words(
+                    "; ".join(
+                        (person.authorisation_text or said("not stated"), *watched_words(sheet, person))
+                    )
+                ),
             )
         )
         for person in sheet.job.people
     ]
-    head = head_row(columns, ("Name", "Employer", "Authorisation"))
-    return [Heading("People"), Grid(columns, [head, *rows], heads=1)]
+    head = head_row(columns, (said("Name"), said("Employer"), said("Authorisation")))
+    return [Heading(said("People")), Grid(columns, [head, *rows], heads=1)]
 
 
 def watched_words(sheet: Sheet, person: Person) -> list[str]:
@@ -37,15 +39,22 @@ def watched_words(sheet: Sheet, person: Person) -> list[str]:
     cores: dict[tuple[str, ...], list[str]] = {}
     for one in person.watched:
         cores.setdefault(one.procedures, []).append(one.core_id)
-    found = [f"watched {_tests(person.witnessed)}"] if person.witnessed else []
+    found = [said("watched {tests}", tests=_tests(person.witnessed))] if person.witnessed else []
     for tests, core_ids in cores.items():
         where = ", ".join(sheet.place(core_id) for core_id in core_ids)
-        found.append(f"watched {_tests(tests)} on {where if set(core_ids) < set(every) else 'every core'}")
+        found.append(
+            said(
+                "watched {tests} on {where}",
+                tests=_tests(tests),
+                where=where if set(core_ids) < set(every) else said("every core"),
+            )
+        )
     return found
 
 
 def _tests(tests: tuple[str, ...]) -> str:
-    return ", ".join(_NAMES.get(test, test) for test in tests)
+    names = {test.procedure_id: test.name.lower() for test in all_procedures()}
+    return ", ".join(names.get(test, test) for test in tests)
 
 
 PEOPLE = Section("people", build, title="People")

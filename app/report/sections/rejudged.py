@@ -6,6 +6,7 @@ from app.report.blocks import Block, Heading, words
 from app.report.content import Section, Sheet
 from app.report.grid import Column, Grid, GridRow, head_row
 from app.report.wording import limit_text, of_value, quantity_or_plain, with_symbol
+from app.words import said, verdict_word
 from ctcore import __version__
 from ctcore.findings import Finding
 
@@ -21,17 +22,17 @@ def build(sheet: Sheet) -> list[Block]:
         return []
     columns = (Column(share=0.44), Column(share=0.28), Column(share=0.28))
     titles = (
-        "Line",
-        f"As frozen, Coreleaf {sheet.given.program_version}",
-        f"Judged again, Coreleaf {__version__}",
+        said("Line"),
+        said("As frozen, Coreleaf {program_version}", program_version=sheet.given.program_version),
+        said("Judged again, Coreleaf {version}", version=__version__),
     )
     rows = [_row(sheet, frozen.get(key), newer.get(key)) for key in keys]
-    told = (
+    told = said(
         "The findings on this sheet are those of the frozen record and stay in force. A newer version of the "
         "program judges these lines differently:"
     )
     return [
-        Heading("Judgement of the newer program version, for information"),
+        Heading(said("Judgement of the newer program version, for information")),
         words(told),
         Grid(columns, [head_row(columns, titles), *rows], heads=1),
     ]
@@ -51,11 +52,11 @@ def _row(sheet: Sheet, frozen: Finding | None, newer: Finding | None) -> GridRow
 
 def _told(finding: Finding | None) -> str:
     if finding is None:
-        return "no such line"
+        return said("no such line")
     row = quantity_or_plain(finding.quantity)
     value = with_symbol(of_value(finding.value, row), row)
     limit = limit_text(finding, row)
-    return f"{finding.verdict}: {value}{', ' + limit if limit else ''}"
+    return f"{verdict_word(finding.verdict)}: {value}{', ' + limit if limit else ''}"
 
 
 REJUDGED = Section("rejudged", build, title="Judged again by a newer version")

@@ -9,6 +9,7 @@ from app.report.blocks import Block, Heading, words
 from app.report.content import Section, Sheet
 from app.report.grid import Column, Grid, GridRow
 from app.report.marks import MarkedWord
+from app.words import said, verdict_word
 from ctcore.findings import VERDICTS, Finding, Verdict
 
 _ORDER: tuple[Verdict, ...] = ("outside", "refer", "not tested", "within", "not applicable")
@@ -21,36 +22,38 @@ def sentence(findings: Sequence[Finding]) -> str:
     'Result: no lines.'
     """
     if not findings:
-        return "Result: no lines."
+        return said("Result: no lines.")
     counts = dict.fromkeys(VERDICTS, 0)
     for finding in findings:
         counts[finding.verdict] += 1
     shown = [
-        f"{counts[verdict] or 'none'} {verdict}"
+        f"{counts[verdict] or said('none')} {verdict_word(verdict)}"
         for verdict in _ORDER
         if counts[verdict] or verdict == "outside"
     ]
     told = ", ".join(shown)
-    lines = "1 line" if len(findings) == 1 else f"{len(findings)} lines"
-    return f"Result: {lines}. {told[0].upper()}{told[1:]}."
+    lines = said("1 line") if len(findings) == 1 else said("{count} lines", count=len(findings))
+    return said("Result: {lines}. {told}.", lines=lines, told=told[0].upper() + told[1:])
 
 
 def build(sheet: Sheet) -> list[Block]:
     """The sentence, the table of boxes and the key of the marks; where cores are many, a row a position."""
     fits = matrix.fits(sheet)
     told = (
-        f"marks: {', '.join(sheet.job.phase_names)}" if fits else "the worst of each set; every core follows"
+        said("marks: {names}", names=", ".join(sheet.job.phase_names))
+        if fits
+        else said("the worst of each set; every core follows")
     )
     blocks: list[Block] = [Heading(sentence(sheet.given.findings), told)]
     if not sheet.outline.sets:
-        return [*blocks, words("The job holds no current transformer yet.")]
+        return [*blocks, words(said("The job holds no current transformer yet."))]
     marks = matrix.every_core(sheet) if fits else matrix.every_position(sheet)
     return [*blocks, *marks, _key()]
 
 
 def _key() -> Block:
     cells: list[Block] = [MarkedWord([verdict], verdict, size=7.5) for verdict in _ORDER]
-    cells.append(words("the dot is the value, the brackets are its limits", size=7.5, align="right"))
+    cells.append(words(said("the dot is the value, the brackets are its limits"), size=7.5, align="right"))
     columns = [
         Column(width=52.0),
         Column(width=44.0),

@@ -20,6 +20,7 @@ from app.report.fonts import BODY, BOLD, TITLE, face
 from app.report.frame import NOT_SIGNED_TEXT
 from app.report.pen import HAIR, RULE, Pen
 from app.report.wording import moment
+from app.words import said
 
 _PAD = 5.0
 _GAP = 8.0
@@ -37,17 +38,17 @@ def build(sheet: Sheet) -> list[Block]:
     """Three boxes side by side; under them, on a sheet that is to be signed, what the approver decides."""
     if sheet.given.signed and sheet.given.frozen:
         boxes = Boxes((_tested(sheet), _approved(), _witnessed(sheet)))
-        heading = Heading("Signatures", _TO_BE_SIGNED_TEXT)
+        heading = Heading(said("Signatures"), said(_TO_BE_SIGNED_TEXT))
         return [Stack(heading, Space(4.0), Together(boxes, Space(4.0), Approval()))]
-    note = NOT_SIGNED_TEXT if sheet.given.frozen else "draft, not frozen: nothing is declared yet"
-    boxes = Boxes((_tested(sheet), _by_hand("Approved by"), _witnessed(sheet)))
-    return [Stack(Heading("Signatures", note), Space(4.0), boxes)]
+    note = said(NOT_SIGNED_TEXT) if sheet.given.frozen else said("draft, not frozen: nothing is declared yet")
+    boxes = Boxes((_tested(sheet), _by_hand(said("Approved by")), _witnessed(sheet)))
+    return [Stack(Heading(said("Signatures"), note), Space(4.0), boxes)]
 
 
 def _tested(sheet: Sheet) -> tuple[Block, ...]:
     declared = sheet.given.declaration
     if declared is None or not sheet.given.frozen:
-        return (words("Tested by", size=7.5), words("not declared yet", font=BOLD))
+        return (words(said("Tested by"), size=7.5), words(said("not declared yet"), font=BOLD))
     person = next((entry for entry in sheet.job.people if entry.person_id == declared.person_id), None)
     employer = (
         ", ".join(part for part in (person.employer_text, person.authorisation_text) if part)
@@ -55,10 +56,12 @@ def _tested(sheet: Sheet) -> tuple[Block, ...]:
         else ""
     )
     under: Block = (
-        Place(TESTED_FIELD, _SIGNATURE_HEIGHT) if sheet.given.signed else words(NOT_SIGNED_TEXT, size=7.5)
+        Place(TESTED_FIELD, _SIGNATURE_HEIGHT)
+        if sheet.given.signed
+        else words(said(NOT_SIGNED_TEXT), size=7.5)
     )
     return (
-        words("Tested by", size=7.5),
+        words(said("Tested by"), size=7.5),
         words(declared.name_text, font=TITLE, size=10.0),
         *((words(employer, size=7.5),) if employer else ()),
         words(declared.text),
@@ -69,7 +72,7 @@ def _tested(sheet: Sheet) -> tuple[Block, ...]:
 
 def _approved() -> tuple[Block, ...]:
     return (
-        words("Approved by", size=7.5),
+        words(said("Approved by"), size=7.5),
         Place(NAME_FIELD, _LINE_HEIGHT),
         Place(TIME_FIELD, _LINE_HEIGHT),
         Place(APPROVED_FIELD, _SIGNATURE_HEIGHT),
@@ -77,19 +80,21 @@ def _approved() -> tuple[Block, ...]:
 
 
 def _by_hand(title: str) -> tuple[Block, ...]:
-    return (words(title, size=7.5), HandLines(("Name", "Signature", "Date")))
+    return (words(title, size=7.5), HandLines((said("Name"), said("Signature"), said("Date"))))
 
 
 def _witnessed(sheet: Sheet) -> tuple[Block, ...]:
     """Who watched, by name, each with a line to sign on; what they watched stands under "People"."""
     names = [person.name_text for person in sheet.job.people if person.witnessed or person.watched]
     if not names:
-        return _by_hand("Witnessed by")
-    blocks: list[Block] = [words("Witnessed by", size=7.5)]
+        return _by_hand(said("Witnessed by"))
+    blocks: list[Block] = [words(said("Witnessed by"), size=7.5)]
     for name in names[:_WITNESSES]:
-        blocks += [words(name, font=BOLD), HandLines(("Signature, date",))]
+        blocks += [words(name, font=BOLD), HandLines((said("Signature, date"),))]
     if names[_WITNESSES:]:
-        blocks.append(words(f"and {len(names) - _WITNESSES} more, named under “People”", size=7.5))
+        blocks.append(
+            words(said("and {count} more, named under “People”", count=len(names) - _WITNESSES), size=7.5)
+        )
     return tuple(blocks)
 
 
@@ -134,8 +139,8 @@ class Approval(Block):
         pen.box(x, top, width, self.height(width), width=RULE)
         at = top + _PAD
         for label, name, high in (
-            ("Decision", DECISION_FIELD, _LINE_HEIGHT),
-            ("Concessions", CONCESSIONS_FIELD, _CONCESSIONS_HEIGHT),
+            (said("Decision"), DECISION_FIELD, _LINE_HEIGHT),
+            (said("Concessions"), CONCESSIONS_FIELD, _CONCESSIONS_HEIGHT),
         ):
             pen.text(x + _PAD, at + 9.0, label, size=7.5)
             pen.spot(name, x + _LABEL_WIDTH, at, width - _LABEL_WIDTH - _PAD, high)

@@ -7,6 +7,7 @@ from app.report.content import Section, Sheet
 from app.report.fonts import BOLD
 from app.report.grid import Column, Grid, GridRow
 from app.report.whole_texts import mark
+from app.words import said
 
 HEADING_TEXT = "Long texts in full"
 
@@ -18,7 +19,7 @@ def build(sheet: Sheet) -> list[Block]:
     rows = [
         GridRow((words(mark(number), font=BOLD), words(text))) for text, number in sheet.whole_texts.items()
     ]
-    return [Heading(HEADING_TEXT), Grid((Column(width=66.0), Column(share=1.0)), rows)]
+    return [Heading(said(HEADING_TEXT)), Grid((Column(width=66.0), Column(share=1.0)), rows)]
 
 
 WHOLE_TEXTS = Section("whole_texts", build, title=HEADING_TEXT)

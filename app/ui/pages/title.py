@@ -14,6 +14,7 @@ from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
 from app.desk import Change, Desk, View
 from app.settings import ROWS
 from app.ui.dialogs.new_job import PHASE_NAMES, phases_of
+from app.ui.models.setting_words import choices_named
 from app.ui.shell import numbers
 from app.ui.shell.fields import FormBox, FormField
 from app.ui.shell.lettering import Line
@@ -25,7 +26,7 @@ if TYPE_CHECKING:
     from app.ui.window import MainWindow
 
 _CHOICES: Final = {row.name: row.choices for row in ROWS}
-_CORRECTIONS: Final = (
+CORRECTIONS: Final = (
     ("halving_per_10k", "halving per 10 K"), ("oil", "table for oil-filled"), ("solid", "table for solid"),
 )  # fmt: skip
 
@@ -63,11 +64,12 @@ ASKS: Final = (
     Ask(part="header", name="organisation_address_text"),
     Ask(part="header", name="organisation_mark_text"),
     Ask(part="header", name="paper", choices=_CHOICES["paper"]),
+    Ask(part="header", name="sheet_language", choices=_CHOICES["sheet_language"]),
     Ask(part="references", name="decision_rule", choices=_CHOICES["decision_rule"]),
     Ask(part="references", name="voltage_ceiling_v", unit="V"),
     Ask(part="references", name="insulation_limit_set", choices=_CHOICES["insulation_limit_set"]),
     Ask(part="references", name="client_insulation_limit_ohm", unit="Mohm"),
-    Ask(part="references", name="insulation_correction", choices=_CORRECTIONS),
+    Ask(part="references", name="insulation_correction", choices=CORRECTIONS),
 )
 _WIDE: Final = (
     "site_text", "customer_text", "drawings_text", "supply_text", "weather_text", "organisation_text",
@@ -126,7 +128,7 @@ class TitlePage(QWidget):
     def _field(self, ask: Ask) -> FormField:
         field = FormField(
             text(f"header.{ask.name}"),
-            choices=ask.choices,
+            choices=choices_named(ask.name) or ask.choices,
             must_be_stated=ask.must_be_stated,
             help_text=text(f"help.field.{ask.name}"),
         )
