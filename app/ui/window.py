@@ -62,6 +62,9 @@ APART: Final = (
     "data_place", "fleet", "registers",
 )  # fmt: skip
 
+# Pages that are about no job, or about one of the archive.
+OF_NO_JOB: Final = ("jobs", "archive", "filed", "fleet")
+
 # A screen of 1366 x 768 at 200 %, less the frame of the window.
 SMALLEST: Final = (640, 340)
 
@@ -286,7 +289,7 @@ class MainWindow(QWidget):
         self.keeper.note()
         self.title.show_who(self.settings.get("person_name_text"))
         self.held.put(view, self.page_id, self.settings.me()[1])
-        if view is None or self.page_id == "jobs" or self._shows_another_job():
+        if view is None or self.page_id in OF_NO_JOB or self._shows_another_job():
             self.title.show_cells()
             self.status.show_limits("")
         else:

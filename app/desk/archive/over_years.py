@@ -74,7 +74,7 @@ class YearLine:
         if self.change.percent is not None:
             parts.append(f"{figures.signed(self.change.percent, 'percent', decimals=2)} %")
         if self.change.en_ratio is not None:
-            parts.append(f"E_n {figures.text(abs(self.change.en_ratio), '1', decimals=2)}")
+            parts.append(f"En {figures.text(abs(self.change.en_ratio), '1', decimals=2)}")
         return ", ".join(parts)
 
 
@@ -130,7 +130,7 @@ def _lines(followed: Sequence[Trend]) -> Iterator[YearLine]:
         name = _name_of(trend.quantity_id)
         for point in trend.points:
             yield YearLine(
-                group=f"{name}, {place}" if place else name,
+                group=f"{name}, {place}".replace("_", " ") if place else name,
                 quantity_id=trend.quantity_id,
                 tested_on=point.tested_on,
                 number_text=point.number_text,

@@ -72,6 +72,12 @@ class PreviewPage(QWidget):
             self.heading.set_text(text("preview.heading"))
         self.look()
 
+    def show_filed(self, sheet: SheetPdf) -> None:
+        """A signed sheet out of the archive: its bytes are here already."""
+        self.job_id, self.revision, self.sheet = sheet.job_id, sheet.revision, None
+        self.paper.page = 0
+        self._take(sheet)
+
     def look(self) -> None:
         """Ask for the bytes, as they are now."""
         job_id, revision = self.job_id, self.revision

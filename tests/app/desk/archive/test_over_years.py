@@ -62,7 +62,7 @@ def test_each_step_over_the_years_is_judged_in_words(archive: Archive) -> None:
     group = next(one for one in found.groups if one.startswith("winding resistance at 75"))
     before, now = found.of_group(group)
     assert before.change_text == ""
-    assert now.change_text.startswith("+5.00 %, E_n ")
+    assert now.change_text.startswith("+5.00 %, En ")
     assert now.change is not None
     assert now.change.answer == "changed"
     assert " Ω ± " in now.shown_text.replace("\N{NO-BREAK SPACE}", " ")

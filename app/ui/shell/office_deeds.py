@@ -1,0 +1,26 @@
+"""Verbs of the office's desk: archive, figures, registers."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from app.ui.window import MainWindow
+
+
+class OfficeDeeds:
+    """What the office looks at beside single jobs."""
+
+    window: MainWindow
+
+    def archive(self) -> None:
+        """Search the archive of the office."""
+        self.window.show_page("archive")
+
+    def fleet(self) -> None:
+        """Figures of the whole office."""
+        self.window.show_page("fleet")
+
+    def registers(self) -> None:
+        """People, instruments, limit sets and templates of the office."""
+        self.window.show_page("registers")
