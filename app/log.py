@@ -41,9 +41,10 @@ class Log:
         except OSError:
             self._handler = None
 
-    def files(self) -> list[Path]:
-        """The files there are, the oldest first."""
-        return sorted(self.folder.glob(f"{FILE}*"), reverse=True)
+    @staticmethod
+    def files_in(folder: Path) -> list[Path]:
+        """The files of the log in a data folder, the oldest first."""
+        return sorted((folder / FOLDER).glob(f"{FILE}*"), reverse=True)
 
     def close(self) -> None:
         """Let go of the file."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import errno
 import json
 import os
+import re
 import uuid
 from dataclasses import dataclass
 from pathlib import Path
@@ -26,11 +27,16 @@ class Setting:
     help_text: str
     choices: tuple[tuple[str, str], ...] = ()
     asked_first: bool = False
+    group: str = "kept"
+    needed: bool = False
+    most_signs: int = 200
 
 
 ROWS: Final[tuple[Setting, ...]] = (
     Setting(
         name="organisation_text",
+        group="office",
+        needed=True,
         default="",
         label="Testing organisation",
         asked_first=True,
@@ -38,6 +44,7 @@ ROWS: Final[tuple[Setting, ...]] = (
     ),
     Setting(
         name="organisation_address_text",
+        group="office",
         default="",
         label="Address",
         asked_first=True,
@@ -45,6 +52,8 @@ ROWS: Final[tuple[Setting, ...]] = (
     ),
     Setting(
         name="organisation_mark_text",
+        group="office",
+        most_signs=12,
         default="",
         label="Mark",
         asked_first=True,
@@ -52,6 +61,7 @@ ROWS: Final[tuple[Setting, ...]] = (
     ),
     Setting(
         name="paper",
+        group="office",
         default="A4",
         label="Paper",
         asked_first=True,
@@ -60,6 +70,7 @@ ROWS: Final[tuple[Setting, ...]] = (
     ),
     Setting(
         name="decimal_mark",
+        group="keying",
         default="point",
         label="Decimal mark of entry",
         asked_first=True,
@@ -68,6 +79,7 @@ ROWS: Final[tuple[Setting, ...]] = (
     ),
     Setting(
         name="insulation_limit_set",
+        group="judging",
         default="tradition_1_mohm",
         label="Insulation limits",
         asked_first=True,
@@ -81,6 +93,7 @@ ROWS: Final[tuple[Setting, ...]] = (
     ),
     Setting(
         name="decision_rule",
+        group="judging",
         default="simple",
         label="Decision rule",
         asked_first=True,
@@ -93,6 +106,8 @@ ROWS: Final[tuple[Setting, ...]] = (
     ),
     Setting(
         name="person_name_text",
+        group="person",
+        needed=True,
         default="",
         label="Who I am",
         asked_first=True,
@@ -100,24 +115,34 @@ ROWS: Final[tuple[Setting, ...]] = (
     ),
     Setting(
         name="person_id",
+        group="kept",
         default="",
         label="My number in the records",
         help_text="Made by the program; it keeps two people of one name apart.",
     ),
     Setting(
+        name="people_text",
+        default="",
+        label="Who sat here lately",
+        help_text="Offered where another person sits down; people with a key here are offered as well.",
+    ),
+    Setting(
         name="copies_folder_text",
+        group="safety",
         default="",
         label="Second folder for copies",
         help_text="On another device, such as a stick; copies beside the store are made all the same.",
     ),
     Setting(
         name="store_name_text",
+        group="kept",
         default="store.sqlite",
         label="Store in use",
         help_text="Changes where a copy is brought back and worked on.",
     ),
     Setting(
         name="archive_place_text",
+        group="safety",
         default="",
         label="Archive of the office",
         help_text=(
@@ -127,20 +152,15 @@ ROWS: Final[tuple[Setting, ...]] = (
     ),
     Setting(
         name="language",
+        group="look",
         default="en",
         label="Language of the screen",
         choices=LANGUAGES,
         help_text="The window opens anew in its place. Findings and notices are told in English for now.",
     ),
     Setting(
-        name="sheet_language",
-        default="en",
-        label="Language of new sheets",
-        choices=LANGUAGES,
-        help_text="What a new job starts with; its sheet stays with the language of its title block.",
-    ),
-    Setting(
         name="theme",
+        group="look",
         default="day",
         label="Theme",
         choices=(("day", "day"), ("night", "night"), ("system", "as the system")),
@@ -148,6 +168,7 @@ ROWS: Final[tuple[Setting, ...]] = (
     ),
     Setting(
         name="density",
+        group="look",
         default="field",
         label="Size of rows and buttons",
         choices=(("small", "small"), ("field", "field"), ("gloves", "gloves")),
@@ -155,6 +176,7 @@ ROWS: Final[tuple[Setting, ...]] = (
     ),
     Setting(
         name="review_order",
+        group="look",
         default="worst",
         label="Order of what waits for review",
         choices=(("worst", "worst finding"), ("age", "longest wait"), ("outage", "end of outage")),
@@ -162,6 +184,7 @@ ROWS: Final[tuple[Setting, ...]] = (
     ),
     Setting(
         name="size_percent",
+        group="look",
         default="100",
         label="Size of everything",
         choices=tuple((size, f"{size} %") for size in ("100", "125", "150", "175", "200")),
@@ -169,16 +192,47 @@ ROWS: Final[tuple[Setting, ...]] = (
     ),
     Setting(
         name="place",
+        group="kept",
         default="",
         label="Where the window was left",
         help_text="Kept while the window opens anew at another size.",
     ),
 )
 
+# The groups in the order in which they are shown; those of "kept" the program keeps by itself.
+GROUPS: Final = ("office", "person", "keying", "judging", "safety", "look", "kept")
 _BY_NAME: Final = {row.name: row for row in ROWS}
+_WITH_PASSWORD: Final = re.compile(r"//[^/@:]*:[^/@]*@")
+
+
+def row_of(name: str) -> Setting:
+    """The row of that name. Raises KeyError where there is none."""
+    return _BY_NAME[name]
+
+
+def why_not(row: Setting, value: str) -> str:
+    """Why a value is not taken, as the last part of the id of its text; "" where it is."""
+    if row.needed and not value.strip():
+        return "needed"
+    if len(value) > row.most_signs:
+        return "too_long"
+    if row.name == "copies_folder_text" and value and not Path(value).expanduser().is_dir():
+        return "no_folder"
+    if row.name == "archive_place_text" and _WITH_PASSWORD.search(value):
+        return "with_password"
+    return ""
+
+
 TRAINING: Final = "training"
 # What belongs to one store, one person's number or one place is not taken along into training.
-NOT_TAKEN_ALONG: Final = ("person_id", "copies_folder_text", "store_name_text", "archive_place_text", "place")
+NOT_TAKEN_ALONG: Final = (
+    "person_id",
+    "people_text",
+    "copies_folder_text",
+    "store_name_text",
+    "archive_place_text",
+    "place",
+)
 _MARK: Final = "training-not-a-record.txt"
 _MARK_TEXT: Final = "Everything in this folder was keyed for practice. Nothing of it is a record.\n"
 

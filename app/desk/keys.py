@@ -61,6 +61,11 @@ class KeyVerbs(DeskCore):
             certificate = people_keys.load_certificate(self.key_folder, person_id)
             return dataclasses.replace(key_line(certificate), office_text=self._office_of(certificate))
 
+    def number_in_jobs(self, name_text: str) -> str:
+        """The number in the records of a person of that name in an open job; "" where there is none."""
+        people = (person for its in self._open.values() for person in its.job.people)
+        return next((person.person_id for person in people if person.name_text == name_text), "")
+
     def make_key(self, passphrase: str) -> KeyLine:
         """Make the key of who sits here; its certificate is believed on this computer at once."""
         from app.record import people_keys

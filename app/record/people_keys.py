@@ -27,6 +27,7 @@ PKCS12_WARNING: Final = (
     "try cheap: use a long passphrase of its own, hand it over in person and delete it afterwards. "
     "The key of this program stays in its own file."
 )
+_KEY_SUFFIX: Final = ".key.json"
 _PLAIN_ID: Final = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,63}")
 
 
@@ -51,6 +52,11 @@ class Unlocked:
 def has_key(folder: Path, person_id: str) -> bool:
     """Whether there is a key of this person in the folder."""
     return _key_path(folder, person_id).exists()
+
+
+def people_in(folder: Path) -> list[str]:
+    """The numbers of everybody whose key lies in the folder."""
+    return sorted(path.name.removesuffix(_KEY_SUFFIX) for path in folder.glob(f"*{_KEY_SUFFIX}"))
 
 
 def make(folder: Path, *, person_id: str, name_text: str, passphrase: str, at: dt.datetime) -> Unlocked:
@@ -163,7 +169,7 @@ def demand_pair(private: RSAPrivateKey, certificate: Certificate) -> None:
 
 
 def _key_path(folder: Path, person_id: str) -> Path:
-    return folder / f"{_plain(person_id)}.key.json"
+    return folder / f"{_plain(person_id)}{_KEY_SUFFIX}"
 
 
 def _certificate_path(folder: Path, person_id: str) -> Path:

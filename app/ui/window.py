@@ -261,6 +261,11 @@ class MainWindow(QWidget):
         assert self.session.view is not None
         return Change(view=self.session.view, outline_changed=True)
 
+    def somebody_else_sits_here(self) -> None:
+        """Another person sits down: what is read-only for one is not so for the other, on every page."""
+        self._tell_title()
+        self.session.refresh()
+
     # Around the page
 
     def _lay_out(self) -> None:

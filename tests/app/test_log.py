@@ -27,8 +27,8 @@ def test_the_log_stays_within_its_bounds(tmp_path, monkeypatch):
     log = Log(tmp_path)
     [log.note("verb", "app.log:Log.note", float(number)) for number in range(500)]
     log.close()
-    assert len(log.files()) == BEFORE + 1
-    assert all(path.stat().st_size <= 2_000 for path in log.files())
+    assert len(Log.files_in(tmp_path)) == BEFORE + 1
+    assert all(path.stat().st_size <= 2_000 for path in Log.files_in(tmp_path))
     assert (BEFORE + 1) * MOST_BYTES <= 1_000_000
 
 
@@ -37,7 +37,7 @@ def test_a_folder_that_takes_no_log_stops_nothing(tmp_path):
     log = Log(tmp_path)
     log.note("start")
     log.close()
-    assert log.files() == []
+    assert Log.files_in(tmp_path) == []
 
 
 def test_the_place_of_a_function_inside_another_is_named():

@@ -39,12 +39,41 @@ def _fault(stage: Stage) -> None:
 
 SCENES: dict[str, Callable[[Stage], object]] = {
     "fault-told": _fault,
+    "preferences-all": lambda stage: stage.do("preferences"),
+    "preferences-found": lambda stage: _found(stage),
+    "preferences-wrong": lambda stage: _wrong(stage),
+    "who": lambda stage: _who(stage),
+    "diagnostics": lambda stage: (stage.do("diagnostics"), stage.rest()),
 }
 TRAINING: dict[str, Callable[[Stage], object]] = {
     "training-worksheet": lambda stage: stage.window.go_to(stage.core(1), "excitation"),
     "training-jobs": lambda stage: stage.do("jobs"),
     "training-hand-in": lambda stage: _refused(stage),
 }
+
+
+def _found(stage: Stage) -> None:
+    stage.do("preferences")
+    stage.app.activeModalWidget().search.setText("copies")
+
+
+def _wrong(stage: Stage) -> None:
+    from tests.pictures.window import _type_in
+
+    stage.do("preferences")
+    dialog = stage.app.activeModalWidget()
+    _type_in(dialog.answers["copies_folder_text"], "/media/stick that is not there")
+    dialog.confirmed.emit()
+
+
+def _who(stage: Stage) -> None:
+    from app.desk.people_here import sit_down
+
+    for name in ("M. Oster", "A. Brink", "J. Velde"):
+        stage.window.session.fetch(lambda desk, name=name: sit_down(desk, name), done=lambda _number: None)
+    stage.rest()
+    stage.do("who")
+    stage.rest()
 
 
 def _refused(stage: Stage) -> None:

@@ -327,9 +327,9 @@ def _readings_pasted(stage: Stage) -> None:
 
 
 def _first_run(stage: Stage) -> None:
-    from app.ui.dialogs.preferences import PreferencesDialog
+    from app.ui.dialogs.first_run import FirstRunDialog
 
-    PreferencesDialog(stage.window, first=True).open()
+    FirstRunDialog(stage.window).open()
 
 
 def _freeze(stage: Stage) -> None:

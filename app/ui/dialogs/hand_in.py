@@ -141,7 +141,7 @@ class HandInDialog(PassphraseDialog):
             return
         if self.signed and self.missing():
             return
-        become(self.window_of.settings, self.name.value(), self.window_of.session.view)
+        become(self.window_of, self.name.value())
         declaration = self.declaration.value()
         if not self.signed:
             self.window_of.session.do(

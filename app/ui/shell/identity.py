@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from app.settings import Settings
-
 if TYPE_CHECKING:
-    from app.desk import View
+    from app.ui.window import MainWindow
 
 
-def become(settings: Settings, name_text: str, view: View | None) -> None:
+def become(window: MainWindow, name_text: str) -> None:
     """Keep the name; a person of that name who is known to the job keeps the number in the records."""
+    settings, view = window.settings, window.session.view
     if name_text == settings.get("person_name_text"):
         return
     people = view.job.people if view is not None else ()
@@ -20,3 +19,4 @@ def become(settings: Settings, name_text: str, view: View | None) -> None:
     settings.change(
         person_name_text=name_text, person_id=known or (settings.get("person_id") if nobody_before else "")
     )
+    window.somebody_else_sits_here()

@@ -77,9 +77,9 @@ class ProgramDeeds:
     def ask_first(self) -> None:
         """On the first run ask once for what every sheet needs."""
         if not self.window.settings.complete():
-            from app.ui.dialogs.preferences import PreferencesDialog
+            from app.ui.dialogs.first_run import FirstRunDialog
 
-            PreferencesDialog(self.window, first=True).open()
+            FirstRunDialog(self.window).open()
 
     def preferences(self) -> None:
         """Every preference."""
@@ -99,6 +99,18 @@ class ProgramDeeds:
     def walk_again(self) -> None:
         """The same from its first step."""
         self.window.walk.restart()
+
+    def who(self) -> None:
+        """Who sits here: another person sits down."""
+        from app.ui.dialogs.who import open_who
+
+        open_who(self.window)
+
+    def diagnostics(self) -> None:
+        """What can be given to who helps, shown in full first."""
+        from app.ui.dialogs.diagnostics import open_diagnostics
+
+        open_diagnostics(self.window)
 
     def notices(self) -> None:
         """What changed, licences and notices of others."""
