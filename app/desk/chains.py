@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from typing import Final
 
+from app import progress
 from app.desk.core import DeskCore
 from app.desk.journey import Journey, journey_of
 from app.jobstore import Attachment, Store, StoredRevision, StoreProblem
@@ -57,6 +58,7 @@ class ChainCore(DeskCore):
         for one in self.store.attachments(job_id):
             if (one.name_text, one.digest) == (name_text, wanted):
                 return one
+        progress.write_whole()
         act = self._act("attach", self._of(job_id).job, {"job_id": job_id}, None, name_text)
         return self.store.add_attachment(
             job_id, data, name_text=name_text, media_type=media_type, core_id="", procedure_id="", act=act

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
+from app import progress
 from app.desk.carrying import CarryCore
 from app.desk.chains import papers_of
 from app.desk.core import OpenJob
@@ -183,6 +184,7 @@ class PaperVerbs(CarryCore):
         act = self._act(
             "take_in", job, {"job_id": job.job_id, "file": path.name}, None, job.header.number_text
         )
+        progress.write_whole()
         self.store.create(job, act)
         self.open_job(job.job_id)
         self.settle(job.job_id)

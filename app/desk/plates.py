@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Sequence
 
+from app import progress
 from app.desk.outline import OutlineVerbs
 from app.desk.view import Change
 from ctcore.job import CT, Core, Position, Tap
@@ -25,10 +26,11 @@ class PlateVerbs(OutlineVerbs):
             _merged(position, given.pop(_plain(position.name_text)))
             if _plain(position.name_text) in given
             else position
-            for position in job.positions
+            for position in progress.each(job.positions)
         )
         new = dataclasses.replace(job, positions=(*kept, *given.values()))
         names = [position.name_text for position in positions]
+        progress.write_whole()
         return self._outline(
             job_id, new, "position", {"positions": names}, f"plates of {len(names)} positions"
         )

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+import dataclasses
+from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from app.desk.papers import PaperVerbs
 from app.desk.states import row_of
 from app.desk.view import Change
 from app.record.files import write_whole
+
+if TYPE_CHECKING:
+    from app.report.sheet import SheetInput
 
 Standing = Literal["draft", "frozen", "signed"]
 
@@ -33,9 +37,13 @@ class PrintVerbs(PaperVerbs):
     """What goes to a screen or a printer."""
 
     def sheet_pdf(self, job_id: str, *, revision: int | None = None) -> SheetPdf:
-        """The sheet as bytes: of a signed revision those that were signed, else as it would be written now.
+        """The sheet as bytes: of a signed revision the signed ones, else as it would be written now."""
+        return self.sheet_maker(job_id, revision=revision)()
 
-        A job that is not on the table is put back when its sheet is made.
+    def sheet_maker(self, job_id: str, *, revision: int | None = None) -> Callable[[], SheetPdf]:
+        """What makes that sheet from the job as it stands now, on any thread: it asks the store for nothing.
+
+        A job that is not on the table is put back before.
         """
         was_open = job_id in self._open
         its = self._of(job_id)
@@ -46,22 +54,22 @@ class PrintVerbs(PaperVerbs):
                 revision = its.revisions[-1].revision
             data, standing = self._signed_sheet(job_id, revision), "signed"
             if data is None:
-                from app.report.sheet import render
-
                 made = self.sheet_input(job_id, revision=revision)
-                data, standing = render(made), "frozen" if made.frozen else "draft"
-                revision = made.revision
+                standing, revision = "frozen" if made.frozen else "draft", made.revision
+            else:
+                made = None
             assert revision is not None
-            return SheetPdf(
+            sheet = SheetPdf(
                 job_id=job_id,
                 number_text=its.job.header.number_text,
                 title_text=its.job.header.title_text,
-                data=data,
+                data=data or b"",
                 revision=revision,
                 standing=standing,
                 revisions=tuple(line.revision for line in its.revisions),
                 open_for_draft=not locked,
             )
+            return lambda: sheet if made is None else _drawn(sheet, made)
         finally:
             if not was_open:
                 self.close_job(job_id)
@@ -110,3 +118,9 @@ class PrintVerbs(PaperVerbs):
         return self._changed(
             its, frozenset(), note_text=f"Field forms {made.number} are written: {pages}, to be printed."
         )
+
+
+def _drawn(sheet: SheetPdf, made: SheetInput) -> SheetPdf:
+    from app.report.sheet import render  # drawing is imported when it is asked for
+
+    return dataclasses.replace(sheet, data=render(made))

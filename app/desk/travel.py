@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from app import progress
 from app.desk import journey
 from app.desk.approval_texts import is_bound
 from app.desk.chains import EVENTS_TYPE, PACK_TYPE, SHEET_TYPE, approved_name, tested_name
@@ -72,6 +73,7 @@ class TravelVerbs(DraftVerbs, SigningVerbs):
         if kind != "sheet":
             demand_real(self.settings, "nothing signed is taken in here; a job file is, as a copy")
         self._demand_genuine(data)
+        progress.write_whole()
         if kind == "sheet":
             return self.import_job(path)
         with refusals():

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Final
 
+from app import progress
 from app.report import code
 from app.report.blocks import Block, NewPage, Space
 from app.report.contents import Mark
@@ -181,7 +182,7 @@ def print_pages(pages: Sequence[Page], foot: Foot) -> tuple[bytes, tuple[Spot, .
     pen = Pen(width, height)
     # All of the foot but the number of the page is alike: drawn once, placed on every page.
     pen.keep(_FOOT, lambda: _draw_foot(pen, foot))
-    for number, page in enumerate(pages, start=1):
+    for number, page in enumerate(progress.each(pages), start=1):
         _draw_head(pen, page, foot, number)
         for top, block in page.placed:
             block.draw(pen, LEFT, top, width - LEFT - RIGHT)

@@ -21,10 +21,12 @@ from app.ui.shell.held_band import HeldBand
 from app.ui.shell.leaving import Leaving
 from app.ui.shell.message_bar import MessageBar
 from app.ui.shell.passphrase import TriesBook
+from app.ui.shell.sender import Sender, SendingView
 from app.ui.shell.session import Session
 from app.ui.shell.status_line import StatusLine
 from app.ui.shell.title_block import TitleBlock
 from app.ui.shell.verbs import VERBS
+from app.ui.shell.works import Works
 from app.ui.texts import text
 from app.ui.walkthrough.walk import Walk
 
@@ -47,13 +49,15 @@ PAGES: Final = {
     "check": ("app.ui.pages.check", "CheckPage"),
     "my_key": ("app.ui.pages.my_key", "MyKeyPage"),
     "office": ("app.ui.pages.office", "OfficePage"),
+    "sending": ("app.ui.pages.sending", "SendingPage"),
+    "exchange": ("app.ui.pages.exchange", "ExchangePage"),
     "copies": ("app.ui.pages.copies", "CopiesPage"),
-    "data_place": ("app.ui.pages.data_place", "DataPlacePage"),
     "archive": ("app.ui.pages.archive", "ArchivePage"),
     "filed": ("app.ui.pages.filed", "FiledPage"),
     "years": ("app.ui.pages.years", "YearsPage"),
     "fleet": ("app.ui.pages.fleet", "FleetPage"),
     "registers": ("app.ui.pages.registers", "RegistersPage"),
+    "data_place": ("app.ui.pages.data_place", "DataPlacePage"),
 }
 
 # Pages that show more than one core of a job, or none of it.
@@ -79,6 +83,7 @@ class MainWindow(QWidget):
         self.settings = settings
         self.session = Session(settings, self)
         self.copier = Copier(settings, self)
+        self.sender = Sender(self.session, self)
         self.archive = ArchiveCaller(settings, self)
         self.deeds = Deeds(self)
         self.leaving = Leaving(self)
@@ -93,6 +98,7 @@ class MainWindow(QWidget):
         self.stack = QStackedWidget()
         self.place: tuple[str, str] = ("", "")
         self.walk = Walk(self)
+        self.works = Works(self)
         self._pages: dict[str, Any] = {"jobs": self.jobs}
         self._before = "jobs"
         self._job_id = ""
@@ -210,6 +216,8 @@ class MainWindow(QWidget):
         session.changed.connect(self.copier.note_change)
         self.copier.said.connect(self.bar.say)
         self.copier.made.connect(self.status.show_copies)
+        session.changed.connect(self.sender.note_change)
+        self.sender.told.connect(self._show_sending)
         self.jobs.open_asked.connect(self.open_job)
         self.jobs.verb_asked.connect(self.deeds.do)
         self.title.asked.connect(self.deeds.do)
@@ -226,7 +234,12 @@ class MainWindow(QWidget):
         assert self.session.desk is not None
         store = self.session.desk.store
         self.copier.watch(store)
+        self.sender.watch()
         self.jobs.show_read_only(store.read_only)
+
+    def _show_sending(self, view: SendingView) -> None:
+        self.status.show_sending(view.words)
+        self.jobs.show_sent(view.lines)
 
     def _show_change(self, change: Change) -> None:
         if change.outline_changed:
@@ -336,12 +349,14 @@ class MainWindow(QWidget):
             event.ignore()
             return
         self.faults.let_go()
+        self.works.close()
         self.keeper.forget()
         for page in self._pages.values():
             if hasattr(page, "let_go"):
                 page.let_go()
         QApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
         try:
+            self.sender.close()
             self.session.close()
             self.copier.close()
             self.archive.close()

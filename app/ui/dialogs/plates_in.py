@@ -170,7 +170,9 @@ class PlatesDialog(DialogFrame):
         )
         positions = [position for position in self.seen.positions if position.cts]
         self._window.session.do(
-            lambda desk, job_id: desk.add_plates(job_id, positions),
+            self._window.works.watched(
+                "import_plates", lambda desk, job_id: desk.add_plates(job_id, positions), aside=self
+            ),
             refused=self.say,
             done=lambda _change: self._taken(),
         )

@@ -72,7 +72,9 @@ class PassphraseDialog(DialogFrame):
         """Run a verb on the job on the table under the key that was asked for."""
         if self._may_try(tries):
             self.window_of.session.do(
-                tries.guarded(verb), refused=self._refused, done=lambda change: self._finish(done, change)
+                self.window_of.works.watched("hand_in", tries.guarded(verb), aside=self),
+                refused=self._refused,
+                done=lambda change: self._finish(done, change),
             )
 
     def fetch(self, ask: Callable[[Desk], Any], *, tries: Tries, done: Callable[[Any], None]) -> None:

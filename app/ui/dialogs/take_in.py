@@ -43,7 +43,8 @@ class TakeInDialog(PathDialog):
         session = self._window.session
 
         def start() -> None:
-            session.start(lambda desk: desk.take_in(path), refused=self._refused, done=self._taken)
+            verb = self._window.works.watched("take_in", lambda desk: desk.take_in(path), aside=self)
+            session.start(verb, refused=self._refused, done=self._taken)
 
         self._window.copier.copy_first(start)
 

@@ -44,6 +44,7 @@ REVIEW: Final = (
 ELSEWHERE: Final = (
     ("Enter", "form_enter"), ("← → Space", "form_choice"), ("Tab", "tab"), ("Esc", "back"),
     ("PgUp PgDn G", "sheet_page"), ("A W + −", "sheet_size"), ("Enter ⇧Enter", "sheet_find"),
+    ("Ctrl+.", "stop"),
 )  # fmt: skip
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QSize, Qt
@@ -24,6 +25,7 @@ from app.ui.texts import text
 if TYPE_CHECKING:
     from app.desk import Change
     from app.desk.printing import SheetPdf
+    from app.progress import Work
     from app.ui.window import MainWindow
 
 _CONTENTS_WIDE: Final = 300
@@ -46,6 +48,7 @@ class PreviewPage(QWidget):
         self.sheet: SheetPdf | None = None
         self.hits: tuple[Hit, ...] = ()
         self.hit_in_hand = -1
+        self._making: Work | None = None
         self.behind = PagesBehind(self)
         self.paper = Paper(self.behind)
         self.heading, self.count = Line(role="heading", bold=True), Line(role="second")
@@ -83,9 +86,20 @@ class PreviewPage(QWidget):
         job_id, revision = self.job_id, self.revision
         if self.sheet is None:
             self._wait(text("preview.making"))
+        if self._making is not None:
+            self._making.stop()
         self._window.session.fetch(
-            lambda desk: desk.sheet_pdf(job_id, revision=revision), done=self._take, refused=self._wait
+            lambda desk: desk.sheet_maker(job_id, revision=revision), done=self._make, refused=self._wait
         )
+
+    def _make(self, maker: Callable[[], SheetPdf]) -> None:
+        """Draw it beside the writer; what was being made before is out of date."""
+
+        def failed(problem: BaseException) -> None:
+            if self._making is work:
+                self._fail(problem)
+
+        work = self._making = self._window.works.behind("sheet", maker, done=self._take, failed=failed)
 
     def show_change(self, change: Change) -> None:
         """Something was done to the job: the sheet as it stands now is asked for again."""

@@ -211,11 +211,21 @@ def test_a_fault_while_the_sheet_is_made_ends_the_wait(reader, monkeypatch):
     def fail(*_args, **_named):
         raise TypeError("a fault")
 
-    monkeypatch.setattr(reader.window.session.desk, "sheet_pdf", fail)
+    monkeypatch.setattr(reader.window.session.desk, "sheet_maker", fail)
     reader.page.show_sheet(reader.page.job_id, 7)
     reader.wait(lambda: reader.page.paper.waiting_text.startswith("What you keyed is saved."))
     assert "TypeError" in reader.window.bar.sentence
     assert not reader.page.buttons["print"].isEnabled()
+
+
+def test_a_fault_while_it_is_drawn_beside_the_writer_ends_the_wait_too(reader, monkeypatch):
+    def fail():
+        raise TypeError("a fault")
+
+    monkeypatch.setattr(reader.window.session.desk, "sheet_maker", lambda *_args, **_named: fail)
+    reader.page.show_sheet(reader.page.job_id, 7)
+    reader.wait(lambda: reader.page.paper.waiting_text.startswith("What you keyed is saved."))
+    assert "TypeError" in reader.window.bar.sentence
 
 
 def test_paper_stays_white_by_night(reader, qapp):
