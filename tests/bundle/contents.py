@@ -9,8 +9,14 @@ from typing import Final
 PACKAGES: Final = ("app", "ctcore", "resources", "samples")
 
 # Asked for by name at run time, where nothing that reads the sources can see it.
-HIDDEN: Final = ("alembic.ddl.sqlite", "alembic.ddl.postgresql", "sqlalchemy.dialects.sqlite",
-                 "sqlalchemy.dialects.postgresql.psycopg", "psycopg_binary")  # fmt: skip
+HIDDEN: Final = (
+    "psycopg",
+    "psycopg_binary",
+    "alembic.ddl.sqlite",
+    "alembic.ddl.postgresql",
+    "sqlalchemy.dialects.sqlite",
+    "sqlalchemy.dialects.postgresql.psycopg",
+)
 
 # Packages that ask for their own modules by name, taken whole.
 WHOLE: Final = ("reportlab.graphics.barcode",)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 import re
+import shutil
 import subprocess
 import sys
 import time
@@ -30,6 +31,7 @@ def try_out(folder: Path, room: Path) -> Iterator[str]:
     yield _version(exe, room)
     yield _demo(exe, room)
     yield _verify(exe, room)
+    yield _archive(exe, room)
     yield _workbook(exe, room)
     yield _window(exe, room)
     yield _files(folder)
@@ -92,6 +94,15 @@ def _verify(exe: Path, room: Path) -> str:
     if outcome != "genuine":
         raise NotRight(f"the specimen of a pack is {outcome}, not genuine")
     return f"verify {pack.name}: {outcome}"
+
+
+def _archive(exe: Path, room: Path) -> str:
+    """The office's archive opens: its steps are read as files, which a bundle has to bring along."""
+    copied = shutil.copy(SPECIMENS / "archive_form_1.coreleaf-archive", room / "archive")
+    said = _run(exe, room, "archive", "roots", "--place", str(copied)).stdout
+    if not re.search(r"[0-9a-f]{64}", said):
+        raise NotRight(f"the archive gives no root: {said}")
+    return "archive opened, with its root"
 
 
 def _workbook(exe: Path, room: Path) -> str:
