@@ -1,7 +1,8 @@
 """Where data lives: the folder that the system or $CORELEAF_HOME names, or the one that it was moved to.
 
 Format: a folder whose data was moved holds `moved-to.txt` with the path of the other. Only the folder that
-the system or the environment names is looked at for one, so a signpost leads nowhere in circles.
+the system or the environment names is looked at for one, so a signpost leads nowhere in circles. The other
+bears a mark: an empty folder in its place, such as that of a stick which is not connected, has none.
 """
 
 from __future__ import annotations
@@ -13,6 +14,10 @@ from typing import Final
 from app.record.files import write_whole
 
 SIGNPOST: Final = "moved-to.txt"
+MARK: Final = "data-was-moved-here.txt"
+_MARK_TEXT: Final = (
+    "The data of Coreleaf was moved to this folder. Without this file it is not looked for here.\n"
+)
 
 
 def home_folder() -> Path:
@@ -38,13 +43,14 @@ def data_folder() -> Path:
 
 def put_signpost(folder: Path) -> None:
     """From now on data is kept in `folder`. OSError where that cannot be written down."""
+    write_whole(folder / MARK, _MARK_TEXT.encode())
     write_whole(home_folder() / SIGNPOST, os.fsencode(folder))
 
 
 def why_gone(folder: Path) -> str:
     """A sentence where that is the folder that data was moved to, and it is not there; else empty."""
     home = home_folder()
-    if folder == home or folder != data_folder() or folder.is_dir():
+    if folder == home or folder != data_folder() or (folder / MARK).is_file():
         return ""
     return (
         f"Nothing was changed. Your data was moved to {folder}, and that folder is not there: connect the "

@@ -25,7 +25,7 @@ _SPARE_BYTES: Final = 100_000_000
 # What is of one run alone, or is made again by itself: who holds a store, its reserve, unfinished files.
 _OF_ONE_RUN: Final = (".lock", ".reserve", "-journal", ".partial", ".unchecked")
 # Told over by the program while it runs, so never the same twice; the log of the old place stays there.
-_LEFT_BEHIND: Final = frozenset({"log", "reports", place.SIGNPOST})
+_LEFT_BEHIND: Final = frozenset({"log", "reports", place.SIGNPOST, place.MARK})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -28,6 +28,7 @@ class NotRight(Exception):
 def try_out(folder: Path, room: Path) -> Iterator[str]:
     """Everything that is tried, a line each; NotRight at the first that fails."""
     exe = folder / ("coreleaf.exe" if os.name == "nt" else "coreleaf")
+    before = _listed(folder)
     yield _version(exe, room)
     yield _demo(exe, room)
     yield _verify(exe, room)
@@ -35,6 +36,9 @@ def try_out(folder: Path, room: Path) -> Iterator[str]:
     yield _workbook(exe, room)
     yield _window(exe, room)
     yield _files(folder)
+    if _listed(folder) != before:
+        raise NotRight("the program wrote into its own folder")
+    yield "nothing was written into the folder of the program"
 
 
 def fill_in(room: Path) -> None:
@@ -137,6 +141,12 @@ def _files(folder: Path) -> str:
     if sys.platform.startswith("linux") and not any(name.endswith("libQt6Core.so.6") for name in names):
         raise NotRight("Qt's core is no library of its own, so nobody can replace it")
     return f"{len(names)} files, Qt's libraries and the licences among them"
+
+
+def _listed(folder: Path) -> dict[str, tuple[int, int]]:
+    """Every file with its size and when it was written."""
+    found = {path: path.lstat() for path in folder.rglob("*")}
+    return {str(path): (about.st_size, about.st_mtime_ns) for path, about in found.items()}
 
 
 def _run(exe: Path, room: Path, *arguments: str) -> subprocess.CompletedProcess[str]:

@@ -291,6 +291,17 @@ def test_where_the_folder_is_gone_nothing_is_begun_anew(
     assert not (tmp_path / "stick").exists()
 
 
+def test_an_empty_folder_in_the_place_of_the_device_is_not_taken_for_it(
+    settings: Settings, tmp_path: Path
+) -> None:
+    verbs.move(settings, tmp_path / "stick", None)
+    shutil.rmtree(tmp_path / "stick")
+    (tmp_path / "stick" / "log").mkdir(parents=True)
+
+    with pytest.raises(StoreProblem, match="connect the device that it lies on"):
+        verbs.demand_there(place.data_folder())
+
+
 def test_the_lock_and_the_reserve_of_one_run_are_not_taken_along(
     settings: Settings, store: Store, desk: Desk, tmp_path: Path
 ) -> None:
