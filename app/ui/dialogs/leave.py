@@ -34,22 +34,9 @@ class LeaveDialog(DialogFrame):
         self._close_window()
 
     def _keep(self) -> None:
-        writer = self._window.session.writer
-        self._found.keep()
-        if writer.busy:
-            writer.busy_changed.connect(self._when_written)
-        else:
-            self._written()
-
-    def _when_written(self, busy: bool) -> None:
-        if not busy:
-            self._window.session.writer.busy_changed.disconnect(self._when_written)
-            self._written()
-
-    def _written(self) -> None:
         """Close once the text is kept; else say why it is not, and leave the window open."""
-        reason = self._found.failed()
-        if reason:
-            self.say(text("leave.failed", reason=reason))
-        else:
-            self._leave()
+        self._window.leaving.keep(
+            self._found,
+            done=self._leave,
+            failed=lambda reason: self.say(text("leave.failed", reason=reason)),
+        )

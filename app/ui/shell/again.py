@@ -24,7 +24,7 @@ _WRITE_AFTER_MS: Final = 1000
 
 def start_again(window: MainWindow, code: int = AGAIN) -> None:
     """Write where the window stands, close it, and end with the code that brings it up anew."""
-    if not window.leaving.may_close(lambda: start_again(window, code)):
+    if not window.leaving.may_come_anew(lambda: start_again(window, code)):
         return
     if code == AGAIN:
         window.settings.change(place=json.dumps(_place_of(window)))

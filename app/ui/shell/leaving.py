@@ -33,18 +33,51 @@ class Leaving:
         self._window = window
         self.answered = False
 
-    def may_close(self, go_on: Callable[[], object] | None = None) -> bool:
-        """Whether nothing half typed is left to be asked about; else the question stands on the screen.
+    def may_close(self) -> bool:
+        """Whether nothing half typed is left to be asked about; else the question stands on the screen."""
+        found = None if self.answered else self.half_typed()
+        if found is None:
+            return True
+        self._ask(found, self._window.close)
+        return False
 
-        Once it is answered `go_on` follows; where nothing is named, the window closes.
+    def may_come_anew(self, go_on: Callable[[], object]) -> bool:
+        """Whether nothing half typed is left where the window only comes up anew: it is kept, unasked.
+
+        `go_on` follows once it is kept. What its field refuses is asked about first.
         """
         found = None if self.answered else self.half_typed()
         if found is None:
             return True
+        self.keep(found, done=lambda: self._go_on(go_on), failed=lambda _reason: self._ask(found, go_on))
+        return False
+
+    def keep(self, found: HalfTyped, *, done: Callable[[], None], failed: Callable[[str], None]) -> None:
+        """Keep a text in its field; exactly one of `done` and `failed(reason)` follows."""
+        writer = self._window.session.writer
+
+        def written(busy: bool = False) -> None:
+            if busy:
+                return
+            if waits:
+                writer.busy_changed.disconnect(written)
+            reason = found.failed()
+            if reason:
+                failed(reason)
+            else:
+                done()
+
+        found.keep()
+        waits = writer.busy
+        if waits:
+            writer.busy_changed.connect(written)
+        else:
+            written()
+
+    def _ask(self, found: HalfTyped, go_on: Callable[[], object]) -> None:
         from app.ui.dialogs.leave import LeaveDialog
 
-        LeaveDialog(self._window, found, lambda: self._go_on(go_on or self._window.close)).open()
-        return False
+        LeaveDialog(self._window, found, lambda: self._go_on(go_on)).open()
 
     def _go_on(self, go_on: Callable[[], object]) -> None:
         self.answered = True

@@ -47,9 +47,8 @@ def test_larger_keeps_what_stands_typed_and_writes_the_place(hand, tmp_path, cod
     dismiss_cautions(hand)
     hand.type("520")
     hand.window.deeds.do("larger")
-    assert (codes, hand.window.isVisible()) == ([], True)
-    open_dialog().main.click()
     hand.wait(lambda: codes)
+    assert open_dialog() is None
     place = json.loads(Settings.load(tmp_path).get("place"))
     assert (codes, hand.window.isVisible()) == ([AGAIN], False)
     assert Settings.load(tmp_path).get("size_percent") == "125"
@@ -111,13 +110,17 @@ def test_a_theme_that_was_chosen_stays_whatever_the_desktop_does(hand, monkeypat
     assert theme.current().palette is theme.DAY
 
 
-def test_what_is_half_typed_keeps_the_window_until_it_is_answered(hand, codes):
-    hand.window.go_to(hand.window.place[0], "excitation")
-    dismiss_cautions(hand)
-    hand.type("520")
+def test_what_its_field_refuses_is_asked_about_first_and_escape_keeps_the_window(hand, codes):
+    hand.window.deeds.do("plate")
+    page = hand.window.page("plate")
+    field = page.form.by_key[next(key for key in page.form.by_key if key[1] == "class_text")]
+    field.line.setFocus()
+    field.line.selectAll()
+    hand.type("5P20 FS5 15 VA")
     hand.window.deeds.do("larger")
-    hand.press(Qt.Key.Key_Escape)
-    assert (codes, hand.window.isVisible()) == ([], True)
+    hand.wait(open_dialog)
+    open_dialog().reject()
+    assert (codes, hand.window.isVisible(), field.line.text()) == ([], True, "5P20 FS5 15 VA")
 
 
 def test_training_is_entered_and_left_by_its_own_codes(hand, qtbot, tmp_path, codes):
