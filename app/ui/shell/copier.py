@@ -19,6 +19,8 @@ AFTER_CHANGE_MS: Final = 30 * 60 * 1000
 # Qt: what the store's disk holds free is looked at once the window is up, so that the start pays nothing.
 LOOK_AFTER_MS: Final = 3000
 LOOK_EVERY_MS: Final = 30_000
+# How long ago a copy was made is told in hours: it is reckoned anew often enough for that.
+TELL_EVERY_MS: Final = 10 * 60 * 1000
 
 
 class Copier(QObject):
@@ -40,6 +42,8 @@ class Copier(QObject):
         self._closed = False
         self._states: dict[str, str] = {}
         self._space_words = ""
+        self._telling = QTimer(self, interval=TELL_EVERY_MS)
+        self._telling.timeout.connect(self.look)
         self._due = QTimer(self, singleShot=True, interval=AFTER_CHANGE_MS)
         self._due.timeout.connect(self.copy)
         self._looking = QTimer(self, singleShot=True, interval=LOOK_AFTER_MS)
@@ -54,6 +58,7 @@ class Copier(QObject):
         self._store = store
         self.look()
         self._looking.start()
+        self._telling.start()
 
     def note_change(self, change: Change) -> None:
         """Something was entered: a copy follows half an hour later, or at once where a step was signed."""
@@ -108,6 +113,7 @@ class Copier(QObject):
         self._closed = True
         self._due.stop()
         self._looking.stop()
+        self._telling.stop()
         if self._store is not None and not self._store.read_only:
             self._pool.submit(_copy_if_due, self._keeper())
         self._store = None
