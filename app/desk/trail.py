@@ -14,7 +14,7 @@ from app.desk.states import row_of
 from app.desk.view import Address
 from app.desk.wall_clock import moment, seconds_between
 from app.record.act import Act, Event
-from app.words import all_procedures, quantity_in_words, told
+from app.words import all_procedures, in_line, quantity_in_words, told
 from ctcore.job import ANSWER_WORDS, DECISION_WORDS, METHOD_ROW, Job, Reading, places
 from ctcore.quantities import QUANTITIES
 
@@ -200,7 +200,7 @@ def _place(core_id: str, procedure_id: str, names: Mapping[str, str]) -> str:
     place = names.get(core_id, core_id) or "whole job"
     tests = {row.procedure_id: row.short_name for row in all_procedures()}
     test = tests.get(procedure_id, procedure_id)
-    return f"{place}, {test.lower()}" if test else place
+    return f"{place}, {in_line(test)}" if test else place
 
 
 def _touches(act: Act, core_id: str) -> bool:

@@ -10,7 +10,7 @@ from app.report.blocks import Block, NewPage
 from app.report.contents import Mark
 from app.report.outline import Outline, outline_of
 from app.report.whole_texts import shortened
-from app.words import all_procedures, said
+from app.words import all_procedures, in_line, said
 from ctcore.findings import Finding
 from ctcore.job import Job
 from ctcore.procedure import Derived
@@ -87,7 +87,7 @@ class Sheet:
         test = next(
             (row.short_name for row in all_procedures() if row.procedure_id == procedure_id), procedure_id
         )
-        return f"{words}, {test.lower()}" if test else words
+        return f"{words}, {in_line(test)}" if test else words
 
 
 def sheet_of(given: SheetInput) -> Sheet:

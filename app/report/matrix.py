@@ -11,7 +11,7 @@ from app.report.fonts import BOLD
 from app.report.grid import Column, Grid, GridRow
 from app.report.marks import MARK_WIDTH, Marks
 from app.report.outline import CoreSet, procedures_shown
-from app.words import said
+from app.words import procedure_in_words, said
 from ctcore.findings import worst
 from ctcore.procedure import Procedure
 from ctcore.procedures import PROCEDURES
@@ -75,7 +75,7 @@ def _tables_of(tests: int, abreast: int) -> int:
 def _head(titles: Sequence[str], tests: Sequence[Procedure], size: float) -> GridRow:
     named = (
         *(words(title, font=BOLD) for title in titles),
-        *(words(row.short_name, font=BOLD, size=size) for row in tests),
+        *(words(procedure_in_words(row).short_name, font=BOLD, size=size) for row in tests),
     )
     return GridRow(named, rule=0.7, rule_white=0.0)
 

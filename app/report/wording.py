@@ -249,7 +249,7 @@ _MONTHS: Final = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep",
 
 def day(value: date) -> str:
     """A date that reads the same everywhere: "24 Nov 2026"."""
-    return f"{value.day} {said(_MONTHS[value.month - 1])} {value.year}"
+    return said("{day} {month} {year}", day=value.day, month=said(_MONTHS[value.month - 1]), year=value.year)
 
 
 def day_text(iso_text: str | None) -> str:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from app.words.language import language, speak, speaking
-from app.words.spoken import caution, said, text, told, verdict_word
+from app.words.spoken import caution, in_line, said, text, told, verdict_word
 from app.words.tables import LANGUAGES
 
 if TYPE_CHECKING:
@@ -25,6 +25,7 @@ __all__ = [
     "LANGUAGES",
     "all_procedures",
     "caution",
+    "in_line",
     "language",
     "procedure",
     "procedure_in_words",

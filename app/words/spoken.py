@@ -42,6 +42,11 @@ def told(text_id: str, english: str) -> str:
     return _instead("rows", text_id, english, {})
 
 
+def in_line(name: str) -> str:
+    """A name of a row as it stands within a sentence: small in English, as it is where nouns are capital."""
+    return name.lower() if language() == ENGLISH else name
+
+
 def said(english: str, **values: object) -> str:
     """Fixed wording of the sheet with its places filled; the English words are its id.
 

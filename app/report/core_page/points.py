@@ -136,7 +136,7 @@ def _struck_text(cell: Cell, quantity_id: str) -> str:
     if len(cell.standing) != 1 or not cell.standing[0].struck:
         return ""
     kept = [entry for entry in cell.readings if entry.value_text is not None]
-    return of_reading(kept[-1], quantity_or_plain(quantity_id)) if kept else "struck"
+    return of_reading(kept[-1], quantity_or_plain(quantity_id)) if kept else said("struck")
 
 
 def _series(sheet: Sheet, core_set: CoreSet, procedure: Procedure, number: int, take: Take) -> Series:

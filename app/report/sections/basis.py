@@ -10,6 +10,7 @@ from app.report.fonts import BOLD
 from app.report.grid import Column, Grid, GridRow
 from app.report.wording import CHECK_TEXT, standing_text
 from app.words import said
+from app.words import told as told_row
 from ctcore import figures
 from ctcore.curve import RULES
 from ctcore.insulation import CORRECTION_TABLES, LIMIT_SETS
@@ -73,8 +74,8 @@ def _limits(sheet: Sheet) -> str:
 
 
 def _override(sheet: Sheet, entry: LimitOverride) -> str:
-    low = "none" if entry.limit_low is None else figures.text(entry.limit_low, "1")
-    high = "none" if entry.limit_high is None else figures.text(entry.limit_high, "1")
+    low = said("none") if entry.limit_low is None else figures.text(entry.limit_low, "1")
+    high = said("none") if entry.limit_high is None else figures.text(entry.limit_high, "1")
     return said(
         "{place}, {rule}: lower {low}, upper {high}, in base units; {reason} ({person})",
         place=sheet.place(entry.core_id),
@@ -88,9 +89,10 @@ def _override(sheet: Sheet, entry: LimitOverride) -> str:
 
 def _knees() -> str:
     told = []
-    for name, rule in (("10/50", RULES["iec"]), ("45°", RULES["tangent45"]), ("30°", RULES["tangent30"])):
+    for name, rule_id in (("10/50", "iec"), ("45°", "tangent45"), ("30°", "tangent30")):
+        rule = RULES[rule_id]
         check = f", {rule.standing_text}: {said(CHECK_TEXT)}" if rule.standing_text == "from memory" else ""
-        told.append(f"{name}: {rule.meaning_text} ({rule.source_text}{check})")
+        told.append(f"{name}: {told_row(f'knee.{rule_id}', rule.meaning_text)} ({rule.source_text}{check})")
     return "; ".join(told)
 
 

@@ -71,7 +71,7 @@ def _changed_row(sheet: Sheet, member: Member, before: Reading | None, entry: Re
         if before
         else "–"
     )
-    now = "struck" if entry.struck else _told(entry, row)
+    now = said("struck") if entry.struck else _told(entry, row)
     signed = f"{sheet.person(entry.person_id)}, {moment(entry.at_utc, entry.utc_offset_minutes)}"
     where = said(
         "{place}, take {take}, {row}: {name}",

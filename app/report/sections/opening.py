@@ -101,16 +101,16 @@ def items(sheet: Sheet) -> str:
     job = sheet.job
     cts = [ct for position in job.positions for ct in position.cts]
     parts = [
-        _count(len(job.positions), "set"),
-        _count(len(cts), "CT"),
-        _count(sum(len(ct.cores) for ct in cts), "core"),
+        _count(len(job.positions), "1 set", "{count} sets"),
+        _count(len(cts), "1 CT", "{count} CTs"),
+        _count(sum(len(ct.cores) for ct in cts), "1 core", "{count} cores"),
         figures.with_unit(job.frequency_rated_hz, "Hz"),
     ]
     return ", ".join(parts)
 
 
-def _count(number: int, word: str) -> str:
-    return f"{number} {word}" if number == 1 else f"{number} {word}s"
+def _count(count: int, one: str, several: str) -> str:
+    return said(one) if count == 1 else said(several, count=count)
 
 
 def conditions(sheet: Sheet) -> str:

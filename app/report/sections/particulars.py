@@ -17,7 +17,7 @@ from app.report.outline import procedures_shown
 from app.report.sections.ending import END_TEXT, SCOPE_TEXT
 from app.report.sections.opening import TITLE_TEXT, conditions, items
 from app.report.wording import moment, span, utc_moment
-from app.words import all_procedures, said, verdict_word
+from app.words import all_procedures, in_line, said, verdict_word
 
 HEADING_TEXT: Final = "Particulars of the report"
 NOT_GIVEN: Final = "not given"
@@ -40,7 +40,7 @@ def build(sheet: Sheet) -> list[Block]:
 
 
 def _told(told: str | Callable[[Sheet], str], sheet: Sheet) -> str:
-    return told if isinstance(told, str) else told(sheet)
+    return said(told) if isinstance(told, str) else told(sheet)
 
 
 def _laboratory(sheet: Sheet) -> str:
@@ -70,7 +70,7 @@ def _methods(sheet: Sheet) -> str:
     shown = {
         one.procedure_id for entry in sheet.outline.sets for one in procedures_shown(sheet.outline, entry)
     }
-    names = [test.name.lower() for test in all_procedures() if test.procedure_id in shown]
+    names = [in_line(test.name) for test in all_procedures() if test.procedure_id in shown]
     if not names:
         return ""
     return said(

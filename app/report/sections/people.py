@@ -6,7 +6,7 @@ from app.report.blocks import Block, Heading, words
 from app.report.content import Section, Sheet
 from app.report.fonts import BOLD
 from app.report.grid import Column, Grid, GridRow, head_row
-from app.words import all_procedures, said
+from app.words import all_procedures, in_line, said
 from ctcore.job import Person
 
 
@@ -53,7 +53,7 @@ def watched_words(sheet: Sheet, person: Person) -> list[str]:
 
 
 def _tests(tests: tuple[str, ...]) -> str:
-    names = {test.procedure_id: test.name.lower() for test in all_procedures()}
+    names = {test.procedure_id: in_line(test.name) for test in all_procedures()}
     return ", ".join(names.get(test, test) for test in tests)
 
 

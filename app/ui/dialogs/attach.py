@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from app.ui.dialogs.path import PathDialog
 from app.ui.shell.titles import place_of
 from app.ui.texts import text
-from app.words import procedure
+from app.words import in_line, procedure
 
 if TYPE_CHECKING:
     from app.ui.window import MainWindow
@@ -24,7 +24,7 @@ def open_attach_dialog(window: MainWindow) -> None:
     if place is not None:
         where = f"{place.position.name_text}, {place.ct.phase_text}, core {place.core.number}"
         if procedure_id:
-            where = f"{where}, {procedure(procedure_id).name.lower()}"
+            where = f"{where}, {in_line(procedure(procedure_id).name)}"
     dialog = PathDialog(
         text("attach.heading"), text("attach.intro", where=where), main=text("attach.main"), saving=False,
         kind="*.jpg *.jpeg *.png *.pdf", parent=window,

@@ -10,7 +10,7 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersisten
 from app.desk import View
 from app.desk.board import verdicts_of
 from app.ui.texts import text
-from app.words import procedure, verdict_word
+from app.words import in_line, procedure, verdict_word
 from ctcore.findings import Verdict, worst
 from ctcore.job import CT, Core, Position
 from ctcore.procedures import planned
@@ -109,7 +109,7 @@ def waiting(view: View) -> list[str]:
                         where = text("sets.waiting_at", phase=ct.phase_text, number=core.number)
                         what = procedure(procedure_id).short_name if procedure_id else ""
                         word = verdict_word(verdict)
-                        line = text("sets.waiting_line", where=where, what=what.lower(), verdict=word)
+                        line = text("sets.waiting_line", where=where, what=in_line(what), verdict=word)
                         found.append((_EXCEPTIONS.index(verdict), line))
     return list(dict.fromkeys(line for _, line in sorted(found, key=lambda entry: entry[0])))
 

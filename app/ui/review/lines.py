@@ -35,7 +35,7 @@ class Wording:
             comments,
             changed,
             {place.core.core_id: place_words(place) for place in places(job)},
-            {row.procedure_id: row.short_name.lower() for row in spoken.all_procedures()},
+            {row.procedure_id: spoken.in_line(row.short_name) for row in spoken.all_procedures()},
             {person.person_id: person.name_text for person in job.people},
         )
 

@@ -13,6 +13,7 @@ from app.settings import ROWS
 from app.words.rows import english_words
 from app.words.spoken import missed
 from app.words.tables import ENGLISH, LANGUAGES, ONE, PSEUDO, SUBJECTS, is_marked, marked, table
+from app.report.sections.basis import RULES
 from ctcore.findings import VERDICTS
 from ctcore.job import DECISION_WORDS, STEP_WORDS
 from ctcore.plan import WHY
@@ -32,6 +33,7 @@ def english_rows() -> dict[str, str]:
         **{f"decision.{name}": told for name, told in DECISION_WORDS.items()},
         **{f"step.{name}": told for name, told in STEP_WORDS.items()},
         **{f"trail.{name}": told for name, told in WHAT.items()},
+        **{f"knee.{name}": rule.meaning_text for name, rule in RULES.items()},
         **{f"plan.{name}": told for name, told in WHY.items()},
         **{f"setting.{row.name}.label": row.label for row in ROWS},
         **{f"setting.{row.name}.help": row.help_text for row in ROWS if row.help_text},
