@@ -47,6 +47,9 @@ def add_verbs(verbs: Any, *, say: Say, complain: Complain) -> None:
         "--office", metavar="DIR", type=Path, help="the office's folder, to enrol the key at once"
     )
     intake = verb("intake", _intake, "check and file what came, and sign the receipts")
+    intake.add_argument(
+        "--folder", metavar="DIR", type=Path, help="take packs that laptops left there as well"
+    )
     intake.add_argument("--again", action="store_true", help="ask again for what was refused before")
     intake.add_argument(
         "--every", metavar="SECONDS", type=float, help="go on, looking that often; ctrl-c ends it"
@@ -100,6 +103,7 @@ def _setup(args: argparse.Namespace, say: Say) -> int:
 
 
 def _intake(args: argparse.Namespace, say: Say) -> int:
+    from app.desk.archive.dropping import TAKEN_FILE, Dropped
     from app.desk.archive.founding import unlocked
     from app.desk.archive.intake import Intake
     from app.jobstore.archive import Archive, ArchiveProblem
@@ -109,12 +113,18 @@ def _intake(args: argparse.Namespace, say: Say) -> int:
     for number in (signal.SIGINT, signal.SIGTERM):
         signal.signal(number, lambda *_: ended.set())
     archive = Archive.open(_place(args))
+    dropped = Dropped(archive, args.folder, _keys() / TAKEN_FILE, clock=_now) if args.folder else None
     try:
         while True:
             intake = Intake(archive, trust=_trust(), key=key, clock=_now)
             try:
+                if dropped is not None:
+                    for sentence in dropped.deposit():
+                        say(sentence)
                 taken = intake.run(again=args.again, stop=ended.is_set)
                 faults = intake.check_sheets(stop=ended.is_set)
+                if dropped is not None:
+                    dropped.put_away()
             except ArchiveProblem as problem:
                 if not args.every or problem.reachable:
                     raise

@@ -159,6 +159,13 @@ ROWS: Final[tuple[Setting, ...]] = (
         help_text="The window opens anew in its place. Findings and notices are told in English for now.",
     ),
     Setting(
+        name="exchange_folder_text",
+        group="safety",
+        default="",
+        label="Exchange folder",
+        help_text="A share or stick where laptops leave jobs for the office; what lies there is offered.",
+    ),
+    Setting(
         name="theme",
         group="look",
         default="day",

@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import os
 import shutil
+import signal
 import subprocess
 import tempfile
 from pathlib import Path
@@ -49,6 +50,10 @@ class Server:
     def stop(self, mode: str = "immediate") -> None:
         """Stop it: `immediate` as if it were killed."""
         self._run("pg_ctl", "-D", self._data, "-m", mode, "-w", "stop", check=False)
+
+    def kill(self) -> None:
+        """Let it fall where it stands; unlike `stop` it waits for nothing and starts no program."""
+        os.kill(int((self.folder / "data" / "postmaster.pid").read_text("ascii").split()[0]), signal.SIGQUIT)
 
     def close(self) -> None:
         """Stop it and take its folder away."""

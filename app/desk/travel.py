@@ -15,10 +15,9 @@ from app.desk.chains import EVENTS_TYPE, PACK_TYPE, SHEET_TYPE, approved_name, t
 from app.desk.commenting import comment_events, comments_bound, merged, with_comments
 from app.desk.core import OpenJob
 from app.desk.deciding import decisions_of, with_decisions
-from app.desk.drafts import DraftVerbs
 from app.desk.event_order import in_order
+from app.desk.folder import FolderVerbs
 from app.desk.keys import refusals
-from app.desk.signing import SigningVerbs
 from app.desk.states import row_of
 from app.desk.training import admitted, demand_real
 from app.desk.view import Change, Refusal
@@ -50,11 +49,11 @@ class _Coming:
         return self.record.revision
 
 
-class TravelVerbs(DraftVerbs, SigningVerbs):
+class TravelVerbs(FolderVerbs):
     """What comes in from another computer."""
 
     def take_in(self, path: Path) -> Change:
-        """Take in whatever a file holds: a job, a sheet, a job handed in, an answer, a pack of what was issued.
+        """Take in whatever a file holds: a job, a sheet, a draft, one handed in, an answer, what was issued.
 
         Signatures are checked first; what is altered, or signed by somebody unknown here, changes nothing.
         """

@@ -25,6 +25,7 @@ SUITES = (
     "io_error",
     "kill",
     "merge",
+    "network_cut",
     "power_cut",
     "record_flips",
     "sheet_flips",

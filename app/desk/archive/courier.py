@@ -31,6 +31,7 @@ OTHER_HISTORY: Final = (
     "Everything on this computer is kept. The archive shows a different history from the one seen here "
     "before: call the office before you rely on it."
 )
+NO_ANSWER_YET: Final = "Left at the archive; no answer yet."
 _STEP: Final = 5000
 # Practice: a line that carries less than 20 kB a second is tried again later; common practice, no source.
 _SLOWEST_BYTES_PER_S: Final = 20_000
@@ -58,6 +59,11 @@ class Carried:
     sentence_text: str
     receipt: bytes | None = None
     receipt_signature: bytes | None = None
+
+    @property
+    def doubt_text(self) -> str:
+        """Why an answer that came does not count; empty where it does, or none came yet."""
+        return self.sentence_text if self.state == "waiting" and self.sentence_text != NO_ANSWER_YET else ""
 
 
 class _Roots:
@@ -142,7 +148,7 @@ class Courier:
             return Carried(
                 digest_hex=parcel.digest_hex,
                 state="waiting",
-                sentence_text="Left at the archive; no answer yet.",
+                sentence_text=NO_ANSWER_YET,
             )
         if answer.outcome != "filed":
             state: State = "refused" if answer.outcome == "refused" else "passed on"

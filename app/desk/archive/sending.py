@@ -37,6 +37,11 @@ class ArchiveLine:
     when_text: str = ""
 
     @property
+    def day_text(self) -> str:
+        """The day of what the archive said, without the time."""
+        return " ".join(self.when_text.split()[:3])
+
+    @property
     def state(self) -> LineState:
         """Archived; refused, with the reason; waiting while the archive said nothing."""
         return "archived" if self.archived else "refused" if self.state_text else "waiting"

@@ -71,6 +71,10 @@ class History:
         kept = [one for one in stand if not self._said_before(one, stand, touches)]
         return tuple(sorted(kept, key=lambda one: (one.event.device_id, one.event.n)))
 
+    def touches(self, part_id: str) -> tuple[Touch, ...]:
+        """Everything that was ever made of a part."""
+        return tuple(self._touches.get(part_id, ()))
+
     def order_of(self, part_id: str) -> int:
         """The place in its list that a part was given last."""
         return self._orders.get(part_id, ("", "", 0))[2]

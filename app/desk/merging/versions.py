@@ -62,6 +62,13 @@ def versions_of(job: Job, history: History) -> dict[str, tuple[Version, ...]]:
             if touch.digest_hex:
                 body = apart.get((part_id, touch.dot), current)
             made.append(_version(touch, body, history, part_id))
+        known = {version.dot for version in made}
+        # What was kept for the readings on it was known to who took it out: only the question still has it.
+        made += [
+            _version(touch, apart[part_id, touch.dot], history, part_id)
+            for touch in history.touches(part_id)
+            if touch.dot not in known and (part_id, touch.dot) in apart
+        ]
         if current is not None and all(version.body is None for version in made):
             made.append(_last_content(history, part_id, current, part.order if part is not None else 0))
         found[part_id] = tuple(made)
@@ -73,6 +80,7 @@ def _apart(job: Job) -> dict[tuple[str, str], Body]:
     return {
         (question.part_id, dot): json.loads(side.body_text)
         for question in job.questions
+        if question.open_fields
         for side in question.sides
         if side.body_text
         for dot in side.events

@@ -147,7 +147,10 @@ class Sender(QObject):
         still = sum(told.state != "archived" for _, told in pairs)
         # What got no answer is passed by next time, so that it holds up nobody behind it.
         self._passed = self._passed + still if still == len(pairs) else 0
-        self._fetch(lambda desk: desk.note_carried(pairs), lambda _count: self._finish(""), self._fail)
+        doubt_text = next((told.doubt_text for _, told in pairs if told.doubt_text), "")
+        self._fetch(
+            lambda desk: desk.note_carried(pairs), lambda _count: self._finish(doubt_text), self._fail
+        )
 
     def _fail(self, sentence: str) -> None:
         self._failed_count += 1

@@ -204,7 +204,7 @@ def test_an_archive_of_another_form_or_without_tables_says_so(
             connection.execute(text("UPDATE alembic_version SET version_num = :form"), {"form": form})
 
     set_form("9999")
-    with pytest.raises(ArchiveProblem, match="kept and waits.*is newer than this program"):
+    with pytest.raises(ArchiveProblem, match=r"kept and waits.*is newer than this program"):
         carry(approver)
     set_form("0001")
     assert len(carry(approver)) == 1
