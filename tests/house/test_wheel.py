@@ -62,3 +62,11 @@ def test_the_installed_core_is_the_one_that_runs(installed: Path, tmp_path: Path
     ended = run(installed, tmp_path, "-c", "import ctcore; print(ctcore.__file__)")
 
     assert ended.stdout.strip().startswith(str(installed))
+
+
+def test_the_installed_program_has_its_documents_with_their_pictures(installed: Path) -> None:
+    documents = {path.name for path in (installed / "resources" / "documents").glob("*.md")}
+    pictures = list((installed / "resources" / "pictures" / "guide").glob("*.png"))
+
+    assert {path.name for path in (ROOT / "resources" / "documents").glob("*.md")} == documents
+    assert len(pictures) > 10

@@ -17,7 +17,7 @@ TARGET = ROOT / "resources" / "pictures" / "window.png"
 LARGEST_BYTES = 200_000
 
 
-def _few_colors(image: QImage) -> QImage:
+def few_colors(image: QImage) -> QImage:
     """The picture in its 256 most frequent colours, which halves the file."""
     from PySide6.QtCore import Qt
     from PySide6.QtGui import QImage
@@ -43,7 +43,7 @@ def main() -> int:
             caution.read.emit(caution.current.caution_id)
             stage.rest()
         TARGET.parent.mkdir(parents=True, exist_ok=True)
-        _few_colors(stage.window.grab().toImage()).save(str(TARGET), "PNG", 0)
+        few_colors(stage.window.grab().toImage()).save(str(TARGET), "PNG", 0)
     size = TARGET.stat().st_size
     sys.stdout.write(f"{TARGET.relative_to(ROOT)}: {size} bytes\n")
     return 0 if size < LARGEST_BYTES else 1

@@ -24,10 +24,10 @@ OFFICE = "Tarnbeck test office"
 
 
 def main() -> int:
-    return asked.run("tests.pictures.signing", __doc__, _draw, widths=(1366,))
+    return asked.run("tests.pictures.signing", __doc__, draw, widths=(1366,))
 
 
-def _draw(out: Path, theme_name: str, scale: int, width: int, only: str) -> int:
+def draw(out: Path, theme_name: str, scale: int, width: int, only: str) -> int:
     height = dict(asked.SIZES)[width]
     out.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory() as name:

@@ -80,7 +80,7 @@ class WholeWords(Words):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Ask for the lines that it takes at this width."""
         super().resizeEvent(event)
-        self.setMinimumHeight(self.heightForWidth(event.size().width()))
+        self.setMinimumHeight(max(0, self.heightForWidth(event.size().width())))
 
 
 class Panel(QFrame):
