@@ -6,6 +6,7 @@ import errno
 import json
 import os
 import re
+import shutil
 import uuid
 from dataclasses import dataclass
 from pathlib import Path
@@ -241,16 +242,28 @@ NOT_TAKEN_ALONG: Final = (
     "place",
 )
 _MARK: Final = "training-not-a-record.txt"
+_ANEW: Final = "begin-anew"
 _MARK_TEXT: Final = "Everything in this folder was keyed for practice. Nothing of it is a record.\n"
 
 
 def training_folder(folder: Path) -> Path:
-    """The folder of training within a folder of data, made and marked where it is not there yet."""
+    """The folder of training within a folder of data, made and marked where it is not there yet.
+
+    Where it was asked to begin anew, everything in it goes first; a folder without the mark is never emptied.
+    """
     found = folder / TRAINING
+    if (found / _ANEW).exists() and (found / _MARK).exists():
+        shutil.rmtree(found, ignore_errors=True)
     found.mkdir(parents=True, exist_ok=True)
     if not (found / _MARK).exists():
         write_whole(found / _MARK, _MARK_TEXT.encode())
     return found
+
+
+def empty_training(folder: Path) -> None:
+    """Let training begin anew when it is entered next; what is open now stays until then."""
+    if (folder / _MARK).exists():
+        write_whole(folder / _ANEW, b"")
 
 
 def profile_folder(folder: Path) -> Path:

@@ -7,9 +7,10 @@ import os
 import sys
 import time
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from types import TracebackType
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from PySide6.QtCore import QCoreApplication, QEvent, QLibraryInfo, Qt, QTimer
 from PySide6.QtGui import QGuiApplication, QKeyEvent
@@ -21,6 +22,9 @@ from app.ui import theme
 from app.ui.shell import again, faults
 from app.ui.texts import text
 from app.ui.window import MainWindow
+
+if TYPE_CHECKING:
+    from app.jobstore import JobLine
 
 # Format: with this name in the environment the moment at which the window takes keys is written to that file,
 # in nanoseconds of the monotonic clock, and beside it when the list and the first verdict were drawn; the
@@ -144,6 +148,13 @@ def _go_back(window: MainWindow, place: dict[str, Any]) -> None:
     again.go_back_to(window, place)
     if window.settings.training and not place:
         window.bar.say(text("training.entered"))
+        window.session.listed.connect(partial(_first_job, window), Qt.ConnectionType.SingleShotConnection)
+
+
+def _first_job(window: MainWindow, lines: list[JobLine]) -> None:
+    """Training in which nothing was begun offers the first job, step by step."""
+    if not lines and not window.walk.progress.on:
+        window.walk.resume()
 
 
 def _tell_ready(path: Path) -> None:

@@ -22,6 +22,11 @@ class VerbButton(KeyButton):
 
         self._shortcut: QShortcut | None = None
 
+    @property
+    def answered_key(self) -> str:
+        """The key that presses it; "" where none does."""
+        return self._key if self._shortcut is not None else ""
+
     def answer_key(self) -> None:
         """Let the key named on the button press it."""
         # Qt: a button's own shortcut clicks only after a tenth of a second (6.11).

@@ -7,12 +7,13 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QApplication
 
 from app.display import INTO_TRAINING, OUT_OF_TRAINING
-from app.settings import ROWS
+from app.settings import ROWS, empty_training
 from app.ui import theme
 from app.ui.shell import again
 from app.ui.texts import text
 
 if TYPE_CHECKING:
+    from app.ui.dialogs.frame import DialogFrame
     from app.ui.window import MainWindow
 
 
@@ -99,6 +100,25 @@ class ProgramDeeds:
     def walk_again(self) -> None:
         """The same from its first step."""
         self.window.walk.restart()
+
+    def practice_anew(self) -> None:
+        """Empty training, after a question, and begin it anew; of the real jobs nothing is touched."""
+        from app.ui.dialogs.frame import DialogFrame
+
+        if not self.window.settings.training:
+            self.window.bar.say(text("practice_anew.outside"))
+            return
+        dialog = DialogFrame(
+            text("practice_anew.heading"), main=text("practice_anew.main"), intro=text("practice_anew.intro"),
+            parent=self.window,
+        )  # fmt: skip
+        dialog.confirmed.connect(lambda: self._begin_anew(dialog))
+        dialog.open()
+
+    def _begin_anew(self, dialog: DialogFrame) -> None:
+        dialog.accept()
+        empty_training(self.window.settings.folder)
+        again.start_again(self.window, INTO_TRAINING)
 
     def who(self) -> None:
         """Who sits here: another person sits down."""

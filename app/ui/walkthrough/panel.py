@@ -18,7 +18,7 @@ from app.ui.shell.key_button import PlainButton
 from app.ui.shell.lettering import Line, Panel, Words
 from app.ui.shell.verbs import VERBS
 from app.ui.texts import text
-from app.ui.walkthrough.steps import STEPS
+from app.ui.walkthrough.steps import STEPS, TRIED
 
 HEIGHT: Final = 56
 # On a screen of few lines the page needs each of them: the panel folds to one until its key is pressed.
@@ -37,8 +37,9 @@ class WalkPanel(Panel):
     left = Signal()
     put_back = Signal()
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    def __init__(self, parent: QWidget | None = None, *, training: bool = False) -> None:
         super().__init__("band", rules="top", weight=2, parent=parent)
+        self._training = training
         self.number = 0
         self.words = Words(role="finding", bold=True)
         self.words.setTextInteractionFlags(Qt.TextInteractionFlag.NoTextInteraction)
@@ -76,6 +77,8 @@ class WalkPanel(Panel):
         else:
             step = STEPS[number]
             told = text(f"walk.{step.step_id}")
+            if self._training and step.step_id in TRIED:
+                told = f"{told} {text(f'walk.try.{step.step_id}')}"
             sentence = text("walk.step", number=number + 1, all=len(STEPS), told=told)
             self.go.setText(text("walk.go", key=_KEYS[step.verb_id]) if step.verb_id else text("walk.show"))
         if sentence != self.words.text():

@@ -99,6 +99,10 @@ STEPS: Final[tuple[Step, ...]] = (
 )
 
 
+# Steps for which invented readings are offered in training; they stand in the text table under `walk.try.`.
+TRIED: Final = ("job", "set", "insulation", "resistance", "ratio", "excitation")
+
+
 def moved_on(number: int, stand: Stand) -> int:
     """The step that is to be done, from the one of that number on; the count of steps where all are done."""
     while number < len(STEPS) and STEPS[number].done(stand):

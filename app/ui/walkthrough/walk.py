@@ -58,7 +58,7 @@ class Walk(QObject):
         if self._panel is None:
             from app.ui.walkthrough.panel import WalkPanel
 
-            made = WalkPanel()
+            made = WalkPanel(training=self._window.settings.training)
             made.go_asked.connect(self.go)
             made.past_asked.connect(self._past)
             made.again_asked.connect(self.restart)

@@ -76,7 +76,7 @@ class WorksheetPage(QWidget):
             "strike": KeyButton(text("rows.strike"), text("key.del")),
             "remark": KeyButton(text("rows.remark"), "F4"),
             "hookup": KeyButton(text("rows.hookup"), "F11"),
-            "view": KeyButton(text("rows.view"), "Ctrl+L"),
+            "view": KeyButton(text("rows.view"), "Shift+F7"),
             "basis": KeyButton(text("rows.basis"), "Ctrl+Shift+G"),
             "again": KeyButton(text("rows.again"), "Ctrl+U"),
             "keep": KeyButton(text("rows.keep_next"), text("key.enter"), main=True),

@@ -33,7 +33,7 @@ def keep(hand, *entries):
 
 
 def test_figures_without_an_archive_are_those_of_this_computer(hand):
-    hand.press(Qt.Key.Key_G, SHIFTED)
+    hand.press(Qt.Key.Key_F9, Qt.KeyboardModifier.ShiftModifier)
     page = hand.window.page("fleet")
     hand.wait(lambda: page.models["states"].table.rows)
     assert page.models["states"].table.rows[0][:3] == ("being tested", "1", "3") or page.models[
@@ -47,7 +47,7 @@ def test_figures_of_the_archive_follow_and_are_copied_and_printed(hand, tmp_path
     place = str(tmp_path / "archive.sqlite")
     fill(place)
     hand.window.settings.change(archive_place_text=place)
-    hand.press(Qt.Key.Key_G, SHIFTED)
+    hand.press(Qt.Key.Key_F9, Qt.KeyboardModifier.ShiftModifier)
     page = hand.window.page("fleet")
     hand.wait(lambda: page.models["deviations"].table.rows)
     assert page.models["deviations"].table.rows[0][:3] == ("2041-09-01", "P. Dry", "A-2")
@@ -64,7 +64,7 @@ def test_figures_of_the_archive_follow_and_are_copied_and_printed(hand, tmp_path
 
 
 def test_every_table_of_figures_is_named_and_reached_by_f6(hand):
-    hand.press(Qt.Key.Key_G, SHIFTED)
+    hand.press(Qt.Key.Key_F9, Qt.KeyboardModifier.ShiftModifier)
     page = hand.window.page("fleet")
     reached = []
     for _ in range(4):

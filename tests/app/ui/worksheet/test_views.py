@@ -153,9 +153,9 @@ def test_insulation_over_range_keeps_its_sign_on_the_line(desk, job, cores, show
 
 def test_a_key_goes_from_view_to_view_and_round_again(excitation, press):
     first = excitation.views.row.view_id
-    press(Qt.Key.Key_L, Qt.KeyboardModifier.ControlModifier)
+    press(Qt.Key.Key_F7, Qt.KeyboardModifier.ShiftModifier)
     second = excitation.views.row.view_id
-    press(Qt.Key.Key_L, Qt.KeyboardModifier.ControlModifier)
+    press(Qt.Key.Key_F7, Qt.KeyboardModifier.ShiftModifier)
     assert (first, second, excitation.views.row.view_id) == ("curve", "limits", "curve")
 
 
@@ -165,7 +165,7 @@ def test_a_test_without_curve_gives_the_width_to_its_table_until_asked(
     page.open(desk.view(acknowledged.job_id), cores[0], "insulation")
     page.cursor_in_hand.focus_row(0)
     before = page.body.plot_place.isVisible()
-    press(Qt.Key.Key_L, Qt.KeyboardModifier.ControlModifier)
+    press(Qt.Key.Key_F7, Qt.KeyboardModifier.ShiftModifier)
     assert (before, page.body.plot_place.isVisible(), page.views.row.view_id) == (False, True, "limits")
 
 
