@@ -17,6 +17,7 @@ from app.ui.shell.again import PlaceKeeper
 from app.ui.shell.copier import Copier
 from app.ui.shell.deeds import Deeds
 from app.ui.shell.faults import Faults
+from app.ui.shell.folder_watch import FolderView, FolderWatch
 from app.ui.shell.held_band import HeldBand
 from app.ui.shell.leaving import Leaving
 from app.ui.shell.message_bar import MessageBar
@@ -63,7 +64,7 @@ PAGES: Final = {
 # Pages that show more than one core of a job, or none of it.
 APART: Final = (
     "review", "preview", "trail", "check", "my_key", "office", "copies", "archive", "filed", "years",
-    "data_place", "fleet", "registers",
+    "data_place", "fleet", "registers", "sending", "exchange",
 )  # fmt: skip
 
 # Pages that are about no job, or about one of the archive.
@@ -83,8 +84,9 @@ class MainWindow(QWidget):
         self.settings = settings
         self.session = Session(settings, self)
         self.copier = Copier(settings, self)
-        self.sender = Sender(self.session, self)
         self.archive = ArchiveCaller(settings, self)
+        self.sending = Sender(self.session, self)
+        self.folder = FolderWatch(settings, self)
         self.deeds = Deeds(self)
         self.leaving = Leaving(self)
         self.faults = Faults(self)
@@ -216,8 +218,9 @@ class MainWindow(QWidget):
         session.changed.connect(self.copier.note_change)
         self.copier.said.connect(self.bar.say)
         self.copier.made.connect(self.status.show_copies)
-        session.changed.connect(self.sender.note_change)
-        self.sender.told.connect(self._show_sending)
+        session.changed.connect(self.sending.note_change)
+        self.sending.told.connect(self._show_sending)
+        self.folder.told.connect(self._show_folder)
         self.jobs.open_asked.connect(self.open_job)
         self.jobs.verb_asked.connect(self.deeds.do)
         self.title.asked.connect(self.deeds.do)
@@ -234,12 +237,16 @@ class MainWindow(QWidget):
         assert self.session.desk is not None
         store = self.session.desk.store
         self.copier.watch(store)
-        self.sender.watch()
+        self.sending.watch()
+        self.folder.watch()
         self.jobs.show_read_only(store.read_only)
 
     def _show_sending(self, view: SendingView) -> None:
         self.status.show_sending(view.words)
         self.jobs.show_sent(view.lines)
+
+    def _show_folder(self, view: FolderView) -> None:
+        self.status.show_folder(view.words)
 
     def _show_change(self, change: Change) -> None:
         if change.outline_changed:
@@ -356,7 +363,8 @@ class MainWindow(QWidget):
                 page.let_go()
         QApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
         try:
-            self.sender.close()
+            self.sending.close()
+            self.folder.close()
             self.session.close()
             self.copier.close()
             self.archive.close()

@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from tests.pictures import asked, board, parts
+from tests.pictures import asked, board, exchange, parts
 
 
 def main() -> int:
@@ -155,6 +155,7 @@ def _refused_class(stage: Stage) -> None:
 SCENES: dict[str, Callable[[Stage], object]] = {
     **board.SCENES,
     **parts.SCENES,
+    **exchange.SCENES,
     "excitation": lambda stage: stage.window.go_to(stage.core(1), "excitation"),
     "ratio": lambda stage: stage.window.go_to(stage.core(1), "ratio"),
     "insulation": lambda stage: stage.window.go_to(stage.core(2), "insulation"),
@@ -290,7 +291,9 @@ def _attached(stage: Stage) -> None:
             )
             stage.rest()
         one = stage.window.session.view.job.attached[0]
-        stage.window.session.do(lambda desk, job_id: desk.strike_attached(job_id, one, "that of the next bay"))
+        stage.window.session.do(
+            lambda desk, job_id: desk.strike_attached(job_id, one, "that of the next bay")
+        )
         stage.rest()
     stage.do("attached")
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from app.ui.dialogs.papers import DoneDialog, safe_name
+from app.desk.folder import safe_name
+from app.ui.dialogs.papers import DoneDialog
 from app.ui.dialogs.path import PathDialog
 from app.ui.shell.titles import place_of
 from app.ui.texts import text

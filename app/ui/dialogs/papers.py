@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from PySide6.QtCore import QUrl
 from PySide6.QtGui import QDesktopServices
 
+from app.desk.folder import safe_name
 from app.record.files import write_whole
 from app.ui.dialogs.frame import DialogFrame
 from app.ui.dialogs.path import PathDialog
@@ -43,11 +44,6 @@ def file_name(view: View, ending: str) -> str:
     return f"{safe_name(view.job.header.number_text)} {state}{ending}"
 
 
-def safe_name(number: str) -> str:
-    """A job's number as part of the name of a file."""
-    return "".join(sign if sign.isalnum() or sign in "-_ " else "-" for sign in number).strip() or "job"
-
-
 def open_sheet_dialog(window: MainWindow) -> None:
     """Ask where the sheet goes, write it, and offer to open it."""
     _open(
@@ -77,6 +73,18 @@ def open_job_file_dialog(window: MainWindow) -> None:
     )
 
 
+def open_draft_dialog(window: MainWindow) -> None:
+    """Ask where the draft goes and write it; the exchange folder is offered where one is named."""
+    _open(
+        window,
+        "hand_out",
+        " handed out.json",
+        lambda desk, job_id, path: desk.hand_out(job_id, path),
+        main=text("give_out.open"),
+        folder_text=window.settings.get("exchange_folder_text"),
+    )
+
+
 def open_signed_file_dialog(window: MainWindow) -> None:
     """Ask where the signed file that travels goes, and write it once more."""
     view = window.session.view
@@ -92,21 +100,34 @@ def open_signed_file_dialog(window: MainWindow) -> None:
 
 
 def _open(
-    window: MainWindow, name: str, ending: str, verb: Callable[[Desk, str, Path], Any], *, main: str
+    window: MainWindow,
+    name: str,
+    ending: str,
+    verb: Callable[[Desk, str, Path], Any],
+    *,
+    main: str,
+    folder_text: str = "",
 ) -> None:
     view = window.session.view
     assert view is not None
     job_id = view.job.job_id
     _open_for(
         window, name, file_name(view, ending), f"*{ending}", lambda desk, path: verb(desk, job_id, path),
-        main=main,
+        main=main, folder_text=folder_text,
     )  # fmt: skip
 
 
 def _open_for(
-    window: MainWindow, name: str, file: str, kind: str, verb: Callable[[Desk, Path], Any], *, main: str
+    window: MainWindow,
+    name: str,
+    file: str,
+    kind: str,
+    verb: Callable[[Desk, Path], Any],
+    *,
+    main: str,
+    folder_text: str = "",
 ) -> None:
-    start = window.settings.folder / "sheets" / file
+    start = (Path(folder_text).expanduser() if folder_text else window.settings.folder / "sheets") / file
     dialog = PathDialog(
         text(f"{name}.heading"),
         text(f"{name}.intro"),

@@ -5,18 +5,26 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from PySide6.QtCore import Signal
+
 from app.ui.dialogs.believe import BelieveDialog
 from app.ui.dialogs.path import PathDialog
 from app.ui.texts import text
 
 if TYPE_CHECKING:
     from app.desk import Change, Desk
+    from app.desk.drafts import DraftLook
     from app.desk.keys import KeyLine
     from app.ui.window import MainWindow
 
 
 class TakeInDialog(PathDialog):
-    """A refused file stays named; where only its signer is unknown, a further button appears."""
+    """A refused file stays named; where only its signer is unknown, a further button appears.
+
+    A draft of a job that is here says first what a merge would change. `taken_in` follows what is in.
+    """
+
+    taken_in = Signal()
 
     def __init__(self, window: MainWindow, start: Path | None = None) -> None:
         super().__init__(
@@ -40,7 +48,23 @@ class TakeInDialog(PathDialog):
         """Take the file in."""
         self._path = path
         self.who.hide()
-        session = self._window.session
+        self._window.session.fetch(
+            lambda desk: desk.look_at_draft(path), done=self._go_on, refused=self._refused
+        )
+
+    def _go_on(self, look: DraftLook | None) -> None:
+        """Take in what is no draft, or new here; ask before a merge."""
+        if look is None or not look.here or look.nothing_new:
+            self._start()
+        elif look.trouble_text:
+            self.refuse(look.trouble_text)
+        else:
+            from app.ui.dialogs.merge_draft import MergeDialog
+
+            MergeDialog(self._window, look, self._start).open()
+
+    def _start(self) -> None:
+        session, path = self._window.session, self._path
 
         def start() -> None:
             verb = self._window.works.watched("take_in", lambda desk: desk.take_in(path), aside=self)
@@ -68,6 +92,7 @@ class TakeInDialog(PathDialog):
             BelieveDialog(self._window, path, self._stranger, lambda: self.take(path)).open()
 
     def _taken(self, change: Change) -> None:
+        self.taken_in.emit()
         self.accept()
         view = change.view
         signed = bool(view.revisions) and view.revisions[-1].signed

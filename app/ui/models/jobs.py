@@ -34,6 +34,7 @@ class JobsModel(FilteredLines["JobLine"]):
         self._searched: list[str] = []
         self._shown: list[JobLine] = []
         self._letters = ""
+        self._sent: dict[str, str] = {}
 
     @property
     def letters(self) -> str:
@@ -55,6 +56,12 @@ class JobsModel(FilteredLines["JobLine"]):
             for line in self._all
         ]
         self._fill()
+
+    def put_sent(self, words: dict[str, str]) -> None:
+        """Say of issued jobs where they stand with the archive."""
+        if words != self._sent:
+            self._sent = words
+            self._fill()
 
     def search(self, letters: str) -> None:
         """Keep the lines that hold every word typed, in number, title, site or state."""
@@ -105,7 +112,9 @@ class JobsModel(FilteredLines["JobLine"]):
         if column == "cores":
             return str(line.core_count)
         if column == "state":
-            return text(f"state.{line.state}")
+            return (self._sent.get(line.job_id) if line.state == "issued" else None) or text(
+                f"state.{line.state}"
+            )
         if column == "worst":
             return line.worst
         if column == "changed":

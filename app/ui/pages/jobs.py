@@ -19,6 +19,7 @@ from app.ui.shell.ruled_table import RuledTable
 from app.ui.texts import text
 
 if TYPE_CHECKING:
+    from app.desk.archive.sending import ArchiveLine
     from app.jobstore import JobLine
 
 _WIDTHS: Final = {
@@ -26,7 +27,7 @@ _WIDTHS: Final = {
     "title": 300,
     "site": 260,
     "cores": 70,
-    "state": 130,
+    "state": 190,
     "worst": 176,
     "changed": 170,
 }
@@ -90,6 +91,12 @@ class JobsPage(QWidget):
         row = self.model.row_of(before.job_id) if before is not None else 0
         self._take(max(row, 0))
         self._tell()
+
+    def show_sent(self, lines: Sequence[ArchiveLine]) -> None:
+        """Say of each issued job where its last revision stands with the archive."""
+        row = self.table.currentIndex().row()
+        self.model.put_sent({line.job_id: text(f"jobs.{line.state}", on=line.day_text) for line in lines})
+        self._take(row)
 
     def show_read_only(self, read_only: bool) -> None:
         """Where nothing can be written, no job can come in."""

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Final
 from PySide6.QtCore import QPoint
 from PySide6.QtWidgets import QApplication
 
+from app.ui.shell.exchange_deeds import ExchangeDeeds
 from app.ui.shell.menu import build_menu
 from app.ui.shell.office_deeds import OfficeDeeds
 from app.ui.shell.program_deeds import ProgramDeeds
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
 _BRINGS_A_JOB: Final = ("new_job", "take_in", "training")
 
 
-class Deeds(ProgramDeeds, OfficeDeeds):
+class Deeds(ProgramDeeds, OfficeDeeds, ExchangeDeeds):
     """What the window can be asked to do."""
 
     def __init__(self, window: MainWindow) -> None:

@@ -38,7 +38,7 @@ class StatusLine(Panel):
         row.addStretch(1)
         self.keys.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
         row.addWidget(self.keys)
-        self._saved_text = ""
+        self._saved_text = self._sending_text = self._folder_text = ""
         self._copy_text = text("foot.no_copy")
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -69,9 +69,20 @@ class StatusLine(Panel):
         self._copy_text = " · ".join(part for part in (checked, away) if part)
         self._tell_saved()
 
+    def show_sending(self, words: str) -> None:
+        """Say what waits for the archive."""
+        self._sending_text = words
+        self._tell_saved()
+
+    def show_folder(self, words: str) -> None:
+        """Say what waits in the exchange folder."""
+        self._folder_text = words
+        self._tell_saved()
+
     def _tell_saved(self) -> None:
         """Where it is saved, and where else."""
-        self.saved.set_text(" · ".join(part for part in (self._saved_text, self._copy_text) if part))
+        told = (self._saved_text, self._sending_text, self._folder_text, self._copy_text)
+        self.saved.set_text(" · ".join(part for part in told if part))
 
     def show_saving(self, slow: bool) -> None:
         """Say that writing takes long, or that it is over."""
