@@ -333,7 +333,7 @@ class FieldEdit(QLineEdit):
         if self.alignment() & Qt.AlignmentFlag.AlignRight:
             return self.width() - metrics.horizontalAdvance(unit) - 2
         return min(
-            QFontMetrics(self.font()).horizontalAdvance(self.text()) + 7,
+            QFontMetrics(self.font()).horizontalAdvance(self.text() or self.placeholderText()) + 7,
             self.width() - metrics.horizontalAdvance(unit),
         )
 

@@ -67,12 +67,18 @@ class ReadBack(QLabel):
         )
         painter.setPen(theme.color("ink"))
         words = f"{self.place}, {self.row}" if self.row else self.place
+        room = max(_PLACE_WIDTH, self.width() - self._natural_width() - 24)
         painter.setFont(theme.font("heading", bold=True))
-        if painter.fontMetrics().horizontalAdvance(words) > _PLACE_WIDTH:
+        if painter.fontMetrics().horizontalAdvance(words) > room:
             painter.setFont(theme.font("finding", bold=True))
-        shown = painter.fontMetrics().elidedText(words, Qt.TextElideMode.ElideRight, _PLACE_WIDTH)
-        painter.drawText(QRect(12, middle - 4, _PLACE_WIDTH + 8, 28), Qt.AlignmentFlag.AlignVCenter, shown)
+        shown = painter.fontMetrics().elidedText(words, Qt.TextElideMode.ElideRight, room)
+        painter.drawText(QRect(12, middle - 4, room + 8, 28), Qt.AlignmentFlag.AlignVCenter, shown)
         self._paint_figures(painter, max(190, painter.fontMetrics().horizontalAdvance(shown)) + 34)
+
+    def _natural_width(self) -> int:
+        """What the figures take where nothing forces them to be smaller."""
+        fonts = {current: theme.font("read_back", bold=current) for current in (False, True)}
+        return sum(_widths(fonts, list(self.figures))) + (_GAP + 12) * len(self.figures)
 
     def _paint_figures(self, painter: QPainter, left: int) -> None:
         shown = list(self.figures)
