@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from app.desk.place import PlaceLine, PlaceView
     from app.ui.window import MainWindow
 
-_WHAT_WIDTH: Final = 290
+_WHAT_WIDTH: Final = 270
 
 
 class DataPlacePage(QWidget):
