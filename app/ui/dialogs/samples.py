@@ -10,6 +10,7 @@ from app.ui.shell.key_button import PlainButton
 from app.ui.shell.lettering import Words
 from app.ui.shell.session import take_sample
 from app.ui.texts import text
+from app.words import told
 
 if TYPE_CHECKING:
     from app.ui.window import MainWindow
@@ -17,6 +18,10 @@ if TYPE_CHECKING:
 
 def _open_words(sample: samples.Sample) -> str:
     return text("samples.open", name=sample.name.replace("_", " "))
+
+
+def _told(sample: samples.Sample) -> str:
+    return told(f"sample.{sample.name}", sample.words)
 
 
 class SamplesDialog(DialogFrame):
@@ -32,14 +37,14 @@ class SamplesDialog(DialogFrame):
         )
         self._window = window
         self.buttons = {sample.name: self._button(sample) for sample in samples.SAMPLES[1:]}
-        self.body.insertWidget(0, Words(samples.FIRST.words, bold=True))
+        self.body.insertWidget(0, Words(_told(samples.FIRST), bold=True))
         self.confirmed.connect(lambda: self._take(samples.FIRST.name))
 
     def _button(self, sample: samples.Sample) -> PlainButton:
         button = PlainButton(_open_words(sample))
         button.setFixedHeight(48)
         button.clicked.connect(lambda: self._take(sample.name))
-        self.body.addWidget(Words(sample.words))
+        self.body.addWidget(Words(_told(sample)))
         self.body.addWidget(button)
         return button
 

@@ -16,7 +16,7 @@ from app.ui.shell.lettering import Line, Words
 from app.ui.shell.tab_button import TabButton
 from app.ui.shell.titles import core_words
 from app.ui.texts import text
-from app.words import all_procedures
+from app.words import all_procedures, told
 from ctcore.job import CT, Core, Position
 from ctcore.plan import WHY
 
@@ -147,7 +147,7 @@ class PlateForm(FormBox):
                 ("plan", test.procedure_id, core_id),
                 text("plate.planned", test=test.short_name),
                 choices=edits.YES_NO,
-                help_text=WHY[test.procedure_id],
+                help_text=told(f"plan.{test.procedure_id}", WHY[test.procedure_id]),
             )
             for test in all_procedures()
         ]

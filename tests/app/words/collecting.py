@@ -11,7 +11,14 @@ from typing import Any, Final
 from PySide6.QtCore import QAbstractItemModel, QAbstractListModel, QModelIndex, Qt
 from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import (
-    QAbstractButton, QAbstractItemView, QApplication, QLabel, QLineEdit, QMenu, QPlainTextEdit, QWidget,
+    QAbstractButton,
+    QAbstractItemView,
+    QApplication,
+    QLabel,
+    QLineEdit,
+    QMenu,
+    QPlainTextEdit,
+    QWidget,
 )  # fmt: skip
 
 _ROLES: Final = (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole, Qt.ItemDataRole.ToolTipRole)

@@ -14,7 +14,7 @@ from ctcore.takes import takes_of
 
 _WORD: Final = re.compile(r"[^\W\d_]{3,}\b(?!…)")
 _KEYS: Final = frozenset(
-    "ctrl alt shift enter return esc tab del home end left right space down pgup pgdown pgdn".split()
+    "ctrl alt shift enter return esc tab del home end left right space down pgup pgdown pgdn".split()  # noqa: SIM905
 )
 
 

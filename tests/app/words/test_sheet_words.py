@@ -1,4 +1,4 @@
-"""A sheet in the language of the test: what is not marked is the record's own, or on a list that only shrinks."""
+"""A sheet in the language of the test: what is not marked is the record's own, or on a list that shrinks."""
 
 from __future__ import annotations
 

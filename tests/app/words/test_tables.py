@@ -9,15 +9,16 @@ import pytest
 from app import words
 from app.desk.states import STATES
 from app.desk.trail import WHAT
+from app.report.sections.basis import RULES
 from app.settings import ROWS
 from app.words.rows import english_words
 from app.words.spoken import missed
 from app.words.tables import ENGLISH, LANGUAGES, ONE, PSEUDO, SUBJECTS, is_marked, marked, table
-from app.report.sections.basis import RULES
 from ctcore.findings import VERDICTS
 from ctcore.job import DECISION_WORDS, STEP_WORDS
 from ctcore.plan import WHY
 from ctcore.quantities import quantity
+from samples import SAMPLES
 
 OTHERS = [language for language, _ in LANGUAGES if language != ENGLISH]
 # What was added in English since the language was gone through last; the next pass takes it to none.
@@ -33,6 +34,7 @@ def english_rows() -> dict[str, str]:
         **{f"decision.{name}": told for name, told in DECISION_WORDS.items()},
         **{f"step.{name}": told for name, told in STEP_WORDS.items()},
         **{f"trail.{name}": told for name, told in WHAT.items()},
+        **{f"sample.{row.name}": row.words for row in SAMPLES},
         **{f"knee.{name}": rule.meaning_text for name, rule in RULES.items()},
         **{f"plan.{name}": told for name, told in WHY.items()},
         **{f"setting.{row.name}.label": row.label for row in ROWS},
