@@ -141,7 +141,7 @@ def test_examples_of_the_library_give_what_is_printed_beside_them() -> None:
 def test_every_format_named_is_written_by_the_program() -> None:
     named = set(re.findall(r"`(coreleaf-[a-z-]+)`", DOCUMENTS["formats.md"]))
 
-    assert len(named) == 8
+    assert len(named) == 9
     assert [name for name in named if f'"{name}"' not in SOURCES] == []
 
 
