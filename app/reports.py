@@ -25,9 +25,9 @@ _ROOTS: Final = ("app", "ctcore", "resources", "samples", "tests")
 def place_in_program(path_text: str) -> str:
     """A file of source by its place in the program, or among the libraries, and nothing of where that lies.
 
-    >>> place_in_program("/home/somebody/coreleaf/app/ui/window.py")
+    >>> place_in_program("/opt/somebody/coreleaf/app/ui/window.py")
     'app/ui/window.py'
-    >>> place_in_program("/home/somebody/.venv/lib/python3.11/site-packages/sqlalchemy/engine.py")
+    >>> place_in_program("/opt/somebody/.venv/lib/python3.11/site-packages/sqlalchemy/engine.py")
     'sqlalchemy/engine.py'
     """
     parts = Path(path_text).parts

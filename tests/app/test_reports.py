@@ -17,7 +17,7 @@ def fail_because() -> None:
     try:
         fail_with("J. Velde keyed 30.9 mA")
     except ValueError as first:
-        raise RuntimeError("/home/velde/store.sqlite") from first
+        raise RuntimeError("/opt/velde/store.sqlite") from first
 
 
 @pytest.fixture

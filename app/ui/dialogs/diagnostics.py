@@ -40,7 +40,7 @@ class DiagnosticsDialog(DialogFrame):
         self.reader.setTextInteractionFlags(
             Qt.TextInteractionFlag.TextSelectableByKeyboard | Qt.TextInteractionFlag.TextSelectableByMouse
         )
-        self.reader.setMinimumHeight(120)
+        self.reader.setMinimumHeight(max(120, window.height() - 400))
         self.reader.setPlainText("\n".join(f"{_head(one)}\n{one.words}" for one in self.papers))
         self.body.addWidget(self.reader, 1)
         self.choice.line.textChanged.connect(lambda _words: self._go())

@@ -131,6 +131,8 @@ class DialogFrame(QDialog):
     def setVisible(self, visible: bool) -> None:
         """Come up at the size asked for: Qt alone would hold it under two thirds of the screen."""
         if visible and not self.isVisible():
+            # Where nothing is asked, no room is left for an answer.
+            self._scroll.setVisible(self.body.count() > 0)
             self.resize(self.sizeHint())
         super().setVisible(visible)
 

@@ -16,6 +16,7 @@ from app.ui.shell.again import start_again
 from app.ui.shell.fields import FormField
 from app.ui.shell.identity import become
 from app.ui.shell.lettering import Words
+from app.ui.shell.scroll import bring_into_view
 from app.ui.texts import text
 
 if TYPE_CHECKING:
@@ -157,8 +158,9 @@ class PreferencesDialog(DialogFrame):
         wrong = next((field for field in self.answers.values() if field.reason), None)
         if wrong is not None:
             self.search.clear()
-            wrong.line.setFocus()
             self.say(text("preferences.wrong", field=wrong.caption, reason=wrong.reason))
+            wrong.line.setFocus()
+            bring_into_view(wrong)
             return
         self.accept()
         if any(self._settings.get(name) != self._before[name] for name in _OPENS_ANEW):

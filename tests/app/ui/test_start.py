@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import json
 import os
 import subprocess
 import sys
@@ -9,9 +10,11 @@ import pytest
 from PySide6.QtCore import QLibraryInfo, QTimer
 from PySide6.QtWidgets import QApplication
 
+from app.jobstore import Store
 from app.settings import Settings
 from app.ui import start
 from app.ui.window import MainWindow
+from tests.app.ui.desk_of_window import make_job
 
 
 def _window() -> MainWindow:
@@ -114,3 +117,36 @@ def start_store() -> str:
     from app.ui.shell.session import STORE_NAME
 
     return STORE_NAME
+
+
+def test_a_run_that_was_killed_is_told_and_found_again_where_it_stood(home, qapp):
+    job_id = make_job(home)
+    place = {"job_id": job_id, "core_id": core_of(home, job_id), "procedure_id": "resistance"}
+    (home / "profile").mkdir(exist_ok=True)
+    (home / "profile" / "where.json").write_text(
+        json.dumps(place | {"page_id": "worksheet"}), encoding="utf-8"
+    )
+    # A lock that nobody holds: the run before did not end by itself.
+    (home / "store.sqlite.lock").write_text("{}", encoding="utf-8")
+    stood, said = [], []
+
+    def there() -> bool:
+        window = _window()
+        if window.place == (place["core_id"], "resistance") and not window.session.writer.busy:
+            stood.append(window.page_id)
+            said.append(window.bar.sentence)
+        return bool(stood)
+
+    timer = _close_when(there)
+    assert start.run_window(lambda: None) == 0
+    assert stood == ["worksheet"]
+    assert said[0].startswith("Restored after an unexpected stop")
+    assert not (home / "profile" / "where.json").exists()
+    assert not timer.isActive()
+
+
+def core_of(home, job_id) -> str:
+    store = Store.open(home / "store.sqlite")
+    core_id = store.load(job_id).positions[0].cts[0].cores[0].core_id
+    store.close()
+    return core_id

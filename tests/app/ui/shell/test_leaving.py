@@ -137,3 +137,16 @@ def test_a_block_stays_in_its_preview_while_the_disk_is_full(hand, full_disk):
     hand.wait(lambda: open_dialog() is None)
     assert _volts(hand) == ["20", "80"]
     QGuiApplication.clipboard().clear()
+
+
+def test_the_question_leaves_no_empty_room_between_its_words_and_its_buttons(hand):
+    hand.window.resize(683, 384)
+    hand.type("52.5")
+    _close(hand)
+    dialog = open_dialog()
+    dialog.say(FULL)
+    hand.rest()
+    between = dialog.trouble.geometry().top() - dialog.mark.geometry().bottom()
+    lines = dialog.trouble.fontMetrics().height()
+    assert not dialog._scroll.isVisible()
+    assert between < 5 * lines

@@ -41,7 +41,7 @@ def journey(hand) -> None:
     session.fetch(lambda desk: desk.change_passphrase("canary passphrase x", "y"), done=lambda _none: None)
     session.fetch(lambda _desk: _fail_with("417.3 V keyed by Velde"), done=lambda _none: None)
     hand.rest()
-    window.faults.report(KeyError("/home/velde/J-77 38.25"))
+    window.faults.report(KeyError("/opt/velde/J-77 38.25"))
     session.fetch(
         lambda desk: desk.export_job(session.job_id, window.settings.folder / "Velde.json"), done=print
     )
