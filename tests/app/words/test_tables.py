@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import string
+from datetime import UTC, datetime
 
 import pytest
 
@@ -45,6 +46,14 @@ def english_rows() -> dict[str, str]:
 
 def places(said: str) -> set[str]:
     return {field for _, field, _, _ in string.Formatter().parse(said) if field is not None}
+
+
+def values_for(said: str) -> dict[str, object]:
+    """A value for every place: a time where a time is formatted, else a number."""
+    fields = [(field, spec) for _, field, spec, _ in string.Formatter().parse(said) if field is not None]
+    return {
+        field: datetime(2026, 11, 30, tzinfo=UTC) if "%" in (spec or "") else 1.0 for field, spec in fields
+    }
 
 
 def english(subject: str) -> dict[str, str]:
@@ -104,7 +113,7 @@ def test_wording_of_the_sheet_has_the_places_of_its_english(language: str) -> No
 @pytest.mark.parametrize("subject", SUBJECTS)
 def test_every_text_takes_its_places_without_an_error(language: str, subject: str) -> None:
     for one, said in table(subject, language).items():
-        assert said.format(**dict.fromkeys(places(said), "1")), one
+        assert said.format(**values_for(said)), one
 
 
 def test_a_text_that_is_missing_is_told_in_english_and_counted(monkeypatch) -> None:
