@@ -17,6 +17,7 @@ from ctcore.plan import WHY
 from ctcore.quantities import QUANTITIES
 
 NOT_ASKED = ("person_id", "place")
+OF_ARCHIVE = ("changed", "no_change_shown", "cannot_tell", "hold", "kept", "recall", "registers")
 OF_THE_SET = ("name_text", "p1_faces_text", "serial_text")
 
 
@@ -35,6 +36,7 @@ def entries() -> tuple[Entry, ...]:
         *(Entry("quantity", name_of(row), words_of(row)) for row in map(quantity_in_words, QUANTITIES)),
         *(Entry("field", caption, text(f"help.field.{name}")) for name, caption in fields().items()),
         *(Entry("setting", label_of(row), help_of(row)) for row in ROWS if row.name not in NOT_ASKED),
+        *(Entry("archive", text(f"help.name.{name}"), text(f"help.archive.{name}")) for name in OF_ARCHIVE),
         *(Entry("test", procedure(name).name, told(f"plan.{name}", why)) for name, why in WHY.items()),
         *(
             Entry("verdict", verdict_word(word), text(f"help.verdict.{word.replace(' ', '_')}"))

@@ -9,6 +9,7 @@ from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QHeaderView, QVBoxLayout, QWidget
 
 from app.ui.archive.form import AskedForm
+from app.ui.archive.tucked import Tucked
 from app.ui.models.filed import HitsModel
 from app.ui.shell.foot import Foot
 from app.ui.shell.lettering import Line, Panel, Words
@@ -50,6 +51,7 @@ class ArchivePage(QWidget):
         self.foot = Foot(
             "archive.button",
             (
+                ("others", "Alt+Z", lambda: None),
                 ("clear", "Alt+N", self.clear),
                 ("save", "Alt+S", self.save_search),
                 ("saved", "Alt+V", self.show_saved),
@@ -59,6 +61,7 @@ class ArchivePage(QWidget):
                 ("open", "Enter", self.open_record),
             ),
         )
+        self._tucked = Tucked(self.foot, ("clear", "save", "bulk"))
         self._lay_out()
         self._tell()
 
@@ -238,8 +241,7 @@ class ArchivePage(QWidget):
         self._show_form(self._form_shown or not narrow)
         for name in ("site", "findings"):
             self.table.setColumnHidden(self.model.columns.index(name), narrow)
-        for name in ("save", "bulk", "clear"):
-            self.foot.buttons[name].setVisible(not narrow)
+        self._tucked.arrange(narrow)
 
     def _lay_out(self) -> None:
         head = Panel("sheet", rules="bottom")

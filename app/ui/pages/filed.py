@@ -9,6 +9,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QHeaderView, QVBoxLayout, QWidget
 
+from app.ui.archive.tucked import Tucked
 from app.ui.models.filed import CoresModel, ResultsModel
 from app.ui.pages.check import OutcomeLabel
 from app.ui.shell.foot import Foot
@@ -56,6 +57,7 @@ class FiledPage(QWidget):
         self.foot = Foot(
             "filed.button",
             (
+                ("others", "Alt+Z", lambda: None),
                 ("delete", "Alt+D", lambda: self._keeping("delete_dialog")),
                 ("keep", "Alt+K", lambda: self._keeping("keep_dialog")),
                 ("end_hold", "Alt+E", lambda: self._keeping("end_hold_dialog")),
@@ -64,6 +66,7 @@ class FiledPage(QWidget):
                 ("years", "Enter", self.over_years),
             ),
         )
+        self._tucked = Tucked(self.foot, ("delete", "keep", "end_hold", "hold"))
         self._lay_out()
 
     def show_record(self, digest: str, number_text: str) -> None:
@@ -224,8 +227,8 @@ class FiledPage(QWidget):
     def _allow(self) -> None:
         opened, buttons = self.opened, self.foot.buttons
         waits = "" if opened is not None else text("filed.waits")
-        for button in buttons.values():
-            button.set_reason(waits)
+        for name, button in buttons.items():
+            button.set_reason("" if name == "others" else waits)
         if opened is None:
             return
         locked = "" if opened.rights.may_hold else text("filed.no_right")
@@ -303,8 +306,7 @@ class FiledPage(QWidget):
             self.result_table.setColumnHidden(
                 self.results.columns.index(name), narrow or (name == "test" and self.width() < 1300)
             )
-        for name in ("delete", "end_hold"):
-            self.foot.buttons[name].setVisible(not narrow)
+        self._tucked.arrange(narrow)
 
 
 def keeping_words(opened: Opened) -> str:

@@ -220,6 +220,11 @@ class PeoplePage(QWidget):
         )
         dialog.open()
 
+    def _from_registers(self) -> None:
+        """The office's list of instruments, from which one is named here."""
+        self._window.page("registers").show_kind("instruments")
+        self._window.show_page("registers")
+
     def _edit_person(self) -> None:
         """Ask which one by name, where there are several, then change that one."""
         view = self._window.session.view
@@ -265,6 +270,7 @@ class PeoplePage(QWidget):
         self._foot = Foot(
             "people.button",
             (
+                ("registers", "Alt+R", self._from_registers),
                 ("edit", "Alt+E", self._edit_person),
                 ("person", "Alt+P", self._add_person),
                 ("instrument", "Alt+A", self._add_instrument),

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QHeaderView, QVBoxLayout
 
 from app.desk.registers import KINDS, Kind, Registers, id_of
 from app.ui.archive import entry_form
+from app.ui.archive.tucked import Tucked
 from app.ui.dialogs.path import PathDialog
 from app.ui.dialogs.reason import ReasonDialog
 from app.ui.models.registers import RegisterModel
@@ -58,6 +59,7 @@ class RegistersPage(QWidget):
         self.foot = Foot(
             "register.button",
             (
+                ("others", "Alt+Z", lambda: None),
                 ("write", "Alt+W", self.write_out),
                 ("take", "Alt+T", self.take_in),
                 ("out", "Alt+D", self.take_out),
@@ -65,6 +67,7 @@ class RegistersPage(QWidget):
                 ("use", "Alt+J", self.use),
             ),
         )
+        self._tucked = Tucked(self.foot, ("write", "take", "out"))
         self._lay_out()
 
     def show_change(self, _change: Change) -> None:
@@ -375,5 +378,4 @@ class RegistersPage(QWidget):
         self._place_fields()
         self.table.setColumnHidden(self.model.columns.index("what"), self.width() < _NARROW)
         self.table.setColumnHidden(self.model.columns.index("until"), self.width() < 800)
-        for name in ("write", "out"):
-            self.foot.buttons[name].setVisible(self.width() >= 800)
+        self._tucked.arrange(self.width() < 800)

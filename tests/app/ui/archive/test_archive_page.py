@@ -194,3 +194,23 @@ def test_every_part_can_be_reached_by_key_and_is_named(hand):
     named = [field.line.accessibleName() for field in page.form.fields]
     assert all(named)
     assert len(set(named)) == len(named)
+
+
+def test_on_a_narrow_screen_every_act_stands_behind_one_button(hand):
+    page = found(hand)
+    hand.window.resize(683, 384)
+    hand.rest()
+    buttons = page.foot.buttons
+    assert [name for name in buttons if not buttons[name].isVisible()] == ["clear", "save", "bulk"]
+    menu = page._tucked.menu()
+    assert [action.text() for action in menu.actions()] == ["New question", "Keep search", "Write out"]
+    menu.actions()[2].trigger()
+    assert open_dialog().folder.value().endswith("out-of-archive")
+    open_dialog().reject()
+    menu.deleteLater()
+    hand.press(Qt.Key.Key_F, ALT)
+    hand.wait(lambda: page.table.isVisible())
+    assert not page.form.isVisible()
+    hand.press(Qt.Key.Key_Escape)
+    assert page.form.isVisible()
+    assert not page.table.isVisible()

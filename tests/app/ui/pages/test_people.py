@@ -37,3 +37,10 @@ def test_a_witness_is_named(hand):
     hand.press(Qt.Key.Key_P, ALT)
     hand.enter("W. Itness")
     assert "W. Itness" in page.people.text()
+
+
+def test_the_registers_of_the_office_are_a_key_away(hand):
+    _page(hand)
+    hand.press(Qt.Key.Key_R, ALT)
+    assert hand.window.page_id == "registers"
+    assert hand.window.front.kind == "instruments"
