@@ -8,6 +8,7 @@ import os
 import re
 import shutil
 import uuid
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final
@@ -334,7 +335,9 @@ class Settings:
     def me(self) -> tuple[str, str]:
         """The number and the name of the person at this computer; the number is made on first use."""
         if not self.get("person_id"):
-            self.change(person_id=str(uuid.uuid4()))
+            # A folder that takes no file is looked at under a number of this run alone.
+            with suppress(OSError):
+                self.change(person_id=str(uuid.uuid4()))
         return self.get("person_id"), self.get("person_name_text") or "name not stated"
 
     def decimal_comma(self) -> bool | None:

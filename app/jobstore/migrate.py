@@ -116,9 +116,10 @@ def _migrate(path: Path, upgrade: Upgrade) -> None:
     except StoreProblem:
         raise
     except Exception as problem:
+        reason = getattr(problem, "orig", None) or problem
         raise StoreProblem(
             f"Everything saved in {path.name} is as it was: bringing it to the form of this program failed "
-            f"({problem}) and was taken back. Free some disk space and start again."
+            f"({reason}) and was taken back. Free some disk space and start again."
         ) from problem
     finally:
         engine.dispose()

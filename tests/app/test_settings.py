@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import json
 from pathlib import Path
 
@@ -53,7 +54,9 @@ def test_every_default_is_one_of_the_choices() -> None:
     assert [row.name for row in chosen if row.default not in {value for value, _ in row.choices}] == []
 
 
-def test_what_a_newer_program_keeps_in_the_file_is_still_there_after_an_older_one_saved(tmp_path: Path) -> None:
+def test_what_a_newer_program_keeps_in_the_file_is_still_there_after_an_older_one_saved(
+    tmp_path: Path,
+) -> None:
     path = tmp_path / "settings.json"
     later = {"ink_text": "green", "windows": [1, 2], "paper": "Letter"}
     path.write_text(json.dumps(later), encoding="utf-8")
@@ -70,3 +73,16 @@ def test_a_choice_that_only_a_newer_program_has_is_not_followed_and_not_lost(tmp
 
     assert loaded.get("theme") == "day"
     assert json.loads(path.read_text(encoding="utf-8"))["theme"] == "dusk"
+
+
+def test_a_folder_that_takes_no_file_is_looked_at_under_a_number_of_one_run(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def read_only(*_arguments: object) -> None:
+        raise OSError(errno.EROFS, "Read-only file system")
+
+    monkeypatch.setattr("app.settings.write_whole", read_only)
+    loaded = Settings.load(tmp_path)
+
+    assert loaded.me() == loaded.me()
+    assert loaded.me()[0]

@@ -8,6 +8,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
+from sqlalchemy.exc import OperationalError
 
 from app.desk.seen import Memory
 from app.jobstore import Store
@@ -135,3 +136,34 @@ def test_a_clock_that_stands_before_the_last_closing_is_said_at_the_start(opened
 
     assert ("set clock and time zone right before you key or sign" in hand.window.bar.sentence) is said
     assert not hand.window.session.desk.store.read_only
+
+
+def test_a_home_on_a_full_disk_makes_no_store_and_says_so_in_plain_words(opened, tmp_path, monkeypatch):
+    monkeypatch.setattr("app.jobstore.migrate.run_steps", _full)
+    hand = opened()
+
+    assert hand.window.bar.sentence == (
+        "Everything saved in store.sqlite is as it was: bringing it to the form of this program failed "
+        "(database or disk is full) and was taken back. Free some disk space and start again."
+    )
+    assert hand.window.session.desk is None
+
+
+def test_a_home_that_may_only_be_read_is_looked_at(opened, tmp_path, monkeypatch):
+    make_job(tmp_path)
+    settings = tmp_path / "settings.json"
+    settings.write_text("{}", encoding="utf-8")
+    (tmp_path / "store.sqlite").chmod(0o444)
+    monkeypatch.setattr("app.jobstore.opening.os.access", lambda _path, _mode: False)
+    monkeypatch.setattr("app.ui.shell.session.profile_folder", lambda _folder: tmp_path / "none")
+    hand = opened()
+
+    assert hand.window.bar.sentence.endswith(
+        "You can look here, not write. The file store.sqlite may not be written to."
+    )
+    assert hand.window.session.desk.store.read_only
+
+
+def _full(_connection):
+    raw = sqlite3.OperationalError("database or disk is full")
+    raise OperationalError("INSERT", {}, raw)
