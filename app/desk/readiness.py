@@ -113,7 +113,7 @@ def _open_cells(takes: Sequence[Take]) -> Iterator[str]:
             for quantity_id, cell in row.cells.items():
                 name = _field_words(row, quantity_id)
                 if cell.disputed:
-                    yield f"{name} has two readings that both stand; strike one"
+                    yield f"{name} has two readings that both stand; say which holds"
                 elif cell.current and cell.current.value_text is None and cell.current.as_typed_text.strip():
                     yield f"{name} “{cell.current.as_typed_text}” is kept, but it gives no value"
 

@@ -132,3 +132,15 @@ def test_records_are_written_out_with_their_digests(home: Path, capsys: pytest.C
     assert {path.suffix for path in out.iterdir()} == {".pdf", ".zip", ".csv", ".json", ""}
     assert run(home, "export", "--out", str(out), "--what", "everything") == 73
     assert "takes sheets, packs, csv and json" in capsys.readouterr().err
+
+
+def test_packs_of_a_folder_are_taken_in_and_put_away(home: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    folder = home / "shared"
+    folder.mkdir()
+    (folder / "issued.zip").write_bytes(revision_of().packed)
+    run(home, "setup", "--office", str(home / "office"))
+    capsys.readouterr()
+
+    assert run(home, "intake", "--folder", str(folder)) == 0
+    assert "1 filed" in capsys.readouterr().out
+    assert (folder / "taken" / "issued.zip").exists()

@@ -221,7 +221,7 @@ def test_two_readings_in_one_field_hold_the_job_up(tester: Seat) -> None:
     tester.store.append(job_id, tester.desk._act("merge", job, {}, None, None), readings=[second])
     tester.desk.close_job(job_id)
 
-    assert "has two readings that both stand; strike one" in hand_in_refusal(tester, job_id)
+    assert "has two readings that both stand; say which holds" in hand_in_refusal(tester, job_id)
 
 
 def test_a_missing_column_of_a_row_holds_the_job_up(tester: Seat) -> None:
