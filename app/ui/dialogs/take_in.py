@@ -21,10 +21,12 @@ if TYPE_CHECKING:
 class TakeInDialog(PathDialog):
     """A refused file stays named; where only its signer is unknown, a further button appears.
 
-    A draft of a job that is here says first what a merge would change. `taken_in` follows what is in.
+    A draft of a job that is here says first what a merge would change. `taken_in` follows what is in,
+    `not_taken` tells why something is not.
     """
 
     taken_in = Signal()
+    not_taken = Signal(str)
 
     def __init__(self, window: MainWindow, start: Path | None = None) -> None:
         super().__init__(
@@ -58,6 +60,7 @@ class TakeInDialog(PathDialog):
             self._start()
         elif look.trouble_text:
             self.refuse(look.trouble_text)
+            self.not_taken.emit(look.trouble_text)
         else:
             from app.ui.dialogs.merge_draft import MergeDialog
 
@@ -74,6 +77,7 @@ class TakeInDialog(PathDialog):
 
     def _refused(self, sentence: str) -> None:
         self.refuse(sentence)
+        self.not_taken.emit(sentence)
         path = self._path
 
         def look(desk: Desk) -> KeyLine | None:

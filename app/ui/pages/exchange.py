@@ -83,6 +83,7 @@ class ExchangePage(QWidget):
             return
         dialog = TakeInDialog(self._window, one.path)
         dialog.taken_in.connect(lambda: self._put_away(one))
+        dialog.not_taken.connect(lambda sentence: self._note_refused(one, sentence))
         dialog.open()
         dialog.take(one.path)
 
@@ -110,6 +111,12 @@ class ExchangePage(QWidget):
     @property
     def _in_hand(self) -> FolderFile | None:
         return self.model.line(self.table.currentIndex().row())
+
+    def _note_refused(self, one: FolderFile, sentence: str) -> None:
+        """The file stays where it is, with what was said to it."""
+        if self._window.folder.folder is not None:
+            self._window.folder.folder.refuse(one, sentence)
+            self.look()
 
     def _put_away(self, one: FolderFile) -> None:
         folder = self._window.folder.folder

@@ -69,3 +69,19 @@ def test_a_folder_that_vanishes_is_one_sentence_and_no_box(hand, shared):
     page.look()
     hand.wait(lambda: page.trouble.text())
     assert "connect the share or the stick" in page.trouble.text()
+
+
+def test_what_is_refused_stays_with_the_reason_beside_it(hand, shared):
+    from app.record import signed_job
+    from app.record.signed_job import SignedJob
+
+    data = signed_job.to_bytes(SignedJob(record=b"{}", tested=b"nobody"))
+    (shared / "strange.json").write_bytes(data)
+    page = opened(hand, shared)
+    hand.wait(lambda: page.model.rowCount() == 1)
+    page.look()
+    hand.wait(lambda: page.model.index(0, 2).data() == "ready")
+    page.take_in()
+    hand.wait(lambda: page.said.text())
+    assert page.model.index(0, 2).data() == page.said.text() != "ready"
+    assert (shared / "strange.json").read_bytes() == data
