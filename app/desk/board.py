@@ -8,6 +8,7 @@ from datetime import date, datetime, timedelta
 from typing import Final
 
 from app.desk.view import View
+from app.words import verdict_word
 from ctcore.findings import Finding, Verdict, worst, worst_first
 from ctcore.job import CT, Core, Instrument, Job, Position, Reading
 from ctcore.procedure import Procedure
@@ -206,17 +207,17 @@ def said(view: View, group: Sequence[Box | None], *, here: tuple[str, str] = (""
     boxes = [box for box in group if box is not None]
     keyed = next((box for box in boxes if (box.core_id, box.procedure_id) == here), None)
     if keyed is not None and keyed.verdict == "not tested":
-        return Said(f"{keyed.phase_text} being keyed", strong=True)
+        return Said(f"{keyed.phase_text} {verdict_word('being keyed')}", strong=True)
     if any(box.stale for box in boxes):
         return Said("being judged again")
     parts = []
     for verdict in EXCEPTIONS:
         phases = ", ".join(box.phase_text for box in boxes if box.verdict == verdict)
-        parts += [f"{phases} {verdict}"] if phases else []
+        parts += [f"{phases} {verdict_word(verdict)}"] if phases else []
     if parts:
         return Said(", ".join(parts), strong=True)
     if boxes and all(box.verdict == "not applicable" for box in boxes):
-        return Said("not applicable")
+        return Said(verdict_word("not applicable"))
     within = [box for box in boxes if box.verdict == "within"]
     if within:
         return Said(_in_hand_words(view, within))

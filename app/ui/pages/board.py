@@ -18,6 +18,7 @@ from app.ui.shell.key_button import PlainButton, VerbButton
 from app.ui.shell.lettering import Line, Panel, Words
 from app.ui.shell.part import Part
 from app.ui.texts import text
+from app.words import verdict_word
 from ctcore.findings import Verdict
 
 if TYPE_CHECKING:
@@ -39,7 +40,7 @@ class CountButton(PlainButton):
     def show_count(self, count: int, *, is_only: bool) -> None:
         """Show another number; a pressed one has tint and bar."""
         self.count, self.is_only = count, is_only
-        self.setAccessibleName(text("board.count", count=count, verdict=self.verdict))
+        self.setAccessibleName(text("board.count", count=count, verdict=verdict_word(self.verdict)))
         self.setEnabled(bool(count) or is_only)
         self.updateGeometry()
         self.update()
@@ -50,7 +51,7 @@ class CountButton(PlainButton):
     def sizeHint(self) -> QSize:
         """As wide as number, mark and word."""
         number = QFontMetrics(theme.font("value", bold=True)).horizontalAdvance(str(self.count))
-        word = QFontMetrics(self._font_of_word()).horizontalAdvance(self.verdict)
+        word = QFontMetrics(self._font_of_word()).horizontalAdvance(verdict_word(self.verdict))
         return QSize(number + word + 62, 44)
 
     def minimumSizeHint(self) -> QSize:
@@ -75,7 +76,7 @@ class CountButton(PlainButton):
         painter.setFont(self._font_of_word())
         room = QRectF(wide + 54, 0, self.width() - wide - 58, self.height())
         metrics = QFontMetrics(self._font_of_word())
-        shown = metrics.elidedText(self.verdict, Qt.TextElideMode.ElideRight, int(room.width()))
+        shown = metrics.elidedText(verdict_word(self.verdict), Qt.TextElideMode.ElideRight, int(room.width()))
         painter.drawText(room, _MIDDLE, shown)
 
 
@@ -108,7 +109,7 @@ class Counts(QWidget):
         counts = whole.counts()
         total = sum(counts.values())
         self.heading.set_text(
-            text("board.all", count=total) if only is None else text("board.only", verdict=only)
+            text("board.all", count=total) if only is None else text("board.only", verdict=verdict_word(only))
         )
         for verdict, button in self.buttons.items():
             button.show_count(counts[verdict], is_only=verdict == only)
@@ -218,14 +219,15 @@ class BoardPage(QWidget):
             self.name.set_text(text("board.empty"))
             self.sentence.setText("")
             return
-        self.mark.set_mark(self.table.mark_of(box), box.verdict)
+        self.mark.set_mark(self.table.mark_of(box), verdict_word(box.verdict))
         self.name.set_text(name_of(box))
         if box.stale:
-            self._say(text("board.stale", verdict=box.verdict))
+            self._say(text("board.stale", verdict=verdict_word(box.verdict)))
         else:
             finding = finding_of(view, box)
             self._say(finding.text if finding is not None else text("board.no_readings"))
-        self.table.setAccessibleDescription(f"{self.name.text}: {box.verdict}. {self.sentence.toolTip()}")
+        word = verdict_word(box.verdict)
+        self.table.setAccessibleDescription(f"{self.name.text}: {word}. {self.sentence.toolTip()}")
 
     def _say(self, words: str) -> None:
         """Two lines of the sentence; all of it as a tool tip and for a screen reader."""

@@ -14,6 +14,7 @@ from typing import Final
 
 from app.words import speak
 from app.words.tables import PSEUDO
+from ctcore.findings import VERDICTS
 from tests.app.words.collecting import painted, shown
 from tests.app.words.leftover import kept_words, left_over
 from tests.pictures.window import SCENES, Stage, opened_stage
@@ -46,7 +47,7 @@ def _walk(stage: Stage, ink: list[str]) -> dict[str, str]:
         texts = set(shown())
         stage.shoot(name)
         for one in texts | set(ink):
-            if left_over(_FILE_NAME.sub("", one), kept):
+            if one in VERDICTS or left_over(_FILE_NAME.sub("", one), kept):
                 found.setdefault(one, name)
     return found
 
