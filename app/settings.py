@@ -161,6 +161,14 @@ ROWS: Final[tuple[Setting, ...]] = (
         help_text="The window opens anew in its place. Findings and notices are told in English for now.",
     ),
     Setting(
+        name="sheet_language",
+        group="office",
+        default="en",
+        label="Language of new sheets",
+        choices=LANGUAGES,
+        help_text="What a new job starts with; its sheet stays with the language of its title block.",
+    ),
+    Setting(
         name="exchange_folder_text",
         group="safety",
         default="",
