@@ -89,8 +89,9 @@ def _override(sheet: Sheet, entry: LimitOverride) -> str:
 
 def _knees() -> str:
     told = []
-    for name, rule_id in (("10/50", "iec"), ("45°", "tangent45"), ("30°", "tangent30")):
-        rule = RULES[rule_id]
+    names = {"iec": "10/50", "tangent45": "45°", "tangent30": "30°"}
+    for rule_id, rule in RULES.items():
+        name = names[rule_id]
         check = f", {rule.standing_text}: {said(CHECK_TEXT)}" if rule.standing_text == "from memory" else ""
         told.append(f"{name}: {told_row(f'knee.{rule_id}', rule.meaning_text)} ({rule.source_text}{check})")
     return "; ".join(told)

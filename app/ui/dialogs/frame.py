@@ -40,10 +40,12 @@ class DialogFrame(QDialog):
         column.setSpacing(8)
         head = QHBoxLayout()
         head.addWidget(Words(heading, role="heading", bold=True), 1)
-        self.mark = Line(text("training.mark") if _is_training(parent) else "", role="value", bold=True)
-        self.mark.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
-        self.mark.setVisible(bool(self.mark.text))
-        head.addWidget(self.mark)
+        self.training_mark = Line(
+            text("training.mark") if _is_training(parent) else "", role="value", bold=True
+        )
+        self.training_mark.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+        self.training_mark.setVisible(bool(self.training_mark.text))
+        head.addWidget(self.training_mark)
         column.addLayout(head)
         if intro:
             column.addWidget(Words(intro))

@@ -45,6 +45,7 @@ class PagesBehind(QObject):
         self._wanted: Key | None = None
         self._sought = 0
         self._opening = 0
+        self._closed = False
 
     @property
     def page_count(self) -> int:
@@ -53,6 +54,9 @@ class PagesBehind(QObject):
 
     def open(self, data: bytes) -> None:
         """Show these bytes instead of the ones before; `opened` tells when they can be asked for."""
+        if self._closed:
+            # The window closes while the sheet was still being drawn for it.
+            return
         self._opening += 1
         asked = self._opening
 
@@ -110,6 +114,7 @@ class PagesBehind(QObject):
 
     def close(self) -> None:
         """End the thread and let go of the PDF."""
+        self._closed = True
         self._sought += 1
         self._opening += 1
         self._let_go()

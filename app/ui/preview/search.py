@@ -48,6 +48,7 @@ class PageLine(PlainLine):
         self.setFixedHeight(46)
         self.setAlignment(Qt.AlignmentFlag.AlignHCenter)
         self._page, self._count = 0, 0
+        self.setAccessibleName(text("preview.page_line", page=0, all=0))
 
     def show_page(self, page: int, count: int) -> None:
         """Which page is in hand, of how many."""

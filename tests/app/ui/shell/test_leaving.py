@@ -146,7 +146,7 @@ def test_the_question_leaves_no_empty_room_between_its_words_and_its_buttons(han
     dialog = open_dialog()
     dialog.say(FULL)
     hand.rest()
-    between = dialog.trouble.geometry().top() - dialog.mark.geometry().bottom()
+    between = dialog.trouble.geometry().top() - dialog.training_mark.geometry().bottom()
     lines = dialog.trouble.fontMetrics().height()
     assert not dialog._scroll.isVisible()
     assert between < 5 * lines

@@ -50,7 +50,7 @@ def test_handing_in_says_why_not_and_freezes_nothing(hand):
     dialog.main.click()
     hand.rest()
     assert MARK in dialog.trouble.text()
-    assert (dialog.mark.text, dialog.mark.isVisible()) == (MARK, True)
+    assert (dialog.training_mark.text, dialog.training_mark.isVisible()) == (MARK, True)
     assert hand.job.state != "handed_in"
     dialog.reject()
 
