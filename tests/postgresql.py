@@ -6,12 +6,12 @@ import itertools
 import os
 import shutil
 import signal
+import socket
 import subprocess
 import tempfile
 from pathlib import Path
 
 PLACES = ("/usr/lib/postgresql", "/usr/local/pgsql", "/opt/homebrew/opt")
-_PORT = 5432
 _count = itertools.count(1)
 
 
@@ -32,6 +32,7 @@ class Server:
         assert found is not None, "PostgreSQL's server is not installed"
         self._programs = found
         self.folder = Path(tempfile.mkdtemp(prefix="coreleaf-pg-"))
+        self.port = _free_port()
         # It refuses to be run by root.
         self._as = ["runuser", "-u", "postgres", "--"] if os.geteuid() == 0 else []
         if self._as:
@@ -44,7 +45,7 @@ class Server:
     def start(self, *, safe: bool = False) -> None:
         """Start it, and wait until it answers."""
         quick = "" if safe else "-c fsync=off -c synchronous_commit=off -c full_page_writes=off"
-        settings = f"-k {self.folder} -c listen_addresses=127.0.0.1 -p {_PORT + os.getpid() % 20000} {quick}"
+        settings = f"-k {self.folder} -c listen_addresses=127.0.0.1 -p {self.port} {quick}"
         self._run("pg_ctl", "-D", self._data, "-o", settings, "-l", f"{self.folder}/log", "-w", "start")
 
     def stop(self, mode: str = "immediate") -> None:
@@ -59,11 +60,6 @@ class Server:
         """Stop it and take its folder away."""
         self.stop()
         shutil.rmtree(self.folder, ignore_errors=True)
-
-    @property
-    def port(self) -> int:
-        """Where it listens."""
-        return _PORT + os.getpid() % 20000
 
     def database(self) -> str:
         """The address of a new empty database."""
@@ -90,3 +86,11 @@ class Server:
         command = [*self._as, str(self._programs / program), *arguments]
         done = subprocess.run(command, capture_output=True, text=True, cwd="/", check=False)
         assert not check or done.returncode == 0, f"{program}: {done.stderr or done.stdout}"
+
+
+def _free_port() -> int:
+    """A port where nobody listens now."""
+    with socket.socket() as found:
+        found.bind(("127.0.0.1", 0))
+        port: int = found.getsockname()[1]
+    return port

@@ -180,5 +180,10 @@ def _hook(window: MainWindow) -> Hook:
             window.close()
             return
         faults.hook(window, problem)
+        # Qt: the interpreter keeps the last exception, and by it the frames and widgets that it went through;
+        # freed after their window, they end the process (6.11).
+        for name in ("last_type", "last_value", "last_traceback"):
+            if hasattr(sys, name):
+                delattr(sys, name)
 
     return hook

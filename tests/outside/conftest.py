@@ -10,6 +10,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+# Run by the system's own Python, beside the window that it listens to; nothing here to collect.
+collect_ignore = ["listening.py"]
+
 Simulate = Callable[..., dict[str, np.ndarray]]
 
 
