@@ -5,6 +5,7 @@ It can say nothing else: a line is made of one word of a fixed list, a place in 
 
 from __future__ import annotations
 
+import contextlib
 import logging
 import re
 import time
@@ -29,39 +30,34 @@ class Log:
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder / FOLDER
-        self._handler: RotatingFileHandler | None = None
 
     def note(self, kind: Kind, where: str = "", ms: float | None = None) -> None:
-        """Write one line; `where` is a place in the program, and anything else becomes "elsewhere"."""
+        """Write one line; `where` is a place in the program, and anything else becomes "elsewhere".
+
+        The file is open for that line only, so that the folder can be moved at any time.
+        """
         place = where if not where or _PLACE.fullmatch(where) else _ELSEWHERE
         took = "" if ms is None else f"{ms:.0f} ms"
         line = " ".join(part for part in (kind, place, took) if part)
         try:
-            self._open().emit(logging.LogRecord("coreleaf", logging.INFO, "", 0, line, None, None))
+            self.folder.mkdir(parents=True, exist_ok=True)
+            with contextlib.closing(_handler(self.folder / FILE)) as handler:
+                handler.emit(logging.LogRecord("coreleaf", logging.INFO, "", 0, line, None, None))
         except OSError:
-            self._handler = None
+            return
 
     @staticmethod
     def files_in(folder: Path) -> list[Path]:
         """The files of the log in a data folder, the oldest first."""
         return sorted((folder / FOLDER).glob(f"{FILE}*"), reverse=True)
 
-    def close(self) -> None:
-        """Let go of the file."""
-        if self._handler is not None:
-            self._handler.close()
-            self._handler = None
 
-    def _open(self) -> RotatingFileHandler:
-        if self._handler is None:
-            self.folder.mkdir(parents=True, exist_ok=True)
-            self._handler = _Quiet(
-                self.folder / FILE, maxBytes=MOST_BYTES, backupCount=BEFORE, encoding="utf-8"
-            )
-            formatter = logging.Formatter("%(asctime)sZ %(message)s", "%Y-%m-%dT%H:%M:%S")
-            formatter.converter = time.gmtime
-            self._handler.setFormatter(formatter)
-        return self._handler
+def _handler(path: Path) -> RotatingFileHandler:
+    handler = _Quiet(path, maxBytes=MOST_BYTES, backupCount=BEFORE, encoding="utf-8")
+    formatter = logging.Formatter("%(asctime)sZ %(message)s", "%Y-%m-%dT%H:%M:%S")
+    formatter.converter = time.gmtime
+    handler.setFormatter(formatter)
+    return handler
 
 
 class _Quiet(RotatingFileHandler):

@@ -166,7 +166,6 @@ class Session(QObject):
             self.writer.submit(_close, desk, job_id)
         self.writer.close()
         self.log.note("stop")
-        self.log.close()
 
     # Plumbing
 

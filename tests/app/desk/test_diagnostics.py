@@ -11,7 +11,6 @@ from app.settings import ROWS
 def test_what_is_written_is_what_was_shown(desk, job_id, tmp_path):
     log = Log(desk.settings.folder)
     log.note("start")
-    log.close()
     reports.write(desk.settings.folder, ValueError("30.9"))
     shown = diagnostics.papers(desk)
     path = diagnostics.write(tmp_path / "out.zip", shown)
