@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING, Final, Literal
 
 import numpy as np
 
+from app.desk.archive.of_record import RecordsInHand
 from app.desk.archive.trending import CurrentTrend, Trend, beside, currents_at, trends
 from app.jobstore.archive import KeptCurve
-from app.record.revision import from_bytes
 from ctcore import figures
-from ctcore.change import Change, change
-from ctcore.job import ReferenceCurve, places
+from ctcore.change import Change
+from ctcore.job import Job, ReferenceCurve, places
 from ctcore.quantities import QUANTITIES
 
 if TYPE_CHECKING:
@@ -101,16 +101,16 @@ class CoreOverYears:
 
 def core_over_years(archive: Archive, line: FiledLine, core: CoreHit) -> CoreOverYears:
     """One core of a record over the years, and its curve beside the others."""
-    curves = archive.curves(core.core_no)
+    curves, records = archive.curves(core.core_no), RecordsInHand(archive)
     own = next((one for one in reversed(curves) if one.leaf_no == line.leaf_no), None)
     followed = trends(archive, core.core_no)
-    currents = currents_at(archive, core.core_no, _voltages(followed, curves))
+    currents = currents_at(archive, core.core_no, _voltages(followed, curves), records)
     return CoreOverYears(
         line=line,
         core=core,
         lines=(*_lines(followed), *_current_lines(currents)),
         own=own,
-        besides=() if own is None else tuple(_besides(archive, line, core, own, curves)),
+        besides=() if own is None else tuple(_besides(archive, line, core, own, curves, records)),
         left_out=currents[0].left_out if currents else (),
     )
 
@@ -145,23 +145,20 @@ def _lines(followed: Sequence[Trend]) -> Iterator[YearLine]:
 
 def _current_lines(currents: Sequence[CurrentTrend]) -> Iterator[YearLine]:
     for trend in currents:
-        before: float | None = None
         volts = figures.with_unit(trend.voltage_v, "V", significant=3)
         for point in trend.points:
-            both = before is not None and point.current_a is not None
             yield YearLine(
                 group=f"exciting current at {volts}",
                 quantity_id=CURRENT,
                 tested_on=point.tested_on,
                 number_text=point.number_text,
-                record_digest="",
+                record_digest=point.record_digest,
                 value=point.current_a,
                 value_text="" if point.current_a is not None else "beyond the curve",
-                u_expanded=None,
+                u_expanded=point.u_expanded,
                 unit="mA",
-                change=change(before, point.current_a) if both else None,  # type: ignore[arg-type]
+                change=point.change,
             )
-            before = point.current_a if point.current_a is not None else before
 
 
 def _voltages(followed: Sequence[Trend], curves: Sequence[KeptCurve]) -> tuple[float, ...]:
@@ -180,7 +177,12 @@ def _voltages(followed: Sequence[Trend], curves: Sequence[KeptCurve]) -> tuple[f
 
 
 def _besides(
-    archive: Archive, line: FiledLine, core: CoreHit, own: KeptCurve, curves: Sequence[KeptCurve]
+    archive: Archive,
+    line: FiledLine,
+    core: CoreHit,
+    own: KeptCurve,
+    curves: Sequence[KeptCurve],
+    records: RecordsInHand,
 ) -> Iterator[Beside]:
     earlier = [
         one
@@ -193,7 +195,7 @@ def _besides(
     for one in archive.sister_curves(core.core_no):
         if one.terminals_text == own.terminals_text:
             yield _held(own, one, "sister")
-    for one in _factory(archive, line, core, own):
+    for one in _factory(records.job(line.record_digest), core, own):
         yield _held(own, one, "certificate")
 
 
@@ -209,11 +211,14 @@ def _held(own: KeptCurve, other: KeptCurve, kind: Kind) -> Beside:
     )
 
 
-def _factory(archive: Archive, line: FiledLine, core: CoreHit, own: KeptCurve) -> Iterator[KeptCurve]:
+def _factory(job: Job | None, core: CoreHit, own: KeptCurve) -> Iterator[KeptCurve]:
     """Curves of a certificate that the record itself carries for this core and tap."""
-    job = from_bytes(archive.papers(line.record_digest).record).job
-    its = next((place.core for place in places(job) if place.core.core_id == core.core_id), None)
-    if its is None:
+    its = (
+        next((place.core for place in places(job) if place.core.core_id == core.core_id), None)
+        if job
+        else None
+    )
+    if job is None or its is None:
         return
     taps = {tap.tap_id: tap.terminals_text for tap in its.taps}
     for one in job.references.curves:

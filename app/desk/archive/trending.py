@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
@@ -10,8 +10,10 @@ from ctcore.change import Change, change
 from ctcore.curve import Comparison, Curve, TakenAs, compare
 from ctcore.curve.comparison import inside, refusals
 from ctcore.errors import BadInput
+from ctcore.judgement.excitation_curve import u_current_at
 
 if TYPE_CHECKING:
+    from app.desk.archive.of_record import RecordsInHand
     from app.jobstore.archive import Archive, KeptCurve, KeptValue
 
 # What is followed over the years, each already brought to one condition by the core.
@@ -56,11 +58,18 @@ class Trend:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CurrentAt:
-    """The exciting current at one voltage at one test; None where the curve does not reach there."""
+    """The exciting current at one voltage at one test; None where the curve does not reach there.
+
+    `u_expanded` is in A with k = 2, None where the record states no specification of its meters; `change` is
+    the step from the test before that has a number.
+    """
 
     tested_on: str
     number_text: str
+    record_digest: str
     current_a: float | None
+    u_expanded: float | None
+    change: Change | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,7 +95,9 @@ def trends(archive: Archive, core_no: int, quantity_ids: Sequence[str] = FOLLOWE
     return [_trend(key, found[key]) for key in keys]
 
 
-def currents_at(archive: Archive, core_no: int, voltages_v: Sequence[float]) -> list[CurrentTrend]:
+def currents_at(
+    archive: Archive, core_no: int, voltages_v: Sequence[float], records: RecordsInHand
+) -> list[CurrentTrend]:
     """The exciting current at fixed voltages, of the curves that were taken as the last one was."""
     curves = archive.curves(core_no)
     if not curves:
@@ -104,16 +115,7 @@ def currents_at(archive: Archive, core_no: int, voltages_v: Sequence[float]) -> 
             alike.append((kept, drawn))
     return [
         CurrentTrend(
-            voltage_v=voltage,
-            points=tuple(
-                CurrentAt(
-                    tested_on=kept.tested_on,
-                    number_text=kept.number_text,
-                    current_a=inside(drawn.current_a, voltage),
-                )
-                for kept, drawn in alike
-            ),
-            left_out=tuple(left_out),
+            voltage_v=voltage, points=tuple(_currents(alike, voltage, records)), left_out=tuple(left_out)
         )
         for voltage in voltages_v
     ]
@@ -173,6 +175,35 @@ def _trend(key: tuple[str, str, str, str], kept: Sequence[KeptValue]) -> Trend:
         points=tuple(points),
         whole=_change(numbers[0], numbers[-1]) if len(numbers) > 1 else None,
     )
+
+
+def _currents(
+    alike: Sequence[tuple[KeptCurve, Curve]], voltage_v: float, records: RecordsInHand
+) -> Iterator[CurrentAt]:
+    before: tuple[float, float | None] | None = None
+    for kept, drawn in alike:
+        current = inside(drawn.current_a, voltage_v)
+        spread, step = None, None
+        if current is not None:
+            spread = _spread(records, kept, voltage_v, current)
+            if before is not None:
+                step = change(before[0], current, u_earlier=before[1], u_later=spread)
+            before = (current, spread)
+        yield CurrentAt(
+            tested_on=kept.tested_on,
+            number_text=kept.number_text,
+            record_digest=kept.record_digest,
+            current_a=current,
+            u_expanded=spread,
+            change=step,
+        )
+
+
+def _spread(records: RecordsInHand, kept: KeptCurve, voltage_v: float, current_a: float) -> float | None:
+    """The expanded uncertainty of a current at a voltage as it was read, by the meters of that test."""
+    view = records.view(kept)
+    # Assumption: the curve of the record stands at rated frequency, the one of the archive as it was read.
+    return None if view is None else u_current_at(view, voltage_v * view.frequency_factor, current_a)
 
 
 def _change(before: KeptValue | None, now: KeptValue) -> Change | None:

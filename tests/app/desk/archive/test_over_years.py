@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from app.desk import Desk
+from app.desk.archive.of_record import RecordsInHand
 from app.desk.archive.over_years import CoreOverYears, core_over_years
 from app.desk.archive.previous import PreviousTest, previous_test
 from app.desk.view import Refusal
@@ -57,7 +58,7 @@ def filled(archive: Archive) -> None:
 def test_each_step_over_the_years_is_judged_in_words(archive: Archive) -> None:
     put(archive, with_values(on_day(changed("A"), "2031-05-04")), 0)
     put(archive, with_values(on_day(changed("B"), "2036-05-04"), factor=1.05), 1)
-    found = seen_without_papers(archive, "B")
+    found = seen(archive, "B")
 
     group = next(one for one in found.groups if one.startswith("winding resistance at 75"))
     before, now = found.of_group(group)
@@ -71,7 +72,7 @@ def test_each_step_over_the_years_is_judged_in_words(archive: Archive) -> None:
 def test_currents_without_uncertainty_are_not_called_changed(archive: Archive) -> None:
     put(archive, on_day(changed("A"), "2031-05-04"), 0)
     put(archive, on_day(changed("B"), "2036-05-04"), 1)
-    found = seen_without_papers(archive, "B")
+    found = seen(archive, "B")
 
     currents = [one for one in found.lines if one.group.startswith("exciting current at")]
     assert len({one.group for one in currents}) == 3
@@ -82,7 +83,7 @@ def test_currents_without_uncertainty_are_not_called_changed(archive: Archive) -
 def test_the_previous_curve_of_the_same_core_and_tap_stands_beside(archive: Archive) -> None:
     put(archive, on_day(changed("A"), "2031-05-04"), 0)
     put(archive, on_day(changed("B"), "2036-05-04"), 1)
-    found = seen_without_papers(archive, "B")
+    found = seen(archive, "B")
 
     (previous,) = [one for one in found.besides if one.kind == "previous"]
     assert (previous.curve.number_text, previous.refusals) == ("A", ())
@@ -94,26 +95,13 @@ def test_the_factory_curve_is_refused_where_the_meters_are_unlike(
 ) -> None:
     record = with_certificate(changed("A"), response="peak")
     put(archive, record, 0)
-    monkeypatch.setattr("app.desk.archive.over_years.from_bytes", lambda _data: record)
-    monkeypatch.setattr(Archive, "papers", lambda _self, _digest: _Papers)
+    monkeypatch.setattr(RecordsInHand, "_read", lambda _self, _digest: record.job)
     found = seen(archive, "A")
 
     (factory,) = [one for one in found.besides if one.kind == "certificate"]
     assert factory.curve.number_text == "certificate 9"
     assert "the voltage meters are unlike" in factory.refusals[0]
     assert factory.largest_percent is None
-
-
-class _Papers:
-    record = b""
-
-
-def seen_without_papers(archive: Archive, number_text: str) -> CoreOverYears:
-    """Rows that were never signed have no papers, and so no certificate."""
-    hit = archive.search(Asked(number_text=number_text)).hits[0]
-    with pytest.MonkeyPatch.context() as patched:
-        patched.setattr("app.desk.archive.over_years._factory", lambda *_: iter(()))
-        return core_over_years(archive, hit.filed, hit.cores[0])
 
 
 def test_a_record_that_was_filed_is_looked_at_with_its_papers(archive: Archive) -> None:

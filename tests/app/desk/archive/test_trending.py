@@ -9,8 +9,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from app.desk.archive.trending import beside, currents_at, trends
+from app.desk.archive.of_record import RecordsInHand
+from app.desk.archive.trending import CurrentTrend, beside, currents_at, trends
 from app.jobstore.archive import Archive, Asked, KeptCurve
+from app.record.canonical import digest
 from app.record.revision import DerivedOf, Record
 from ctcore.job import places
 from ctcore.judge import derived
@@ -89,7 +91,7 @@ def test_currents_at_fixed_volts_come_from_curves_taken_alike(archive: Archive) 
     put(archive, on_day(changed("B"), "2036-05-04"), 1)
     volts = float(np.median(archive.curves(the_core(archive))[0].voltage_v))
 
-    within, beyond = currents_at(archive, the_core(archive), (volts, 1e6))
+    within, beyond = currents_at(archive, the_core(archive), (volts, 1e6), RecordsInHand(archive))
     alike = {point.current_a for point in within.points}
     assert len(alike) == 1
     assert None not in alike
@@ -107,9 +109,67 @@ def test_a_curve_read_with_another_meter_is_left_out_with_the_reason(archive: Ar
     put(archive, on_day(changed("A"), "2031-05-04"), 0)
     put(archive, dataclasses.replace(other, job=dataclasses.replace(other.job, readings=readings)), 1)
 
-    (trend,) = currents_at(archive, the_core(archive), (100.0,))
+    (trend,) = currents_at(archive, the_core(archive), (100.0,), RecordsInHand(archive))
     assert [point.number_text for point in trend.points] == ["B"] * len(trend.points)
     assert any("voltage meters are unlike" in told for told in trend.left_out)
+
+
+def specified(record: Record, percent: float) -> Record:
+    """The record with every meter of that share of the reading."""
+    meters = tuple(
+        dataclasses.replace(one, spec_reading_percent=percent, spec_floor=None)
+        for one in record.job.instruments
+    )
+    return dataclasses.replace(record, job=dataclasses.replace(record.job, instruments=meters))
+
+
+def with_currents(record: Record, factor: float) -> Record:
+    """The record with every exciting current times that."""
+    readings = tuple(
+        dataclasses.replace(entry, value_text=repr(float(entry.value_text) * factor))
+        if entry.quantity_id == "i_excitation_a" and entry.value_text
+        else entry
+        for entry in record.job.readings
+    )
+    return dataclasses.replace(record, job=dataclasses.replace(record.job, readings=readings))
+
+
+def filed_in(archive: Archive, monkeypatch: pytest.MonkeyPatch, *records: Record) -> CurrentTrend:
+    """The current at one voltage of records whose signed papers are those."""
+    jobs = {digest(record.job.job_id.encode()): record.job for record in records}
+    for leaf_no, record in enumerate(records):
+        put(archive, record, leaf_no)
+    monkeypatch.setattr(RecordsInHand, "_read", lambda _self, name: jobs[name])
+    volts = float(np.median(archive.curves(the_core(archive))[0].voltage_v))
+    (trend,) = currents_at(archive, the_core(archive), (volts,), RecordsInHand(archive))
+    return trend
+
+
+def test_a_current_carries_the_uncertainty_of_the_meters_of_its_own_test(
+    archive: Archive, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    one = specified(on_day(changed("A"), "2031-05-04"), 0.2)
+    two = specified(with_currents(on_day(changed("B"), "2036-05-04"), 1.002), 2.0)
+    three = specified(with_currents(on_day(changed("C"), "2041-05-04"), 1.4), 0.2)
+    trend = filed_in(archive, monkeypatch, one, two, three)
+
+    shares = [point.u_expanded / point.current_a for point in trend.points]
+    assert shares[1] == pytest.approx(10.0 * shares[0], rel=0.02)
+    # The current alone gives 2 x 0.2 % / sqrt 3 (JCGM 100:2008, 4.3.7); the voltage adds with its slope.
+    assert 0.00231 < shares[0] < 0.02
+    steps = [point.change.answer if point.change else None for point in trend.points]
+    assert steps == [None, "no change shown", "changed"]
+
+
+def test_a_current_whose_meters_state_nothing_has_no_uncertainty_and_no_verdict(
+    archive: Archive, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    bare = dataclasses.replace(changed("A").job, instruments=())
+    one = dataclasses.replace(changed("A"), job=bare)
+    trend = filed_in(archive, monkeypatch, one, with_currents(specified(changed("B"), 0.2), 1.4))
+
+    assert trend.points[0].u_expanded is None
+    assert [point.change.answer for point in trend.points if point.change] == ["cannot tell"]
 
 
 def test_two_curves_are_compared_or_refused_with_the_reason(archive: Archive) -> None:
