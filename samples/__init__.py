@@ -39,6 +39,11 @@ SAMPLES: Final[tuple[Sample, ...]] = (
         words="Two toroids of 120 turns; excitation computed from measured B-H points of two steels.",
     ),
     Sample(
+        name="every_test",
+        file_name="every_test.json",
+        words="Transformer bay, two cores (5P20, 0.5 FS5): every test, from links found to load in service.",
+    ),
+    Sample(
         name="clean_bay",
         file_name="clean_bay.json",
         words="Two feeders, two cores (5P20, 0.5 FS5) at 600-300/1, the plan of a whole day; all in order.",

@@ -6,12 +6,13 @@ import json
 from pathlib import Path
 
 from app.exchange import jobfile
-from samples.making import faulty_bay, line_bay, ring_bus, steel_toroid
+from samples.making import every_test, faulty_bay, line_bay, ring_bus, steel_toroid
 
 MAKERS = {
     "line_bay.json": line_bay.make,
     "ring_bus_multi_ratio.json": ring_bus.make,
     "steel_toroid.json": steel_toroid.make,
+    "every_test.json": every_test.make,
     "clean_bay.json": faulty_bay.make_clean,
     "faulty_bay.json": faulty_bay.make_faulty,
 }

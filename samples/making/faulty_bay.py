@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from ctcore.job import Job
-from samples.making.plain_bay import Bay, Faults, core_id, make
+from samples.making.plain_bay import make
+from samples.making.plain_tests import Bay, Faults, core_id
 
 ONE, TWO = "Feeder 1", "Feeder 2"
 TURN_S = 1.0 / (600.0 * 2.9)

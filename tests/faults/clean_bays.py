@@ -9,7 +9,8 @@ from app.exchange import jobfile
 from ctcore.notices import notices
 from ctcore.takes import takes_of
 from samples import sample
-from samples.making.plain_bay import Bay, make
+from samples.making.plain_bay import make
+from samples.making.plain_tests import Bay
 
 FIRST_SEED: Final = 7000
 COUNT: Final = {False: 60, True: 200}

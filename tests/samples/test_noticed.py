@@ -14,7 +14,8 @@ from ctcore.takes import takes_of
 from samples import sample
 from samples.making.__main__ import EXPECTED_NAME
 from samples.making.faulty_bay import expected
-from samples.making.plain_bay import Bay, make
+from samples.making.plain_bay import make
+from samples.making.plain_tests import Bay
 
 
 def noticed(job: Job) -> list[tuple[str, tuple[str, ...]]]:

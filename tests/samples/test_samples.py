@@ -11,7 +11,7 @@ import pytest
 from app.exchange import jobfile
 from ctcore.job import Job
 from ctcore.judge import judge
-from ctcore.procedures import MEASURED
+from ctcore.procedures import MEASURED, PROCEDURES
 from ctcore.takes import standing
 from samples import FIRST, SAMPLES, Sample, sample
 from samples.making.__main__ import EXPECTED_NAME, MAKERS, write_all
@@ -56,6 +56,17 @@ def test_every_instrument_is_inside_its_calibration_on_the_day(entry: Sample) ->
 def test_one_sample_has_every_measured_test() -> None:
     tested = {reading.procedure_id for reading in job_of("line_bay").readings}
     assert tested == {procedure.procedure_id for procedure in MEASURED}
+
+
+def test_one_sample_has_readings_of_every_test_there_is() -> None:
+    tested = {reading.procedure_id for reading in job_of("every_test").readings}
+    assert tested == {procedure.procedure_id for procedure in PROCEDURES}
+
+
+def test_the_bay_of_every_test_is_in_order() -> None:
+    # Referred: pairs with a primary, turns ratios by voltage, and errors calculated for the measuring class.
+    by_verdict = Counter(one.verdict for one in judge(job_of("every_test")))
+    assert by_verdict == {"within": 297, "refer": 21, "not applicable": 24}
 
 
 def test_the_line_bay_has_one_wet_terminal_box_and_refers_what_no_limit_fits() -> None:
