@@ -66,6 +66,7 @@ def _show(say: Say) -> None:
 
 def _move(target: Path, say: Say) -> None:
     from app.desk import place
+    from app.desk.copies import CopyKeeper
     from app.jobstore import Store
     from app.settings import Settings, data_folder
 
@@ -73,8 +74,10 @@ def _move(target: Path, say: Say) -> None:
     settings = Settings.load(data_folder())
     warned = place.look_at(settings, target)
     with ExitStack() as held:
-        there = settings.store_path.exists()
-        store = held.enter_context(closing(Store.open(settings.store_path))) if there else None
+        store = None
+        if settings.store_path.exists():
+            keep = CopyKeeper(settings).make_before_upgrade
+            store = held.enter_context(closing(Store.open(settings.store_path, before_upgrade=keep)))
         said = place.move(settings, target, store)
     say(said)
     if warned:

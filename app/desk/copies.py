@@ -72,27 +72,42 @@ class CopyKeeper:
         """Make a copy in every folder named, and thin what is there; what failed stands in the answer."""
         if not self.store.exists():
             return self.view()
+        return self._make_all([*self._folders(), *([also] if also else [])])
+
+    def make_due(self) -> CopiesView:
+        """Make a copy in the folders that lack something of the store; one that is not there is told."""
+        behind = self._behind()
+        if not behind:
+            return self.view()
+        return self._make_all([one for one in self._folders() if one in behind or not one.is_dir()])
+
+    def away_there(self) -> bool:
+        """Whether the folder chosen for further copies is there, such as that of a device just connected."""
+        return any(folder.is_dir() for folder in self._folders() if folder != self._home)
+
+    def catch_up(self) -> CopiesView | None:
+        """Make a copy where a device missed one that was made meanwhile; None where none did."""
         device_id = device_of(self.store)
-        troubles = []
-        for folder in [*self._folders(), *([also] if also else [])]:
-            try:
-                if folder != self._home and not folder.is_dir():
-                    raise StoreProblem(
-                        f"Everything saved is in the store. No copy was made in {folder}, because that "
-                        "folder is not there: connect the device, or choose another in the preferences."
-                    )
-                self._make_in(_of_device(folder, device_id), device_id)
-            except StoreProblem as problem:
-                troubles.append(problem.sentence)
-        return self.view(trouble_text=" ".join(troubles))
+        made = _newest_ends(_of_device(self._home, device_id)) or {}
+        missed = []
+        for folder in self._folders():
+            held = _newest_ends(_of_device(folder, device_id)) or {}
+            if folder.is_dir() and any(n > held.get(one, (0, ""))[0] for one, (n, _head) in made.items()):
+                missed.append(folder)
+        return self._make_all(missed) if missed else None
+
+    def make_before_upgrade(self) -> None:
+        """Make a copy of the form that the store has. Raises StoreProblem where none was made and checked."""
+        view = self.make()
+        if self._home in self._behind():
+            raise StoreProblem(
+                f"The store {self.store.name} was left exactly as it was. Before it is brought to the form "
+                f"of this program a copy of it has to be made and checked. {view.trouble_text}"
+            )
 
     def due(self) -> bool:
-        """Whether something was entered since the last copy that counts."""
-        found = self._copies()
-        try:
-            return not found or heads_of(found[-1].path) != heads_of(self.store)
-        except StoreProblem:
-            return True
+        """Whether something was entered since the last copy in a folder that is there."""
+        return bool(self._behind())
 
     def view(self, *, trouble_text: str = "") -> CopiesView:
         """What copies there are."""
@@ -111,8 +126,10 @@ class CopyKeeper:
         )
 
     def newest(self) -> CopyLine | None:
-        """The newest copy that counts; None where there is none."""
-        return next(iter(self.view().lines), None)
+        """The copy that goes furthest, whatever the clock said when it was made; None where there is none."""
+        lasts = {copy.path.parent: copy for copy in self._copies_by_number()}
+        found = max(lasts.values(), key=lambda copy: (_length(copy), copy.made_at), default=None)
+        return None if found is None else self._line(found)
 
     def bring_back(self, copy: Path, target: Path | None = None) -> Path:
         """Bring a copy back to a new file beside the store, read again; nothing is written over."""
@@ -137,6 +154,31 @@ class CopyKeeper:
         return f"{path.name} is worked on from now on. The one before is kept as {before}."
 
     # Plumbing
+
+    def _make_all(self, folders: Sequence[Path]) -> CopiesView:
+        device_id = device_of(self.store)
+        troubles = []
+        for folder in folders:
+            try:
+                if folder != self._home and not folder.is_dir():
+                    raise StoreProblem(
+                        f"Everything saved is in the store. No copy was made in {folder}, because that "
+                        "folder is not there: connect the device, or choose another in the preferences."
+                    )
+                self._make_in(_of_device(folder, device_id), device_id)
+            except StoreProblem as problem:
+                troubles.append(problem.sentence)
+        return self.view(trouble_text=" ".join(troubles))
+
+    def _behind(self) -> list[Path]:
+        """The folders that are there of which the newest copy lacks something of the store."""
+        if not self.store.exists():
+            return []
+        device_id, now = device_of(self.store), _ends(self.store)
+        places = [folder for folder in self._folders() if folder == self._home or folder.is_dir()]
+        if now is None:
+            return places
+        return [folder for folder in places if _newest_ends(_of_device(folder, device_id)) != now]
 
     @property
     def _home(self) -> Path:
@@ -166,13 +208,16 @@ class CopyKeeper:
 
     def _copies(self) -> list[Copy]:
         """Every copy of this store that can be seen, or of any where this one cannot be read."""
+        return sorted(self._copies_by_number(), key=lambda one: (one.made_at, one.number))
+
+    def _copies_by_number(self) -> list[Copy]:
         device_id = device_of(self.store) if self.store.exists() else ""
         found: list[Copy] = []
         for folder in self._folders():
             places = [_of_device(folder, device_id)] if device_id else sorted(folder.glob("*"))
             for place in places:
                 found += copies_in(place)
-        return sorted(found, key=lambda one: (one.made_at, one.number))
+        return found
 
     def _line(self, copy: Copy) -> CopyLine:
         local = copy.made_at.astimezone(self._clock().tzinfo)
@@ -228,6 +273,24 @@ def ago(gone: timedelta) -> str:
     if hours < 48:
         return "1 hour ago" if hours == 1 else f"{hours} hours ago"
     return f"{hours // 24} days ago"
+
+
+def _ends(path: Path) -> dict[str, tuple[int, str]] | None:
+    """Where the trails of a store or copy end; None where it cannot be read."""
+    try:
+        return heads_of(path)
+    except StoreProblem:
+        return None
+
+
+def _newest_ends(place: Path) -> dict[str, tuple[int, str]] | None:
+    copies = copies_in(place)
+    return _ends(copies[-1].path) if copies else None
+
+
+def _length(copy: Copy) -> int:
+    """How many entries a copy holds."""
+    return sum(n for n, _head in (_ends(copy.path) or {}).values())
 
 
 def _of_device(folder: Path, device_id: str) -> Path:

@@ -45,6 +45,11 @@ class Memory:
         except (KeyError, TypeError, ValueError):
             return None
 
+    def last_seen(self) -> str:
+        """When a store was last seen here; empty where none ever was."""
+        found = [one for one in map(self.head, self._load().get("heads", {})) if one is not None]
+        return max((one.at_utc for one in found), default="")
+
     def keep_heads(self, heads: Iterable[ChainHead], at: datetime) -> None:
         """Remember where trails end."""
         seen = {one.device_id: {"n": one.n, "head": one.head, "at_utc": _spelled(at)} for one in heads}

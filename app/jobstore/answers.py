@@ -26,6 +26,10 @@ class Damaged(StoreProblem):
     """The same, because the file, or a piece of it, is not what a store is."""
 
 
+class Missing(StoreProblem):
+    """The same, because a store that was here before is not."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class JobLine:
     """One line of the list of jobs."""

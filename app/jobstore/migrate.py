@@ -25,12 +25,17 @@ MIGRATIONS_FOLDER: Final = Path(__file__).with_name("migrations")
 _NO_SUCH_TABLE: Final = sqlite3.SQLITE_ERROR
 
 Upgrade = Callable[[Connection], None]
+Keep = Callable[[], None]
 
 
-def bring_up(path: Path, *, read_only: bool, upgrade: Upgrade | None = None) -> None:
+def bring_up(
+    path: Path, *, read_only: bool, upgrade: Upgrade | None = None, keep: Keep | None = None
+) -> None:
     """Make the store at `path`, or bring it to the newest form; nothing happens where it has that already.
 
-    Raises StoreProblem, with the file untouched, for a file that is no store, or one of a newer program.
+    `keep` makes a copy among those that count, and raises where it cannot: then nothing is tried. Without it
+    the copy of the old form stays beside the store. Raises StoreProblem, with the file untouched, for a file
+    that is no store, or one of a newer program.
     """
     if read_only and path.exists():
         demand_no_log(path)
@@ -50,6 +55,8 @@ def bring_up(path: Path, *, read_only: bool, upgrade: Upgrade | None = None) -> 
     if found is None:
         _migrate(path, upgrade or run_steps)
         return
+    if keep is not None:
+        keep()
     backup = _back_up(path, found)
     _migrate(path, upgrade or run_steps)
     if not _sound(path):
@@ -58,6 +65,17 @@ def bring_up(path: Path, *, read_only: bool, upgrade: Upgrade | None = None) -> 
             f"Everything saved in {path.name} is as it was: bringing it to the new form went wrong and was "
             f"taken back from the copy {backup.name}. Close other programs that use the disk and start again."
         )
+    if keep is not None:
+        backup.unlink(missing_ok=True)
+
+
+def is_older(path: Path) -> bool:
+    """Whether a file is a store of a form before this program's, which it can be brought up from."""
+    if not path.exists():
+        return False
+    demand_no_log(path)
+    found = revision_of(path, read_only=True)
+    return found not in (None, HEAD_REVISION) and found in known_revisions()
 
 
 def revision_of(path: Path, *, read_only: bool) -> str | None:

@@ -72,20 +72,23 @@ class Store:
         device_id: str | None = None,
         read_only: bool = False,
         files_of: Path | None = None,
+        before_upgrade: Callable[[], None] | None = None,
     ) -> Store:
         """Open the store at `path`, or make it; a store that another window holds opens for reading only.
 
-        `files_of` is the path beside which the attached files lie, where that is another. Raises StoreProblem
-        for a file that is no store, one of a newer program, or an unsafe SQLite.
+        `files_of` is the path beside which the attached files lie, where that is another. `before_upgrade`
+        makes a copy before a store of an older form is brought up, and raises where none could be made; one
+        that may only be read is brought up in a copy of its own. Raises StoreProblem for a file that is no
+        store, one of a newer program, or an unsafe SQLite.
         """
         held, reason = opening.take_place(path, read_only=read_only)
         private = None
         try:
             taken_back = opening.hot_journal(path)
-            if taken_back and held is None and not opening.in_use(reason):
+            if held is None and not opening.in_use(reason) and (taken_back or migrate.is_older(path)):
                 private = opening.private_copy(path)
             file = Path(private.name) / path.name if private is not None else path
-            migrate.bring_up(file, read_only=reason is not None)
+            migrate.bring_up(file, read_only=held is None and private is None, keep=before_upgrade)
             store = cls(
                 path,
                 engine=_open_engine(file, reason),

@@ -210,6 +210,7 @@ class MainWindow(QWidget):
         session.listed.connect(self.jobs.show_lines)
         session.changed.connect(self._show_change)
         session.said.connect(self.bar.say)
+        session.missing.connect(self.deeds.store_missing)
         session.broke.connect(self.deeds.report)
         self.archive.broke.connect(self.deeds.report)
         session.writer.saving.connect(self.status.show_saving)

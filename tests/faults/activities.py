@@ -26,7 +26,7 @@ from app.desk.copies import CopyKeeper
 from app.exchange import jobfile
 from app.exchange.problem import JobFileProblem
 from app.jobstore import Store, StoreProblem, migrate
-from app.jobstore.copies import copies_in, open_copy
+from app.jobstore.copies import Copy, copies_in, open_copy
 from app.record import envelope
 from app.settings import Settings
 from tests.app.desk.making import PASSPHRASE, Clock, complete_job
@@ -141,11 +141,11 @@ def make_full_store(folder: Path) -> None:
 
 
 def bring_up(folder: Path, tell: Tell) -> Iterator[None]:
-    """Bring the store to a form that is newer by one step."""
-    with _newer_program():
-        migrate.bring_up(folder / STORE_NAME, read_only=False, upgrade=_next_step)
-    tell("migrated")
-    yield
+    """Open the store with a program that is newer by one step: a copy is made and checked before."""
+    keep = CopyKeeper(Settings(folder, {})).make_before_upgrade
+    with _newer_program(), closing(Store.open(folder / STORE_NAME, before_upgrade=keep)):
+        tell("migrated")
+        yield
 
 
 def problems_of_migrated(folder: Path, told: list[str]) -> list[str]:
@@ -157,16 +157,27 @@ def problems_of_migrated(folder: Path, told: list[str]) -> list[str]:
         form = "broken off"
     if told and form != _NEXT_FORM:
         return [f"said to be migrated, and is of form {form}"]
+    found = [] if form != _NEXT_FORM or _kept_copies(folder) else ["brought up without a copy before"]
     with _newer_program():
-        migrate.bring_up(path, read_only=False, upgrade=_next_step)
+        for copy in _kept_copies(folder):
+            with closing(open_copy(copy.path)) as kept:
+                found += kept.faults()
         with closing(Store.open(path)) as store:
             count = len(store.load("j1").readings)
-            return [*store.faults(), *([] if count == 600 else [f"{count} readings of 600"])]
+            return [*found, *store.faults(), *([] if count == 600 else [f"{count} readings of 600"])]
+
+
+def _kept_copies(folder: Path) -> list[Copy]:
+    return [one for place in (folder / "copies").glob("*") for one in copies_in(place)]
 
 
 @contextmanager
 def _newer_program() -> Iterator[None]:
-    with mock.patch.object(migrate, "HEAD_REVISION", _NEXT_FORM):
+    with (
+        mock.patch.object(migrate, "HEAD_REVISION", _NEXT_FORM),
+        mock.patch.object(migrate, "known_revisions", lambda: frozenset({"0001", _NEXT_FORM})),
+        mock.patch.object(migrate, "run_steps", _next_step),
+    ):
         yield
 
 
@@ -253,14 +264,13 @@ def problems_of_copies(folder: Path, told: list[str]) -> list[str]:
     """Every copy that counts is whole, and one of them holds what was last said to be copied."""
     found = problems_of_store(folder, [text for text in told if not text.startswith("copied ")])
     kept: set[str] = set()
-    for place in (folder / "copies").glob("*"):
-        for one in copies_in(place):
-            try:
-                with closing(open_copy(one.path)) as opened:
-                    found += opened.faults()
-                    kept |= kept_in(opened)
-            except StoreProblem as problem:
-                found.append(f"a copy counts that does not verify: {problem.sentence}")
+    for one in _kept_copies(folder):
+        try:
+            with closing(open_copy(one.path)) as opened:
+                found += opened.faults()
+                kept |= kept_in(opened)
+        except StoreProblem as problem:
+            found.append(f"a copy counts that does not verify: {problem.sentence}")
     copied = {text.removeprefix("copied ") for text in told if text.startswith("copied ")}
     return found + [f"no copy holds {text}" for text in copied - kept]
 
@@ -340,7 +350,12 @@ ACTIVITIES = (
     _store(name="attach_and_freeze", rounds=attach_and_freeze),
     _store(name="open", rounds=open_and_key, prepare=leave_unfinished),
     _store(
-        name="migrate", rounds=bring_up, prepare=make_full_store, problems=problems_of_migrated, fresh=True
+        name="migrate",
+        rounds=bring_up,
+        prepare=make_full_store,
+        problems=problems_of_migrated,
+        longest_s=0.6,
+        fresh=True,
     ),
     _store(name="sign", rounds=sign, prepare=make_signer, longest_s=0.9),
     _store(name="give_out", rounds=give_out, problems=problems_of_given_out, longest_s=0.5),

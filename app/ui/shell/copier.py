@@ -1,4 +1,7 @@
-"""Copies in a thread of their own: after signing, half an hour after a change, at the end."""
+"""Copies in a thread of their own: after signing, half an hour after a change, at the end.
+
+One is made soon after the start too where the last run came to no end, and on a device connected later.
+"""
 
 from __future__ import annotations
 
@@ -42,12 +45,13 @@ class Copier(QObject):
         self._closed = False
         self._states: dict[str, str] = {}
         self._space_words = ""
+        self._away_there: bool | None = None
         self._telling = QTimer(self, interval=TELL_EVERY_MS)
         self._telling.timeout.connect(self.look)
         self._due = QTimer(self, singleShot=True, interval=AFTER_CHANGE_MS)
         self._due.timeout.connect(self.copy)
         self._looking = QTimer(self, singleShot=True, interval=LOOK_AFTER_MS)
-        self._looking.timeout.connect(self._look_at_space)
+        self._looking.timeout.connect(self._look_around)
         # Qt: a queued connection carries the result from the copier's thread to the window's (6.11).
         self._arrived.connect(self._take, Qt.ConnectionType.QueuedConnection)
 
@@ -83,13 +87,11 @@ class Copier(QObject):
 
         def arrive(view: CopiesView) -> None:
             self.working.emit(False)
-            self.made.emit(view)
-            if view.trouble_text:
-                self.said.emit(view.trouble_text)
+            self._tell_copied(view)
             if done is not None:
                 done(view)
 
-        self._run(_copy_if_due, arrive)
+        self._run(lambda keeper: keeper.make_due(), arrive)
 
     def copy_first(self, then: Callable[[], None]) -> None:
         """Do something of which a copy has to lie before; it is done where none could be made, too."""
@@ -115,7 +117,7 @@ class Copier(QObject):
         self._looking.stop()
         self._telling.stop()
         if self._store is not None and not self._store.read_only:
-            self._pool.submit(_copy_if_due, self._keeper())
+            self._pool.submit(self._keeper().make_due)
         self._store = None
         # Qt: results still on their way would find a window that is gone (6.11).
         self._arrived.disconnect()
@@ -126,16 +128,35 @@ class Copier(QObject):
 
         return CopyKeeper(self._settings)
 
-    def _look_at_space(self) -> None:
+    def _look_around(self) -> None:
+        """What is free on the disk, and whether a device came that lacks a copy."""
         store = self._store
         if store is None or store.read_only:
             return
 
-        def look(_keeper: CopyKeeper) -> str:
+        def look(keeper: CopyKeeper) -> tuple[str, CopiesView | None]:
             store.guard_space()
-            return store.space_words()
+            return store.space_words(), self._caught_up(keeper)
 
-        self._run(look, self._tell_space)
+        self._run(look, self._tell_around)
+
+    def _caught_up(self, keeper: CopyKeeper) -> CopiesView | None:
+        """A copy where the last run left none, or where a device was connected since the last look."""
+        before, self._away_there = self._away_there, keeper.away_there()
+        if before is None:
+            return keeper.make_due() if keeper.due() else None
+        return keeper.catch_up() if self._away_there and not before else None
+
+    def _tell_around(self, found: tuple[str, CopiesView | None]) -> None:
+        words, copied = found
+        if copied is not None:
+            self._tell_copied(copied)
+        self._tell_space(words)
+
+    def _tell_copied(self, view: CopiesView) -> None:
+        self.made.emit(view)
+        if view.trouble_text:
+            self.said.emit(view.trouble_text)
 
     def _tell_space(self, words: str) -> None:
         if words and words != self._space_words:
@@ -170,7 +191,3 @@ class Copier(QObject):
         if sentence is None:
             raise problem
         failed(sentence)
-
-
-def _copy_if_due(keeper: CopyKeeper) -> CopiesView:
-    return keeper.make() if keeper.due() else keeper.view()

@@ -82,6 +82,12 @@ class ProgramDeeds:
 
             FirstRunDialog(self.window).open()
 
+    def store_missing(self, sentence: str) -> None:
+        """The store is not where it was, and a copy of it is there: ask what to go on with."""
+        from app.ui.dialogs.store_missing import StoreMissingDialog
+
+        StoreMissingDialog(self.window, sentence).open()
+
     def preferences(self) -> None:
         """Every preference."""
         from app.ui.dialogs.preferences import PreferencesDialog

@@ -58,6 +58,7 @@ class Session(QObject):
     changed = Signal(object)
     closed = Signal()
     said = Signal(str)
+    missing = Signal(str)
     broke = Signal(object)
 
     def __init__(self, settings: Settings, parent: QObject | None = None) -> None:
@@ -76,9 +77,25 @@ class Session(QObject):
 
     # Opening
 
-    def open_store(self, folder: Path, *, sample: str | None = None) -> None:
-        """Open the store in `folder` and list its jobs; with `sample` take that sample in and open it."""
-        self.writer.submit(_open, folder, self.settings, sample, done=self._take_opened)
+    def open_store(
+        self, folder: Path, *, sample: str | None = None, anew: bool = False, note_text: str = ""
+    ) -> None:
+        """Open the store in `folder` and list its jobs; with `sample` take that sample in and open it.
+
+        Where the store is gone and a copy of it is there, `missing` says so; `anew` begins an empty one.
+        """
+        self.writer.submit(
+            lambda: _open(folder, self.settings, sample, anew=anew, note_text=note_text),
+            done=self._take_opened,
+            failed=self._tell_not_opened,
+        )
+
+    def _tell_not_opened(self, problem: BaseException) -> None:
+        from app.jobstore import Missing
+
+        if isinstance(problem, Missing):
+            self.missing.emit(problem.sentence)
+        self._tell_problem(problem)
 
     def _take_opened(self, found: _Opened) -> None:
         self.desk = found.desk
@@ -241,18 +258,23 @@ class Session(QObject):
             self.said.emit(sentence)
 
 
-def _open(folder: Path, settings: Settings, sample: str | None) -> _Opened:
+def _open(folder: Path, settings: Settings, sample: str | None, *, anew: bool, note_text: str) -> _Opened:
     # Qt: this import costs most of the start; it happens on the writer thread after the first paint.
     from app.desk import Desk, surroundings
     from app.desk.clock_watch import behind_words
+    from app.desk.copies import CopyKeeper
     from app.desk.place import demand_there
     from app.desk.seen import Memory, not_as_seen
+    from app.desk.store_gone import demand_store
     from app.jobstore import Damaged, Store
 
     demand_there(folder)
     folder.mkdir(parents=True, exist_ok=True)
+    gone = "" if anew else demand_store(settings)
     try:
-        store = Store.open(folder / settings.store_path.name)
+        store = Store.open(
+            folder / settings.store_path.name, before_upgrade=CopyKeeper(settings).make_before_upgrade
+        )
     except Damaged as problem:
         raise Damaged(_with_newest_copy(problem.sentence, settings)) from problem
     desk = Desk(store, settings)
@@ -260,7 +282,16 @@ def _open(folder: Path, settings: Settings, sample: str | None) -> _Opened:
     memory = Memory(profile_folder(settings.folder))
     older, seen = not_as_seen(store, memory), memory.head(store.device_id)
     behind = behind_words(seen.at_utc if seen else "", datetime.now().astimezone())
-    said = (older, behind, settings.note_text, store.opening_note, read_only, surroundings.warning(folder))
+    said = (
+        note_text,
+        gone,
+        older,
+        behind,
+        settings.note_text,
+        store.opening_note,
+        read_only,
+        surroundings.warning(folder),
+    )
     notes = tuple(note for note in said if note)
     change = take_sample(desk, sample) if sample else None
     return _Opened(desk, desk.jobs(), notes, change)

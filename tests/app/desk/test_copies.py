@@ -8,11 +8,12 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
+from sqlalchemy import Connection
 
 from app.desk import Desk, Refusal
 from app.desk.copies import CopyKeeper, ago, compared
 from app.desk.seen import Memory, not_as_seen
-from app.jobstore import Store, StoreProblem, copies
+from app.jobstore import Store, StoreProblem, copies, migrate
 from app.jobstore.attachments import path_of
 from app.settings import Settings, profile_folder
 from ctcore.job import Header
@@ -86,6 +87,103 @@ def test_a_device_that_is_not_there_is_told_and_the_copy_beside_the_store_is_mad
     assert "connect the device" in view.trouble_text
     assert [line.away for line in view.lines] == [False]
     assert not elsewhere.exists()
+
+
+def test_a_device_connected_later_gets_the_copy_that_it_missed_and_no_other(
+    at_home: Desk, keeper: CopyKeeper, elsewhere: Path
+) -> None:
+    elsewhere.rmdir()
+    at_home.new_job(Header(number_text="77"))
+    keeper.make()
+    assert (keeper.away_there(), keeper.catch_up(), keeper.due()) == (False, None, False)
+    elsewhere.mkdir()
+    assert (keeper.away_there(), keeper.due()) == (True, True)
+    view = keeper.catch_up()
+    assert view is not None
+    assert [line.away for line in view.lines] == [True, False]
+    assert (keeper.catch_up(), keeper.due()) == (None, False)
+
+
+def test_what_is_keyed_since_the_last_copy_is_no_reason_to_copy_to_a_device_again(
+    at_home: Desk, keeper: CopyKeeper, elsewhere: Path
+) -> None:
+    at_home.new_job(Header(number_text="77"))
+    keeper.make()
+    at_home.new_job(Header(number_text="78"))
+    assert keeper.catch_up() is None
+    keeper.make_due()
+    assert [len(copies.copies_in(place)) for place in sorted(elsewhere.glob("*"))] == [2]
+
+
+def test_a_device_connected_later_makes_no_further_copy_beside_the_store(
+    at_home: Desk, keeper: CopyKeeper, elsewhere: Path, home: Settings
+) -> None:
+    elsewhere.rmdir()
+    at_home.new_job(Header(number_text="77"))
+    keeper.make()
+    elsewhere.mkdir()
+    keeper.make_due()
+    assert [len(copies.copies_in(place)) for place in (home.folder / "copies").glob("*")] == [1]
+
+
+def test_the_newest_copy_is_the_one_that_goes_furthest_whatever_the_clock_said(
+    at_home: Desk, home: Settings
+) -> None:
+    at_home.new_job(Header(number_text="77"))
+    CopyKeeper(home, clock=Clock(MORNING.replace(year=2100))).make()
+    at_home.new_job(Header(number_text="78"))
+    keeper = CopyKeeper(home, clock=Clock(MORNING))
+    keeper.make()
+    newest = keeper.newest()
+    assert newest is not None
+    assert "2031" in newest.when_text
+    assert not keeper.due()
+
+
+@pytest.fixture
+def newer_program(monkeypatch: pytest.MonkeyPatch) -> None:
+    """This program as it would be with one more step, which adds a column."""
+
+    def step(connection: Connection) -> None:
+        connection.exec_driver_sql("ALTER TABLE job ADD COLUMN region_text TEXT")
+        connection.exec_driver_sql("UPDATE alembic_version SET version_num = '0002'")
+
+    monkeypatch.setattr(migrate, "HEAD_REVISION", "0002")
+    monkeypatch.setattr(migrate, "known_revisions", lambda: frozenset({"0001", "0002"}))
+    monkeypatch.setattr(migrate, "run_steps", step)
+
+
+def test_before_an_upgrade_a_copy_of_the_old_form_is_made_and_checked_in_every_place(
+    at_home: Desk, keeper: CopyKeeper, elsewhere: Path, home: Settings, request: pytest.FixtureRequest
+) -> None:
+    at_home.new_job(Header(number_text="77"))
+    at_home.store.close()
+    request.getfixturevalue("newer_program")
+    with closing(Store.open(home.store_path, before_upgrade=keeper.make_before_upgrade)) as store:
+        assert [line.number_text for line in store.jobs()] == ["77"]
+    kept = [line.path for line in keeper.view().lines]
+    assert [migrate.revision_of(path, read_only=True) for path in kept] == ["0001", "0001"]
+    assert not list(home.folder.glob("*.backup"))
+    restored = compared(None, keeper.bring_back(kept[0])).restored
+    assert restored.jobs_count == 1
+
+
+def test_without_a_copy_that_passes_a_store_is_not_brought_up(
+    at_home: Desk,
+    keeper: CopyKeeper,
+    home: Settings,
+    monkeypatch: pytest.MonkeyPatch,
+    request: pytest.FixtureRequest,
+) -> None:
+    at_home.new_job(Header(number_text="77"))
+    at_home.store.close()
+    before = home.store_path.read_bytes()
+    request.getfixturevalue("newer_program")
+    monkeypatch.setattr(keeper, "_look_at", lambda _store: ["a page is torn."])
+    with pytest.raises(StoreProblem, match=r"left exactly as it was\. Before .* a page is torn\."):
+        Store.open(home.store_path, before_upgrade=keeper.make_before_upgrade)
+    assert home.store_path.read_bytes() == before
+    assert keeper.newest() is None
 
 
 def test_a_store_that_was_never_made_has_no_copy(keeper: CopyKeeper) -> None:

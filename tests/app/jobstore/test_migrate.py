@@ -218,12 +218,34 @@ def test_nothing_is_tried_where_no_sound_copy_can_be_made(
     assert specimen.read_bytes() == before
 
 
-def test_an_old_store_opened_for_reading_only_is_left_alone(
+def test_an_old_store_is_read_in_a_copy_of_its_own_and_left_byte_for_byte(
     specimen: Path, newer_program: None, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(migrate, "known_revisions", lambda: frozenset({"0001", "0002"}))
-    with pytest.raises(StoreProblem, match="open it once for writing"):
-        Store.open(specimen, read_only=True)
+    monkeypatch.setattr(migrate, "run_steps", step("ALTER TABLE job ADD COLUMN a TEXT"))
+    before = specimen.read_bytes()
+    with closing(Store.open(specimen, read_only=True)) as store:
+        assert (store.load("j1").job_id, store.faults(), store.read_only) == ("j1", [], True)
+        assert store.attachment_bytes(store.attachments("j1")[0]) == b"plate, photographed\n"
+    assert specimen.read_bytes() == before
+    assert sorted(entry.name for entry in specimen.parent.iterdir()) == [
+        "old.coreleaf", "old.coreleaf.attachments",
+    ]  # fmt: skip
+
+
+def test_where_the_copies_take_none_nothing_is_tried(
+    specimen: Path, newer_program: None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(migrate, "known_revisions", lambda: frozenset({"0001", "0002"}))
+    monkeypatch.setattr(migrate, "run_steps", refuse)
+    before = specimen.read_bytes()
+
+    def keep() -> None:
+        raise StoreProblem("Everything saved is in the store. No copy was made.")
+
+    with pytest.raises(StoreProblem, match="No copy was made"):
+        Store.open(specimen, before_upgrade=keep)
+    assert specimen.read_bytes() == before
 
 
 def test_a_store_of_a_newer_program_is_refused_by_name_and_left_byte_for_byte(specimen: Path) -> None:

@@ -139,7 +139,7 @@ def test_beside_a_store_that_cannot_be_read_the_newest_copy_is_named_and_brought
 
 def test_a_full_disk_is_said_and_the_reserve_is_held(hand, tmp_path, monkeypatch):
     monkeypatch.setattr(space, "words", lambda _store: "Everything saved is safe. The disk is full.")
-    hand.window.copier._look_at_space()
+    hand.window.copier._look_around()
     hand.wait(lambda: hand.window.bar.sentence == "Everything saved is safe. The disk is full.")
     assert space.reserve_of(tmp_path / "store.sqlite").exists()
     hand.window.bar.clear()
@@ -161,3 +161,61 @@ def test_a_window_that_may_only_read_brings_no_job_in_and_says_why(hand, qtbot, 
     assert open_dialog() is None
     assert second.window.bar.sentence.startswith("You can look here, not write.")
     second.close()
+
+
+@pytest.fixture
+def without_store(qtbot, tmp_path):
+    make_job(tmp_path)
+    CopyKeeper(Settings.load(tmp_path)).make()
+    (tmp_path / "store.sqlite").unlink()
+    hand = Hand(qtbot, tmp_path)
+    hand.window.session.open_store(tmp_path)
+    hand.wait(open_dialog)
+    assert not (tmp_path / "store.sqlite").exists()
+    yield hand
+    hand.close()
+
+
+def test_a_store_that_was_deleted_is_told_at_the_start_and_enter_brings_its_copy_back(without_store):
+    hand = without_store
+    hand.press(Qt.Key.Key_Return)
+    hand.wait(lambda: hand.window.session.desk is not None)
+    hand.rest()
+    assert hand.window.bar.sentence.startswith("The copy of ")
+    assert hand.window.settings.get("store_name_text").startswith("store-brought-back-")
+    assert len(hand.window.session.desk.jobs()) == 1
+
+
+def test_in_place_of_a_store_that_was_deleted_an_empty_one_is_begun_where_that_is_asked(without_store):
+    hand = without_store
+    open_dialog().anew.click()
+    hand.wait(lambda: hand.window.session.desk is not None)
+    hand.rest()
+    assert hand.window.session.desk.jobs() == []
+
+
+def test_beside_a_store_that_was_deleted_the_copies_are_looked_at_and_it_stays_so(without_store, tmp_path):
+    hand = without_store
+    open_dialog().look.click()
+    page = hand.window.page("copies")
+    hand.wait(lambda: page.model.rowCount() == 1)
+    assert hand.window.page_id == "copies"
+    assert "The newest copy that was checked" in hand.window.bar.sentence
+    assert not (tmp_path / "store.sqlite").exists()
+
+
+def test_soon_after_the_start_what_the_last_run_left_uncopied_is_copied(hand, tmp_path):
+    hand.window.copier._look_around()
+    hand.wait(lambda: CopyKeeper(Settings.load(tmp_path)).view().lines)
+    hand.wait(lambda: "copy " in hand.window.status.saved.text)
+
+
+def test_a_device_connected_while_the_window_stands_gets_its_copy(hand, tmp_path):
+    stick = tmp_path / "stick"
+    hand.window.settings.change(copies_folder_text=str(stick))
+    hand.window.copier._look_around()
+    hand.wait(lambda: CopyKeeper(Settings.load(tmp_path)).view().lines)
+    hand.wait(lambda: "that folder is not there" in hand.window.bar.sentence)
+    stick.mkdir()
+    hand.window.copier._look_around()
+    hand.wait(lambda: list(stick.rglob("0*.sqlite")))
