@@ -273,7 +273,11 @@ class Deviation:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LimitOverride:
-    """A limit replaced by the office, with reason and name; both are printed."""
+    """A limit replaced by the office, with reason and name; both are printed.
+
+    It holds for the core named, or for every core where none is; `class_text` narrows that to cores whose
+    plate states the same class, or the same parts of it.
+    """
 
     rule: str
     core_id: str
@@ -281,6 +285,7 @@ class LimitOverride:
     limit_high: float | None
     reason_text: str
     person_text: str
+    class_text: str = field(default="", metadata=LATER)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from decimal import Decimal
+from functools import lru_cache
 
 from ctcore.errors import BadInput
 
@@ -85,6 +86,42 @@ def parse_class(text: str) -> AccuracyClass:
     from ctcore.classtext import read
 
     return read(text)
+
+
+@lru_cache(maxsize=4096)
+def parts_held(stated: str, plate: str) -> int:
+    """Return how many parts of a class text a plate states alike, 0 where one of them differs.
+
+    Formula: the bare class counts as one part, each number stated with it as one more; a number that is not
+    stated is free.
+    Args: stated, a class text such as "5P", "5P20" or "5P20 15 VA"; plate, the class of a core.
+    Result: the count of parts that hold; with several classes on either side each stated one has to be found.
+    Valid for the classes that `parse_class` reads; other texts hold where they are the same but for spaces
+    and case, as one part.
+    Raises nothing for texts.
+    Source: arithmetic.
+
+    >>> [parts_held(text, "5P20 15 VA") for text in ("5P", "5P20", "5p20 15va", "5P20 30 VA", "10P20")]
+    [1, 2, 3, 0, 0]
+    """
+    try:
+        asked, there = parse_class(stated), parse_class(plate)
+    except BadInput:
+        plain = ["".join(text.casefold().split()) for text in (stated, plate)]
+        return int(bool(plain[0]) and plain[0] == plain[1])
+    counts = [max(_parts_alike(one, other) for other in there.all_classes) for one in asked.all_classes]
+    return sum(counts) if all(counts) else 0
+
+
+def _parts_alike(asked: AccuracyClass, there: AccuracyClass) -> int:
+    bare = ("standard", "family", "class_name")
+    if any(getattr(asked, name) != getattr(there, name) for name in bare):
+        return 0
+    # The designation is the bare class with a number that has a field of its own.
+    other = (entry.name for entry in fields(asked) if entry.name not in (*bare, "designation", "further"))
+    stated = [name for name in other if getattr(asked, name) not in (None, ())]
+    alike = all(getattr(asked, name) == getattr(there, name) for name in stated)
+    return 1 + len(stated) if alike else 0
 
 
 def plain_number(value: float) -> str:

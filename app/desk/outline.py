@@ -319,7 +319,8 @@ def _check_readings_kept(its: OpenJob, new: Job) -> None:
 
 def _limit_words(entry: LimitOverride) -> list[str]:
     low, high = ("open" if limit is None else f"{limit:g}" for limit in (entry.limit_low, entry.limit_high))
-    return [entry.rule, entry.core_id, f"{low} to {high}", entry.reason_text, entry.person_text]
+    held = [entry.class_text] if entry.class_text else []
+    return [entry.rule, entry.core_id, *held, f"{low} to {high}", entry.reason_text, entry.person_text]
 
 
 def _outline_words(job: Job, kind: str) -> object:

@@ -14,44 +14,21 @@ from datetime import date
 from pathlib import Path
 from typing import Any, Final, Literal
 
+from app.desk.limit_sets import LimitSet, demand_founded
 from app.desk.outline import OutlineVerbs
 from app.desk.view import Change, Refusal
 from app.record.canonical import canonical
 from app.record.files import write_whole
 from ctcore import plain
 from ctcore.errors import BadInput
-from ctcore.job import DecisionRule, Header, Instrument, Person, References
+from ctcore.job import Header, Instrument, Person
 
 FILE: Final = "registers.json"
 FORMAT: Final = "coreleaf-registers"
-VERSION: Final = 1
+VERSION: Final = 2
 _LARGEST_BYTES: Final = 20_000_000
 Kind = Literal["people", "instruments", "limit_sets", "templates"]
 KINDS: Final[tuple[Kind, ...]] = ("people", "instruments", "limit_sets", "templates")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LimitSet:
-    """What a job is judged by beside its plates, under a name of the office."""
-
-    set_id: str
-    name_text: str
-    decision_rule: DecisionRule = "simple"
-    insulation_limit_set: str = "tradition_1_mohm"
-    insulation_correction: str = "halving_per_10k"
-    client_insulation_limit_ohm: float | None = None
-    voltage_ceiling_v: float | None = None
-
-    @property
-    def references(self) -> References:
-        """The same as a job holds it."""
-        return References(
-            decision_rule=self.decision_rule,
-            insulation_limit_set=self.insulation_limit_set,
-            insulation_correction=self.insulation_correction,
-            client_insulation_limit_ohm=self.client_insulation_limit_ohm,
-            voltage_ceiling_v=self.voltage_ceiling_v,
-        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -183,6 +160,8 @@ class RegisterVerbs(OutlineVerbs):
         for day in (getattr(entry, "due_on", None), getattr(entry, "calibrated_on", None)):
             if day:
                 _demand_day(day)
+        if isinstance(entry, LimitSet):
+            demand_founded(entry)
         return self._keep(with_entry(self.registers(), entry))
 
     def unregister(self, kind: Kind, entry_id: str) -> Registers:
@@ -210,12 +189,14 @@ class RegisterVerbs(OutlineVerbs):
                 now = with_entry(now, one)
         return self._keep(now)
 
-    def pick(self, job_id: str, entry: Person | Instrument) -> Change:
-        """Name somebody or an instrument of the registers in the job, as it is known there now.
+    def use(self, job_id: str, entry: Person | Instrument | LimitSet) -> Change:
+        """Name somebody or an instrument of the registers in the job, or judge it by a limit set from now on.
 
-        What the job alone knows of them stays: what was checked before use, and what was watched.
+        What the job alone knows stays: what was checked before use, what was watched, a limit of one core.
         """
         job = self._of(job_id).job
+        if isinstance(entry, LimitSet):
+            return self.set_references(job_id, entry.put_into(job.references))
         if isinstance(entry, Instrument):
             known = next((one for one in job.instruments if one.instrument_id == entry.instrument_id), entry)
             checked = known.checked_before_use_text
@@ -285,7 +266,9 @@ def _fields(before: Entry, now: Entry) -> Iterator[tuple[str, str, str]]:
 
 def _said(value: Any) -> str:
     if isinstance(value, list):
-        return ", ".join(map(str, value))
+        return ", ".join(map(_said, value))
+    if isinstance(value, dict):
+        return " ".join(filter(None, map(_said, value.values())))
     return "" if value is None else f"{value:g}" if isinstance(value, float) else str(value)
 
 

@@ -11,9 +11,13 @@ from ctcore import digits, figures
 from ctcore.decision import Decision, decide
 from ctcore.errors import BadInput
 from ctcore.findings import Finding, Standing, Verdict
+from ctcore.job import Core, LimitOverride
 from ctcore.judgement.spot import Spot, told
+from ctcore.nameplate import parse_class, parts_held
 from ctcore.quantities import quantity
 
+# More than any class has parts.
+_OWN_CORE = 1000
 _STANDINGS: tuple[Standing, ...] = get_args(Standing)
 
 
@@ -95,20 +99,42 @@ def against_limit(
 
 def overridden(spot: Spot, limit: Limit) -> Limit:
     """The limit of the office in place of the book's, where the job holds one for this rule and core."""
-    core_id = spot.scene.core.core_id
-    matching = [
-        entry
-        for entry in spot.scene.job.references.limit_overrides
-        if entry.rule == limit.rule and entry.core_id in ("", core_id)
+    ranked = [
+        (rank, place, entry)
+        for place, entry in enumerate(spot.scene.job.references.limit_overrides)
+        if entry.rule == limit.rule and (rank := _rank(entry, spot.scene.core))
     ]
-    if not matching:
+    if not ranked:
         return limit
-    # The office's limit for this very core goes before one for all cores; of two alike the later one holds.
-    entry = max(enumerate(matching), key=lambda pair: (pair[1].core_id == core_id, pair[0]))[1]
+    entry = max(ranked, key=lambda one: one[:2])[2]
     source = f"limit set by {entry.person_text}: {entry.reason_text}, in place of {limit.source}"
     signed = entry.person_text.strip() and entry.reason_text.strip()
     doubt = "" if signed else "A limit of the office needs a reason and a name."
+    if entry.class_text and _has_several_classes(spot.scene.core):
+        told_of = f"The limit was set for {entry.class_text}, and this core has several classes."
+        doubt = " ".join(filter(None, (doubt, told_of)))
     return Limit(limit.rule, entry.limit_low, entry.limit_high, source, "office", doubt)
+
+
+def _rank(entry: LimitOverride, core: Core) -> int:
+    """How closely a limit of the office names a core, 0 where it does not hold there.
+
+    One for this very core goes before one for its class, the more of the class it states the sooner, and that
+    before one for all cores; of two alike the later one holds.
+    """
+    if entry.core_id not in ("", core.core_id):
+        return 0
+    parts = parts_held(entry.class_text, core.class_text) if entry.class_text else 0
+    if entry.class_text and not parts:
+        return 0
+    return 1 + parts + (_OWN_CORE if entry.core_id else 0)
+
+
+def _has_several_classes(core: Core) -> bool:
+    try:
+        return bool(parse_class(core.class_text).further)
+    except BadInput:
+        return False
 
 
 @lru_cache(maxsize=8192)
@@ -155,9 +181,7 @@ def _sentence(quantity_id: str, value: float, limit: Limit, *, u_expanded: float
     return f"{name[:1].upper()}{name[1:]} {figure}{spread}, {_limit_words(quantity_id, limit)}: {hand}."
 
 
-def _by_rule(
-    decision: Decision, limit: Limit, value: float, *, u_expanded: float | None, rule: str
-) -> str:
+def _by_rule(decision: Decision, limit: Limit, value: float, *, u_expanded: float | None, rule: str) -> str:
     """What the decision rule made of the comparison, where that is more than inside or outside."""
     if rule != "simple" and u_expanded is None:
         return "The decision rule of the job needs the uncertainty, which is not stated."

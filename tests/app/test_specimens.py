@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 
 from app.commands import run
-from app.desk import Refusal
+from app.desk import Refusal, registers
 from app.exchange import jobfile, opening
 from app.exchange.problem import JobFileProblem
 from app.record import certificates, cms, pack, papers, register, revision, signed_job, signing
@@ -114,6 +114,18 @@ def test_a_signed_job_and_the_pack_of_its_issue_are_taken_in(tmp_path: Path) -> 
 
     assert (taken.job.header.number_text, len(taken.job.readings)) == ("77", 5)
     assert issued.job.state == "issued"
+
+
+@pytest.mark.parametrize(("form", "limit_count"), [(1, 0), (2, 1)])
+def test_the_registers_of_an_office_are_read(form: int, limit_count: int) -> None:
+    found = registers.read(SPECIMENS / f"registers_form_{form}.json")
+
+    (limits,) = found.limit_sets
+    assert (limits.decision_rule, limits.client_insulation_limit_ohm) == ("guard_band", 1e8)
+    assert len(limits.references.limit_overrides) == limit_count
+    assert [one.name_text for one in (*found.people, *found.instruments, *found.templates)] == [
+        "R. Tamm", "Ohmmeter 3", "Fenmark bay",
+    ]  # fmt: skip
 
 
 def test_preferences_of_form_1_are_read(tmp_path: Path) -> None:

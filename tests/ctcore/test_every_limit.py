@@ -10,6 +10,7 @@ import pytest
 
 from ctcore.findings import Finding
 from ctcore.job import Instrument, LimitOverride, References, ReferenceValue
+from ctcore.judgement.office_rules import OFFICE_RULES
 
 AT_75 = {"leads": "four_wire", "t_winding_degc": "75.0", "t_winding_source": "surface_probe"}
 AS_ASKED = {
@@ -149,6 +150,47 @@ def test_the_office_may_replace_any_limit_and_its_name_is_printed(
     assert "B. Ruler" in after.text
     assert after.margin == pytest.approx(-1.0)
     assert after.verdict in ("outside", "refer")
+
+
+@pytest.mark.parametrize(("rule", "class_text"), HELD_BY.items(), ids=HELD_BY)
+def test_a_limit_set_names_the_quantity_that_its_rule_judges(tested: Any, rule: str, class_text: str) -> None:
+    assert of_rule(tested(class_text, References()), rule).quantity == OFFICE_RULES[rule]
+
+
+def test_every_limit_that_can_be_set_is_tried_here() -> None:
+    assert OFFICE_RULES.keys() == HELD_BY.keys()
+
+
+def for_class(class_text: str, high: float, **more: str) -> LimitOverride:
+    words = {"core_id": "", "reason_text": "specification 12", "person_text": "B. Ruler", **more}
+    return LimitOverride(
+        rule="resistance.limit", limit_low=None, limit_high=high, class_text=class_text, **words
+    )
+
+
+@pytest.mark.parametrize(
+    ("entries", "limit"),
+    [
+        ((for_class("PX", 2.4),), 2.4),
+        ((for_class("px ek 350v", 2.3), for_class("PX", 2.4)), 2.3),
+        ((for_class("PX Ek 350 V", 2.2, core_id="c1"), for_class("PX Ek 350 V Ie 30 mA", 2.4)), 2.2),
+        ((for_class("PX", 2.4), for_class("", 2.3)), 2.4),
+        ((for_class("PX", 2.4), for_class("PX", 2.3)), 2.3),
+        ((for_class("PX Ek 400 V", 2.4), for_class("5P20", 2.3), for_class("PX", 2.2, core_id="c9")), 2.5),
+    ],
+)
+def test_a_limit_for_a_class_holds_for_its_cores_and_the_closest_goes_first(
+    tested: Any, entries: tuple[LimitOverride, ...], limit: float
+) -> None:
+    plate = "PX Ek 350 V Ie 30 mA Rct 2.5 ohm"
+    assert of_rule(tested(plate, References(limit_overrides=entries)), "resistance.limit").limit_high == limit
+
+
+def test_a_limit_for_one_of_several_classes_of_a_core_says_no_within(tested: Any) -> None:
+    several = "0.5 FS5 10 VA; PX Ek 350 V Ie 30 mA Rct 2.5 ohm"
+    found = of_rule(tested(several, References(limit_overrides=(for_class("PX", 9.0),))), "resistance.limit")
+    assert (found.limit_high, found.verdict) == (9.0, "refer")
+    assert "this core has several classes" in found.text
 
 
 @pytest.mark.parametrize("decision_rule", ["simple", "guard_band", "four_way"])

@@ -78,12 +78,22 @@ def _override(sheet: Sheet, entry: LimitOverride) -> str:
     high = said("none") if entry.limit_high is None else figures.text(entry.limit_high, "1")
     return said(
         "{place}, {rule}: lower {low}, upper {high}, in base units; {reason} ({person})",
-        place=sheet.place(entry.core_id),
+        place=_where(sheet, entry),
         rule=entry.rule,
         low=low,
         high=high,
         reason=entry.reason_text or said("no reason stated"),
         person=entry.person_text or said("no name stated"),
+    )
+
+
+def _where(sheet: Sheet, entry: LimitOverride) -> str:
+    """The core that a limit of the office names, and the class that it is narrowed to."""
+    place = sheet.place(entry.core_id)
+    return (
+        said("{place}, class {class_text}", place=place, class_text=entry.class_text)
+        if entry.class_text
+        else place
     )
 
 

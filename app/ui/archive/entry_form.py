@@ -7,7 +7,8 @@ import uuid
 from datetime import date
 from typing import TYPE_CHECKING, Any, Final
 
-from app.desk.registers import Kind, LimitSet, Template
+from app.desk.limit_sets import LimitSet
+from app.desk.registers import Kind, Template
 from app.settings import ROWS, Settings
 from app.ui.dialogs.new_job import phases_of
 from app.ui.pages.people import ASKS as INSTRUMENT_ASKS
@@ -48,6 +49,8 @@ def asks_of(kind: Kind, registers: Registers) -> tuple[Ask, ...]:
             Ask(name="client_insulation_limit_ohm"),
             Ask(name="insulation_correction", choices=CORRECTIONS),
             Ask(name="voltage_ceiling_v"),
+            Ask(name="source_text"),
+            Ask(name="set_by_text"),
         )
     sets = (("", text("register.no_set")), *((one.set_id, one.name_text) for one in registers.limit_sets))
     return (

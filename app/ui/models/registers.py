@@ -39,7 +39,9 @@ class RegisterModel(LinesModel[Any]):
             missing = text("register.set_missing")
             limits = self.sets.get(one.set_id, missing) if one.set_id else text("register.no_set")
             return one.customer_text if column == "what" else limits
-        return text(f"register.rule_{one.decision_rule}") if column == "what" else ""
+        if column == "what":
+            return text(f"register.rule_{one.decision_rule}")
+        return text("register.set_count", count=len(one.limits)) if one.limits else ""
 
     def row_of(self, entry_id: str, id_of: Any) -> int:
         """The row of an entry; -1 where it is not shown."""

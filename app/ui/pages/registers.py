@@ -63,6 +63,7 @@ class RegistersPage(QWidget):
                 ("write", "Alt+W", self.write_out),
                 ("take", "Alt+T", self.take_in),
                 ("out", "Alt+D", self.take_out),
+                ("limits", "Alt+L", self.show_limits),
                 ("add", "Alt+A", self.add),
                 ("use", "Alt+J", self.use),
             ),
@@ -160,12 +161,26 @@ class RegistersPage(QWidget):
             dialog.choose_template(id_of(entry))
             dialog.open()
             return
-        done = text("register.used", name=entry.name_text)
+        done = text(
+            "register.judged_by" if self.kind == "limit_sets" else "register.used", name=entry.name_text
+        )
         self._window.session.do(
-            lambda desk, job_id: desk.pick(job_id, entry),  # type: ignore[arg-type]
+            lambda desk, job_id: desk.use(job_id, entry),  # type: ignore[arg-type]
             refused=self._say,
             done=lambda _change: self._window.bar.say(done),
         )
+
+    def show_limits(self) -> None:
+        """The limits of the set in hand, to be changed."""
+        from app.desk.limit_sets import LimitSet
+        from app.ui.dialogs.set_limits import SetLimitsDialog
+
+        def kept(registers: Registers, one: LimitSet) -> None:
+            self._put(registers, in_hand=id_of(one))
+
+        entry = self.in_hand()
+        if isinstance(entry, LimitSet):
+            SetLimitsDialog(self._window, entry, kept).open()
 
     def write_out(self) -> None:
         """Write everything into a file for laptops."""
@@ -317,17 +332,16 @@ class RegistersPage(QWidget):
         buttons, view = self.foot.buttons, self._window.session.view
         nothing = "" if self.in_hand() is not None else text("register.nothing")
         buttons["out"].set_reason(nothing)
-        buttons["use"].set_words(
-            text("register.start" if self.kind == "templates" else "register.button.use")
-        )
+        buttons["limits"].setVisible(self.kind == "limit_sets")
+        buttons["limits"].set_reason(nothing)
+        words = {"templates": "register.start", "limit_sets": "register.judge_by"}
+        buttons["use"].set_words(text(words.get(self.kind, "register.button.use")))
         why = "" if view is not None else text("register.no_job")
         if view is not None and view.read_only_reason:
             why = text("plate.locked")
         if self.kind == "templates":
             why = ""
-        buttons["use"].set_reason(
-            nothing or (text("register.by_template") if self.kind == "limit_sets" else why)
-        )
+        buttons["use"].set_reason(nothing or why)
 
     # Laying out
 

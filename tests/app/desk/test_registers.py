@@ -8,10 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from app.desk import Desk
-from app.desk.registers import LimitSet, Registers, Template, due_instruments, read
+from app.desk import Address, Desk
+from app.desk.limit_sets import LimitSet, SetLimit
+from app.desk.registers import Registers, Template, due_instruments, read
 from app.desk.view import Refusal
-from ctcore.job import Instrument, Person
+from ctcore.job import METHOD_ROW, Instrument, LimitOverride, Person
 
 METER = Instrument(
     instrument_id="i1", name_text="Ohmmeter 3", serial_text="M-7", response="mean",
@@ -76,13 +77,81 @@ def test_a_template_without_its_limit_set_starts_no_job(desk: Desk) -> None:
 
 
 def test_what_is_picked_keeps_what_only_the_job_knows(desk: Desk, job_id: str) -> None:
-    desk.pick(job_id, WHO)
-    desk.pick(job_id, METER)
+    desk.use(job_id, WHO)
+    desk.use(job_id, METER)
     desk.set_instrument(job_id, dataclasses.replace(METER, checked_before_use_text="shorted leads"))
     later = dataclasses.replace(METER, due_on="2033-06-30")
-    (found,) = desk.pick(job_id, later).view.job.instruments
+    (found,) = desk.use(job_id, later).view.job.instruments
     assert (found.due_on, found.checked_before_use_text) == ("2033-06-30", "shorted leads")
     assert "R. Tamm" in [one.name_text for one in desk.view(job_id).job.people]
+
+
+WIDER = SetLimit(
+    rule="resistance.limit", class_text="PX", limit_low=None, limit_high=2.4, clause_text="clause 4.2"
+)  # fmt: skip
+FOUNDED = dataclasses.replace(
+    LIMITS, source_text="Specification FG-12, edition 3", set_by_text="B. Ruler", limits=(WIDER,)
+)
+
+
+def test_a_job_is_judged_by_the_limits_of_a_set_with_document_edition_and_name(
+    desk: Desk, job_id: str
+) -> None:
+    own = LimitOverride(
+        rule="ratio.error", core_id="c", limit_low=None, limit_high=1.0, reason_text="r", person_text="p"
+    )
+    desk.add_position(job_id, "Line", phases=("L1",), core_classes=("PX Ek 350 V Ie 30 mA Rct 2.5 ohm",))
+    before = desk.view(job_id).job.references
+    desk.set_references(job_id, dataclasses.replace(before, limit_overrides=(own,)))
+
+    held = desk.use(job_id, FOUNDED).view.job.references
+    (given, kept) = held.limit_overrides
+    assert kept == own
+    assert (given.core_id, given.class_text, given.limit_high) == ("", "PX", 2.4)
+    assert given.reason_text == "Specification FG-12, edition 3, clause 4.2 (limit set Fenmark Grid)"
+    assert given.person_text == "B. Ruler"
+    assert held.decision_rule == "guard_band"
+    assert desk.use(job_id, LIMITS).view.job.references.limit_overrides == (own,)
+    assert desk.undo(job_id).view.job.references == held
+
+
+def test_a_core_that_comes_later_is_judged_by_the_set_too(desk: Desk) -> None:
+    desk.register(FOUNDED)
+    job_id = desk.new_job_from(START, number_text="79", title_text="", site_text="").view.job.job_id
+    desk.add_position(job_id, "Line", phases=("A",), core_classes=("PX Ek 350 V Ie 30 mA Rct 2.5 ohm",))
+    core = desk.view(job_id).job.positions[0].cts[0].cores[0]
+    core_id = core.core_id
+    at_75 = {"leads": "four_wire", "t_winding_degc": "75", "t_winding_source": "surface_probe"}
+    keyed = [(Address(core_id, "resistance", 1, METHOD_ROW, name), value) for name, value in at_75.items()]
+    ohms = Address(core_id, "resistance", 1, core.taps[0].tap_id, "r_measured_ohm")
+    desk.key_many(job_id, [*keyed, (ohms, "2.45")])
+
+    (found,) = [one for one in desk.view(job_id).findings[core_id] if one.rule == "resistance.limit"]
+    assert (found.limit_high, found.verdict) == (2.4, "refer")
+    assert "set by B. Ruler: Specification FG-12, edition 3, clause 4.2" in found.source
+
+
+@pytest.mark.parametrize(
+    ("changed", "told"),
+    [
+        ({"source_text": " "}, "with its edition"),
+        ({"set_by_text": ""}, "name of who of the office"),
+        ({"limits": (dataclasses.replace(WIDER, limit_high=None),)}, "lower or an upper figure"),
+        ({"limits": (dataclasses.replace(WIDER, limit_low=9.0),)}, "above the upper"),
+        ({"limits": (dataclasses.replace(WIDER, rule="colour"),)}, "No limit of the name colour"),
+    ],
+)
+def test_a_set_whose_limits_are_not_founded_is_refused(
+    desk: Desk, changed: dict[str, object], told: str
+) -> None:
+    with pytest.raises(Refusal, match=told):
+        desk.register(dataclasses.replace(FOUNDED, **changed))
+    assert desk.registers().limit_sets == ()
+
+
+def test_a_set_that_came_in_without_its_document_gives_limits_without_a_reason() -> None:
+    bare = dataclasses.replace(FOUNDED, source_text="")
+    assert [one.reason_text for one in bare.references.limit_overrides] == [""]
 
 
 def test_taking_a_file_in_shows_what_changes_and_loses_nothing(desk: Desk, tmp_path: Path) -> None:
@@ -113,7 +182,7 @@ def test_taking_a_file_in_shows_what_changes_and_loses_nothing(desk: Desk, tmp_p
         (b"{", "is no file of registers"),
         (b'{"format": "other", "version": 1, "registers": {}}', "is no file of registers"),
         (b'{"format": "coreleaf-registers", "version": 9, "registers": {}}', "newer Coreleaf"),
-        (b'{"format": "coreleaf-registers", "version": 1, "registers": {"cats": []}}', "unknown name"),
+        (b'{"format": "coreleaf-registers", "version": 2, "registers": {"cats": []}}', "unknown name"),
     ],
 )
 def test_a_file_that_is_none_changes_nothing(desk: Desk, tmp_path: Path, data: bytes, told: str) -> None:
@@ -136,7 +205,7 @@ def test_a_damaged_register_is_said_and_left_as_it_is(desk: Desk) -> None:
 def test_the_file_is_plain_and_named(desk: Desk) -> None:
     filled(desk)
     found = json.loads(desk.registers_path.read_bytes())
-    assert (found["format"], found["version"]) == ("coreleaf-registers", 1)
+    assert (found["format"], found["version"]) == ("coreleaf-registers", 2)
     assert read(desk.registers_path) == desk.registers()
 
 

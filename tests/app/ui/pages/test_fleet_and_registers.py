@@ -5,11 +5,14 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QAbstractItemModelTester
 
-from app.desk.registers import LimitSet, Template
+from app.desk.limit_sets import LimitSet, SetLimit
+from app.desk.registers import Template
 from app.ui.dialogs.frame import open_dialog
+from app.ui.dialogs.set_limits import rule_in_words
 from app.ui.models.plain import PlainModel, states_table
 from app.ui.models.registers import RegisterModel
 from ctcore.job import Instrument, Person
+from ctcore.judgement.office_rules import OFFICE_RULES
 from tests.app.ui.archive.conftest import fill
 
 SHIFTED = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier
@@ -165,3 +168,66 @@ def test_registers_that_cannot_be_read_are_said_and_left(hand, registers, tmp_pa
     hand.wait(lambda: registers.notices.isVisible())
     assert "is no file of registers" in registers.notices.text()
     assert (tmp_path / "registers.json").read_bytes() == b"rotten"
+
+
+def test_a_set_gets_limits_for_a_class_and_the_job_is_judged_by_it(hand, registers):
+    keep(
+        hand, LimitSet(set_id="s1", name_text="Fenmark Grid", source_text="FG-12, ed. 3", set_by_text="B. R.")
+    )
+    registers.show_kind("limit_sets")
+    hand.press(Qt.Key.Key_L, ALT)
+    dialog = open_dialog()
+    hand.enter("PX")
+    dialog.rule.show_text("resistance.limit")
+    dialog.low.line.setText("none")
+    dialog.main.click()
+    assert dialog.low.reason
+    dialog.low.line.clear()
+    dialog.high.line.setText("2400 mohm")
+    dialog.clause.line.setText("4.2")
+    dialog.main.click()
+    hand.wait(lambda: dialog.model.rowCount() == 1)
+    assert [dialog.model.words(dialog.model.line(0), name) for name in ("class", "low", "clause")] == [
+        "PX", "–", "4.2",
+    ]  # fmt: skip
+    hand.press(Qt.Key.Key_Escape)
+    assert registers.model.words(registers.model.line(0), "until") == "limits: 1"
+    hand.press(Qt.Key.Key_J, ALT)
+    hand.wait(lambda: hand.job.references.limit_overrides)
+    (held,) = hand.job.references.limit_overrides
+    assert (held.class_text, held.limit_high) == ("PX", 2.4)
+    assert hand.window.bar.sentence == "The job is judged by Fenmark Grid."
+
+
+def test_limits_without_a_document_are_refused_at_the_dialog_and_what_was_typed_stays(hand, registers):
+    keep(hand, LimitSet(set_id="s1", name_text="Fenmark Grid"))
+    registers.show_kind("limit_sets")
+    hand.press(Qt.Key.Key_L, ALT)
+    dialog = open_dialog()
+    dialog.high.line.setText("2")
+    dialog.main.click()
+    hand.wait(lambda: dialog.trouble.text())
+    assert "with its edition" in dialog.trouble.text()
+    assert (dialog.high.line.text(), dialog.model.rowCount()) == ("2", 0)
+
+
+def test_a_limit_is_taken_up_to_be_changed_and_taken_out(hand, registers):
+    one = SetLimit(rule="ratio.error", class_text="0.5", limit_low=-0.25, limit_high=0.25)
+    keep(hand, LimitSet(set_id="s1", name_text="F", source_text="D", set_by_text="B", limits=(one,)))
+    registers.show_kind("limit_sets")
+    hand.press(Qt.Key.Key_L, ALT)
+    dialog = open_dialog()
+    dialog.table.chosen.emit(0)
+    assert (dialog.class_field.value(), dialog.low.value(), dialog.high.value()) == ("0.5", "-0.25", "0.25")
+    dialog.high.line.setText("0.2")
+    dialog.main.click()
+    hand.wait(lambda: dialog.model.line(0).limit_high == 0.2)
+    assert dialog.model.rowCount() == 1
+    dialog.table.setCurrentIndex(dialog.model.index(0, 0))
+    dialog.out.click()
+    hand.wait(lambda: dialog.model.rowCount() == 0)
+    assert hand.window.session.desk.registers().limit_sets[0].limits == ()
+
+
+def test_no_two_limits_are_called_alike(qapp):
+    assert len({rule_in_words(rule) for rule in OFFICE_RULES}) == len(OFFICE_RULES)
