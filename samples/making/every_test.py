@@ -56,7 +56,9 @@ def make() -> Job:
     for core, _number in day.cores(POSITION):
         _load(day, core)
     job = job_of(day)
-    return replace(job, instruments=(*job.instruments, _clamp()))
+    used = {reading.instrument_id for reading in job.readings}
+    taken_along = tuple(one for one in job.instruments if one.instrument_id in used)
+    return replace(job, instruments=(*taken_along, _clamp()))
 
 
 def _read(day: Day, core: str, number: int) -> None:

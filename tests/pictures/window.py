@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from tests.pictures import asked, board, exchange, parts
+from tests.pictures import asked, board, every, exchange, filed, parts
 
 
 def main() -> int:
@@ -201,6 +201,8 @@ SCENES: dict[str, Callable[[Stage], object]] = {
     "handed-in": lambda stage: stage.window.go_to(stage.core(1), "excitation"),
     "plate-locked": lambda stage: stage.do("plate"),
     "revise": lambda stage: stage.do("revise"),
+    **filed.SCENES,
+    **every.SCENES,
 }
 
 

@@ -18,13 +18,21 @@ LINE_PX = 22
 _LEFT_PX, _SAMPLE_PX, _GAP_PX = 12.0, 30.0, 16.0
 
 
-def laid_out(series: Sequence[Series], last_words: str, wide_px: float) -> list[tuple[QPointF, Series | str]]:
+def laid_out(
+    series: Sequence[Series], last_words: str, wide_px: float, *, stacked: bool = False
+) -> list[tuple[QPointF, Series | str]]:
     """Where each series stands, from the left end of its sample; what is not drawn is told at the end.
 
-    In a width of nothing each one stands in a line of its own.
+    Stacked, each one begins a line of its own and goes on in the next where it is too long.
     """
     parts = _parts(series, last_words)
     made: list[tuple[QPointF, Series | str]] = []
+    if stacked:
+        top = 0
+        for part, wide in parts:
+            made.append((QPointF(_LEFT_PX, top + LINE_PX / 2), part))
+            top += LINE_PX * (1 if _LEFT_PX + wide <= wide_px else 2)
+        return made
     left, line = _LEFT_PX, 0
     for part, wide in parts:
         if left > _LEFT_PX and left + wide > wide_px - 8:
@@ -59,11 +67,11 @@ def tall_px(series: Sequence[Series], last_words: str, wide_px: float) -> int:
 def paint(
     painter: QPainter, box: QRectF, series: Sequence[Series], last_words: str, *, stacked: bool
 ) -> None:
-    """Draw the legend into a box; stacked it has a line for each series, and what is too long is cut."""
+    """Draw the legend into a box; stacked it has a line for each series, or two where one is too short."""
     metrics = QFontMetricsF(theme.font("second"))
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.setFont(theme.font("second"))
-    for place, part in laid_out(series, last_words, 0.0 if stacked else box.width()):
+    for place, part in laid_out(series, last_words, box.width(), stacked=stacked):
         at = place + box.topLeft()
         words, beside = (part, 0.0) if isinstance(part, str) else (part.words, _SAMPLE_PX + 6)
         if not isinstance(part, str):
@@ -71,8 +79,24 @@ def paint(
         painter.setPen(theme.color("ink"))
         room = max(box.right() - at.x() - beside, 0.0)
         line = QRectF(at.x() + beside, at.y() - LINE_PX / 2, room, LINE_PX)
-        cut = metrics.elidedText(words, Qt.TextElideMode.ElideRight, room)
-        painter.drawText(line, Qt.AlignmentFlag.AlignVCenter, cut)
+        whole, rest = _broken(words, metrics, room) if stacked else (words, "")
+        for part_of_it in filter(None, (whole, rest)):
+            cut = metrics.elidedText(part_of_it, Qt.TextElideMode.ElideRight, room)
+            painter.drawText(line, Qt.AlignmentFlag.AlignVCenter, cut)
+            line.translate(0.0, LINE_PX)
+
+
+def _broken(words: str, metrics: QFontMetricsF, room_px: float) -> tuple[str, str]:
+    """Words in one line, or in two broken before their figures, else where they are too long."""
+    if metrics.horizontalAdvance(words) <= room_px:
+        return words, ""
+    first, sign, rest = words.partition(": ")
+    if rest and metrics.horizontalAdvance(first + sign) <= room_px:
+        return first + sign.rstrip(), rest
+    spaces = [at for at, letter in enumerate(words) if letter == " "]
+    fitting = [at for at in spaces if metrics.horizontalAdvance(words[:at]) <= room_px]
+    at = max(fitting, default=len(words))
+    return words[:at], words[at + 1 :]
 
 
 def _sample(painter: QPainter, at: QPointF, series: Series) -> None:

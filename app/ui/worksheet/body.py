@@ -22,6 +22,7 @@ _GAP = 8
 _SHARES: Final[dict[Mode, tuple[int, int]]] = {"side": (43, 57), "stacked": (1, 0)}
 _TIGHT_SHARES: Final = (52, 48)
 _LEAST_TABLE_HEIGHT = 140
+_MOST_TABLE_SHARE = 0.58
 _LEAST_VIEW_HEIGHT = 200
 _LEAST_PLOT_ALONE = 150
 
@@ -195,7 +196,12 @@ class Body(QScrollArea):
         self._set_least()
 
     def fit_rows(self) -> None:
-        """Where parts stand one under another, the table takes the height of its rows and no more."""
+        """Where parts stand one under another, the table takes the height of its rows and no more.
+
+        Side by side it takes the width of what is keyed, up to a share that leaves the view its own.
+        """
+        most = int(self.viewport().width() * _MOST_TABLE_SHARE) if self.mode == "side" else 0
+        self.table.setMinimumWidth(min(self.table.keyed_px, most))
         wanted = self.table.content_height() + self.hint.sizeHint().height() + 4
         stacked = self.mode == "stacked" and not self._has_plot
         self._rows_sheet.setMaximumHeight(max(wanted, _LEAST_TABLE_HEIGHT) if stacked else 16_777_215)
@@ -218,4 +224,5 @@ class Body(QScrollArea):
         """Another width may want another order."""
         super().resizeEvent(event)
         self._arrange()
+        self.fit_rows()
         self._fit_plot()

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QFrame, QListView, QStyle, QStyledItemDelegate, QS
 
 from app.ui import marks, theme
 from app.ui.texts import text
-from app.words import quantity, verdict_word
+from app.words import quantity, retold, verdict_word
 from ctcore.findings import Finding, Verdict, conformance_text, worst_first
 from ctcore.notices import Notice, Offer
 
@@ -51,19 +51,20 @@ def lines_of(findings: tuple[Finding, ...], notices: tuple[Notice, ...] = ()) ->
 
 def _notice_line(notice: Notice) -> FindingLine:
     offer = notice.offer
-    beneath = text("findings.offer", offer=offer.words) if offer else text("findings.no_offer")
-    return FindingLine(None, notice.sentence, beneath, notice.row, offer)
+    beneath = text("findings.offer", offer=retold(offer.words)) if offer else text("findings.no_offer")
+    return FindingLine(None, retold(notice.sentence), beneath, notice.row, offer)
 
 
 def _line(finding: Finding) -> FindingLine:
-    words = finding.text or quantity(finding.quantity).name
-    source = "" if finding.source.casefold() in words.casefold() else finding.source
-    if finding.source and finding.limit_standing == "from memory":
+    words = retold(finding.text) or quantity(finding.quantity).name
+    source = "" if finding.source.casefold() in finding.text.casefold() else retold(finding.source)
+    founded = finding.limit_standing
+    if finding.source and founded == "from memory":
         if (check := text("findings.from_memory")).partition(": ")[2] not in words:
             source = f"{source} ({check})" if source else check
-    elif source and finding.limit_standing not in ("plate", "office") and finding.limit_standing not in words:
-        source = f"{source} ({finding.limit_standing})"
-    standing = "; ".join(part for part in (source, conformance_text(finding)) if part)
+    elif source and not any(founded in said for said in ("plate", "office", finding.text, finding.source)):
+        source = f"{source} ({retold(founded)})"
+    standing = "; ".join(part for part in (source, retold(conformance_text(finding))) if part)
     return FindingLine(finding.verdict, words, standing, finding.row, finding=finding)
 
 

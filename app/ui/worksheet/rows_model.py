@@ -13,6 +13,8 @@ from app.ui.worksheet.sheet import RowLine, Sheet
 from app.words import verdict_word
 
 Index = QModelIndex | QPersistentModelIndex
+# A heading of so many letters is no wider than the field beneath it.
+_FITS_COUNT = 9
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,10 +67,19 @@ class RowsModel(QAbstractTableModel):
             if self._columns:
                 self.headerDataChanged.emit(Qt.Orientation.Horizontal, 0, len(self._columns) - 1)
 
-    def head_lines(self, column: Column) -> list[str]:
-        """What stands in a head, line by line."""
-        heading = halves(column.heading) if self._heads_broken else [column.heading]
-        return [*heading, *([column.reader] if column.reader else [])]
+    def head_lines(self, column: Column, *, broken: bool | None = None) -> list[str]:
+        """What stands in a head, line by line; with `broken` as it would stand then."""
+        parts = [part for part in (column.heading, column.reader) if part]
+        if not (self._heads_broken if broken is None else broken):
+            return parts
+        lines = [halves(part) for part in parts]
+        widest = max(_FITS_COUNT, *(len(line) for part in lines for line in part))
+        # What is no wider than the rest stays whole: a unit beside its heading.
+        return [
+            line
+            for part, apart in zip(parts, lines, strict=True)
+            for line in ([part] if len(part) <= widest else apart)
+        ]
 
     @property
     def doubts(self) -> frozenset[tuple[str, str]]:

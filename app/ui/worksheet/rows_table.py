@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from PySide6.QtCore import QRect, Qt, Signal
 from PySide6.QtGui import QFontMetrics, QKeyEvent, QMouseEvent, QResizeEvent
 from PySide6.QtWidgets import QFrame, QHeaderView, QTableView, QWidget
@@ -18,6 +20,10 @@ _REASON_HEIGHT = 22
 _HEAD_PX, _READER_PX = 32, 16
 _LEAST_COLUMN = 45
 _PADDING, _TIGHT_PADDING = 15, 8
+# From the roomiest to the tightest: whether headings are broken, and the space beside them.
+_FORMS: Final = ((False, _PADDING), (False, _TIGHT_PADDING), (True, _TIGHT_PADDING))
+# The name of a row is drawn in two lines where it is in hand, and smaller where it is not.
+_MOST_ROW_WIDE, _MOST_ROW, _MOST_ROW_BROKEN = 330, 190, 150
 
 
 class RowsTable(QTableView):
@@ -33,6 +39,8 @@ class RowsTable(QTableView):
         self.setItemDelegate(self._delegate)
         self._row_in_hand = ""
         self._relaid = True
+        # The least width in which everything that is keyed is seen.
+        self.keyed_px = 0
         self.entry = EntryRow(self.viewport())
         self._dress_table()
 
@@ -150,20 +158,10 @@ class RowsTable(QTableView):
         self.updateEditorGeometries()
 
     def _size_columns(self) -> None:
-        self.rows.break_heads(broken=False)
-        needs = self._needs(_PADDING)
-        if sum(needs) > self.viewport().width():
-            needs = self._needs(_TIGHT_PADDING)
-        if sum(needs) > self.viewport().width():
-            self.rows.break_heads(broken=True)
-            in_two_lines = self._needs(_TIGHT_PADDING)
-            if sum(in_two_lines) <= self.viewport().width():
-                needs = in_two_lines
-            else:
-                # It scrolls either way: then no height is spent on it.
-                self.rows.break_heads(broken=False)
+        wide = self.viewport().width()
+        needs = self._fitted(wide)
         self._size_head()
-        spare = self.viewport().width() - sum(needs)
+        spare = wide - sum(needs)
         grows = [i for i, c in enumerate(self.rows.columns) if c.kind not in ("row", "verdict")]
         for index in grows:
             needs[index] += max(0, spare) // max(1, len(grows))
@@ -171,15 +169,30 @@ class RowsTable(QTableView):
             self.setColumnWidth(index, width)
         self.updateEditorGeometries()
 
-    def _needs(self, padding: int) -> list[int]:
-        return [self._need(column, padding) for column in self.rows.columns]
+    def _fitted(self, wide: int) -> list[int]:
+        """Widths in the least tight form in which all columns fit; else in which what is keyed fits."""
+        keyed_count = sum(1 for column in self.rows.columns if column.kind in ("row", "typed"))
+        tried = [self._needs(*form) for form in _FORMS]
+        keyed = [sum(needs[:keyed_count]) for needs in tried]
+        self.keyed_px = keyed[-1]
+        fits = [needed <= wide for needed in (*map(sum, tried), *keyed)]
+        # It scrolls either way: then no height is spent on it.
+        chosen = fits.index(True) % len(_FORMS) if True in fits else 1
+        self.rows.break_heads(broken=_FORMS[chosen][0])
+        return tried[chosen]
 
-    def _need(self, column: Column, padding: int) -> int:
+    def _needs(self, broken: bool, padding: int) -> list[int]:
+        return [self._need(column, padding, broken=broken) for column in self.rows.columns]
+
+    def _need(self, column: Column, padding: int, *, broken: bool) -> int:
         metrics = QFontMetrics(theme.font("second", bold=True))
-        head = max(metrics.horizontalAdvance(line) for line in self.rows.head_lines(column)) + padding
+        lines = self.rows.head_lines(column, broken=broken)
+        head = max(metrics.horizontalAdvance(line) for line in lines) + padding
         if column.kind == "row":
             widest = max((metrics.horizontalAdvance(line.row.words) for line in self.rows.lines), default=0)
-            return max(head, min(widest + 24, 190 if self.viewport().width() < 800 else 330), 29 + padding)
+            in_full = _MOST_ROW if self.viewport().width() < 800 else _MOST_ROW_WIDE
+            most = _MOST_ROW_BROKEN if broken else in_full
+            return max(head, min(widest + 24, most), 29 + padding)
         if column.kind == "typed":
             choices = column.quantity.choices if column.quantity else ()
             reading = QFontMetrics(theme.font("reading"))

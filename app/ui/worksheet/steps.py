@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRect, QSize, Qt, Signal
-from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtGui import QFont, QFontMetrics, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QAbstractButton, QHBoxLayout, QSizePolicy, QWidget
 
 from app.ui import marks, theme
@@ -13,6 +13,7 @@ from app.ui.marks import Mark
 from app.ui.texts import text
 
 STRIP_HEIGHT = 60
+_LEAST_PX, _NAME_LEFT, _WORD_LEFT = 44, 10, 42
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,11 +29,12 @@ class StepLine:
 
 
 class StepButton(QAbstractButton):
-    """One step to go to."""
+    """One step to go to. In a tight strip the mark stands over the name, and only the open one has a word."""
 
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
         self.line = StepLine("", 0, "", "not tested", "", False)
+        self._is_tight = False
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setFixedHeight(STRIP_HEIGHT)
@@ -49,13 +51,33 @@ class StepButton(QAbstractButton):
         self.setAccessibleDescription(f"Alt+{line.number}")
         self.update()
 
+    def show_tight(self, is_tight: bool) -> None:
+        """Stand in a strip with or without room for a word in every step."""
+        least = self.wanted_px if is_tight and self.line.is_open else _LEAST_PX
+        if self.minimumWidth() != least:
+            self.setMinimumWidth(least)
+        if is_tight != self._is_tight:
+            self._is_tight = is_tight
+            self.update()
+
+    @property
+    def wanted_px(self) -> int:
+        """The width in which number, name, mark and word are seen in full."""
+        line = self.line
+        name = QFontMetrics(theme.font("finding", bold=line.is_open)).horizontalAdvance(self.text())
+        word = QFontMetrics(self._word_font()).horizontalAdvance(line.word)
+        return max(name + _NAME_LEFT, word + _WORD_LEFT) + 8
+
+    def _word_font(self) -> QFont:
+        return theme.font("second", bold=self.line.is_open or marks.is_bold(self.line.mark))
+
     def sizeHint(self) -> QSize:
         """A ninth of the strip, or more."""
         return QSize(128, STRIP_HEIGHT)
 
     def minimumSizeHint(self) -> QSize:
-        """Narrow enough for nine steps on a small screen."""
-        return QSize(84, STRIP_HEIGHT)
+        """A number and a mark."""
+        return QSize(_LEAST_PX, STRIP_HEIGHT)
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Draw ground, name, mark and word."""
@@ -67,18 +89,27 @@ class StepButton(QAbstractButton):
         painter.setPen(theme.color("hairline"))
         painter.drawLine(0, 9, 0, self.height() - 9)
         painter.setPen(theme.color("ink"))
-        painter.setFont(theme.font("finding", bold=line.is_open))
-        box = QRect(10, 9, self.width() - 14, 22)
-        painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, self.text())
-        self._paint_mark(painter)
-
-    def _paint_mark(self, painter: QPainter) -> None:
-        line = self.line
-        ground = theme.color("here_tint" if line.is_open else "sheet")
-        marks.paint(painter, line.mark, QPointF(24, 42), 12, ground=ground)
+        if self._is_tight and not line.is_open:
+            self._write(painter, theme.font("label"), QRect(6, 31, self.width() - 8, 22), line.name)
+            self._write(painter, theme.font("second"), QRect(6, 9, 22, 22), str(line.number))
+            self._paint_mark(painter, QPointF(42, 20))
+            return
+        name = QRect(_NAME_LEFT, 9, self.width() - _NAME_LEFT - 4, 22)
+        self._write(painter, theme.font("finding", bold=line.is_open), name, self.text())
+        self._paint_mark(painter, QPointF(24, 42))
         painter.setPen(theme.color("ink"))
-        painter.setFont(theme.font("second", bold=line.is_open or marks.is_bold(line.mark)))
-        painter.drawText(QRect(42, 31, self.width() - 46, 22), Qt.AlignmentFlag.AlignVCenter, line.word)
+        word = QRect(_WORD_LEFT, 31, self.width() - _WORD_LEFT - 4, 22)
+        self._write(painter, self._word_font(), word, line.word)
+
+    @staticmethod
+    def _write(painter: QPainter, font: QFont, box: QRect, words: str) -> None:
+        painter.setFont(font)
+        shown = painter.fontMetrics().elidedText(words, Qt.TextElideMode.ElideRight, box.width())
+        painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, shown)
+
+    def _paint_mark(self, painter: QPainter, center: QPointF) -> None:
+        ground = theme.color("here_tint" if self.line.is_open else "sheet")
+        marks.paint(painter, self.line.mark, center, 12, ground=ground)
 
 
 class StepsStrip(QWidget):
@@ -114,6 +145,19 @@ class StepsStrip(QWidget):
             gone.deleteLater()
         for button, line in zip(self._buttons, lines, strict=True):
             button.show_line(line)
+        self._fit()
+
+    def _fit(self) -> None:
+        """Where one step has no room for its words, all but the open one go without a word."""
+        share = self.width() // max(1, len(self._buttons))
+        is_tight = any(button.wanted_px > share for button in self._buttons)
+        for button in self._buttons:
+            button.show_tight(is_tight)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Another width has room for more words, or for fewer."""
+        super().resizeEvent(event)
+        self._fit()
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """The sheet under the steps and the rule beneath."""

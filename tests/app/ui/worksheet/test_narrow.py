@@ -8,6 +8,8 @@ from PySide6.QtCore import Qt
 from app.desk import Address
 from app.ui.worksheet.readback import ReadBack, Said
 from app.ui.worksheet.rows_model import halves
+from ctcore.job import Instrument
+from ctcore.procedures import procedure
 
 
 @pytest.mark.parametrize(
@@ -33,6 +35,29 @@ def test_heads_take_two_lines_before_a_table_scrolls_sideways(page, desk, acknow
     assert table.horizontalHeader().height() == one_line
     page.resize(700, 660)
     assert table.horizontalHeader().height() == one_line
+
+
+@pytest.mark.parametrize(
+    ("procedure_id", "row"), [("burden", "connected"), ("injection", "one_phase"), ("resistance", "full")]
+)
+def test_everything_that_is_keyed_is_seen_beside_an_open_view(
+    qtbot, page, desk, acknowledged, cores, procedure_id, row
+):
+    job_id = acknowledged.job_id
+    desk.set_instrument(job_id, Instrument(instrument_id="m", name_text="Millivoltmeter 12"))
+    fields = [spec.quantity_id for spec in procedure(procedure_id).columns]
+    addresses = [Address(cores[0], procedure_id, 1, row, quantity_id) for quantity_id in fields]
+    desk.key_many(job_id, [(address, "1") for address in addresses])
+    [desk.use_instrument(job_id, cores[0], procedure_id, 1, quantity_id, "m") for quantity_id in fields]
+    page.open(desk.view(job_id), cores[0], procedure_id)
+    page.switch_view()
+    table = page.body.table
+    assert page.body.mode == "side"
+    assert page.body.plot_place.isVisible()
+    assert {column.reader for column in table.rows.columns if column.kind == "typed"} == {"Millivoltmeter 12"}
+    last = max(index for index, column in enumerate(table.rows.columns) if column.kind == "typed")
+    head = table.horizontalHeader()
+    qtbot.waitUntil(lambda: head.sectionPosition(last) + head.sectionSize(last) <= table.viewport().width())
 
 
 @pytest.fixture
