@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import lzma
 import os
+import shutil
 import subprocess
 import sys
 import tarfile
@@ -30,6 +31,7 @@ def build(out: Path) -> Path:
                str(out / "dist"), "--workpath", str(out / "work"), str(SPEC)]  # fmt: skip
     environment = {**os.environ, "CORELEAF_BUNDLE_MADE": str(made), "PYTHONHASHSEED": "0"}
     subprocess.run(command, cwd=ROOT, env=environment, check=True)
+    _leave_out_debugging(folder_in(out))
     return folder_in(out)
 
 
@@ -52,6 +54,13 @@ def pack(folder: Path) -> Path:
     with lzma.open(packed, "wb", preset=6) as stream, tarfile.open(fileobj=stream, mode="w") as bundle:
         bundle.add(folder, arcname=folder.name)
     return packed
+
+
+def _leave_out_debugging(folder: Path) -> None:
+    """Python's library may come with its debugging tables, which nobody asks for here; wheels come without."""
+    strip = shutil.which("strip")
+    for library in folder.glob("_internal/libpython*.so*") if strip else ():
+        subprocess.run([str(strip), "--strip-debug", str(library)], check=True)
 
 
 def _write_mark(path: Path) -> None:

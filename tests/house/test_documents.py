@@ -70,10 +70,10 @@ def test_python_versions_agree() -> None:
     assert f"Python {least} or newer" in README
 
 
-def test_the_core_alone_depends_on_numpy_and_scipy() -> None:
+def test_the_core_alone_depends_on_numpy() -> None:
     names = {re.split(r"[<>=]", entry)[0] for entry in PROJECT["project"]["dependencies"]}
 
-    assert names == {"numpy", "scipy"}
+    assert names == {"numpy"}
 
 
 def test_folders_and_files_named_in_developers_are_there() -> None:
