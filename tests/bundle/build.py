@@ -57,7 +57,7 @@ def pack(folder: Path) -> Path:
 
 
 def _leave_out_debugging(folder: Path) -> None:
-    """Python's library may come with its debugging tables, which nobody asks for here; wheels come without."""
+    """Python's library may come with its debugging tables, which nobody asks for; wheels come without."""
     strip = shutil.which("strip")
     for library in folder.glob("_internal/libpython*.so*") if strip else ():
         subprocess.run([str(strip), "--strip-debug", str(library)], check=True)

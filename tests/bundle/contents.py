@@ -29,7 +29,8 @@ _DATA: Final = (".json", ".csv", ".toml", ".svg", ".ttf", ".txt", ".md", ".png")
 EXCLUDED: Final = (
     "tkinter", "test", "unittest.test", "lib2to3", "pydoc_data", "idlelib", "ensurepip", "turtledemo",
     "setuptools", "pip", "wheel", "pkg_resources", "pytest", "_pytest", "hypothesis", "mypy", "IPython",
-    "matplotlib", "pandas", "scipy", "PIL._avif", "PIL.AvifImagePlugin", "yaml", "pygments", "rich", "numpy.f2py", "numpy.distutils", "tests",
+    "matplotlib", "pandas", "scipy", "PIL._avif", "PIL.AvifImagePlugin",
+    "yaml", "pygments", "rich", "numpy.f2py", "numpy.distutils", "tests",
     "PySide6.QtQml", "PySide6.QtQuick", "PySide6.QtQuickWidgets", "PySide6.QtQuickControls2",
     "PySide6.QtOpenGL", "PySide6.QtOpenGLWidgets", "PySide6.QtSql", "PySide6.QtDesigner", "PySide6.QtHelp",
     "PySide6.QtNetwork", "PySide6.QtTest", "PySide6.QtUiTools", "PySide6.QtXml", "PySide6.QtConcurrent",
