@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from app.words.language import language, speak, speaking
+from app.words.figures import marked
+from app.words.language import decimal_comma, language, speak, speaking
 from app.words.spoken import caution, in_line, said, text, told, verdict_word
 from app.words.tables import LANGUAGES
 
@@ -20,17 +21,21 @@ if TYPE_CHECKING:
         quantity,
         quantity_in_words,
     )
+    from app.words.sentences import retold
 
 __all__ = [
     "LANGUAGES",
     "all_procedures",
     "caution",
+    "decimal_comma",
     "in_line",
     "language",
+    "marked",
     "procedure",
     "procedure_in_words",
     "quantity",
     "quantity_in_words",
+    "retold",
     "said",
     "speak",
     "speaking",
@@ -44,6 +49,6 @@ def __getattr__(name: str) -> Any:
     """Load the words of the core's rows when they are first asked for: the first paint has none of them."""
     if name not in __all__:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    from app.words import rows
+    from app.words import rows, sentences
 
-    return getattr(rows, name)
+    return getattr(sentences if name == "retold" else rows, name)

@@ -74,3 +74,11 @@ def english_words() -> Iterator[tuple[str, str]]:
     for test in PROCEDURES:
         yield from ((f"test.{test.procedure_id}.{part}", getattr(test, part)) for part in _PROCEDURE_WORDS)
         yield from ((f"row.{test.procedure_id}.{one.row}", one.words) for one in test.fixed_rows)
+
+
+def english_names() -> Iterator[tuple[str, str]]:
+    """English and told name of every quantity, test, row and answer: the names that sentences hold."""
+    for text_id, english in english_words():
+        subject, *_, part = text_id.split(".")
+        if english and (subject in ("choice", "row") or part in ("name", "short_name")):
+            yield english, told(text_id, english)

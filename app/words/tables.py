@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import functools
 import json
+import re
 import string
 from collections.abc import Mapping
 from importlib.resources import files
@@ -14,15 +15,17 @@ ENGLISH: Final = "en"
 PSEUDO: Final = "pseudo"
 LANGUAGES: Final[tuple[tuple[str, str], ...]] = ((ENGLISH, "English"), ("de", "Deutsch"))
 
-# texts: the screen; cautions: read at a step; rows: what stands in rows of the code; sheet: its wording.
-Subject = Literal["texts", "cautions", "rows", "sheet"]
-SUBJECTS: Final[tuple[Subject, ...]] = ("texts", "cautions", "rows", "sheet")
+# texts: the screen; cautions: read at a step; rows: what stands in rows of the code; sheet: its wording;
+# sentences: what core, record and desk say, by their English with its places.
+Subject = Literal["texts", "cautions", "rows", "sheet", "sentences"]
+SUBJECTS: Final[tuple[Subject, ...]] = ("texts", "cautions", "rows", "sheet", "sentences")
 # One of a thing is spoken in another form: that text stands under the same id with this behind it.
 ONE: Final = "#one"
 # What a native of the trade should look at before it is relied on; no text, and never shown.
 TO_CHECK: Final = "#check"
 
 _FALLS_BACK: Final = {"rows", "sheet"}
+_KIND: Final = re.compile(r":\w+\}")
 _LONGER: Final = 0.4
 _ACCENTS: Final = str.maketrans("aeiouncsAEIOUNCS", "áéíóúñçšÁÉÍÓÚÑÇŠ")
 
@@ -32,11 +35,19 @@ def table(subject: Subject, language: str) -> Mapping[str, str]:
     """Every text of a subject in a language by its id; the English of rows and sheet stands in the code."""
     if language == ENGLISH and subject in _FALLS_BACK:
         return {}
+    if language == ENGLISH and subject == "sentences":
+        return {english: _KIND.sub("}", english) for english in _sentences()}
     if language == PSEUDO:
         return {text_id: marked(words) for text_id, words in table(subject, ENGLISH).items()}
     found = json.loads((files("resources") / subject / f"{language}.json").read_text("utf-8"))
     found.pop(TO_CHECK, None)
     return _flat(found)
+
+
+def _sentences() -> list[str]:
+    """Every sentence that some language tells; in English it tells itself."""
+    others = [table("sentences", name) for name, _ in LANGUAGES if name != ENGLISH]
+    return list(dict.fromkeys(one for told in others for one in told if not one.endswith(ONE)))
 
 
 def _flat(found: Mapping[str, str | Mapping[str, str]]) -> dict[str, str]:

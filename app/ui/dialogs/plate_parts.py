@@ -12,6 +12,7 @@ from app.ui.dialogs.frame import DialogFrame
 from app.ui.shell import class_words, numbers
 from app.ui.shell.fields import FormField
 from app.ui.texts import text
+from app.words import retold
 from ctcore.errors import BadInput
 from ctcore.job import Core, Tap
 from ctcore.taps import pairs_from_sections
@@ -119,7 +120,8 @@ class SectionsDialog(_PlateDialog):
                 turns, i_secondary_rated_a=secondary_a, lead_letter=self.letter.value()
             )
         except BadInput as problem:
-            self.sections.say(f"{problem.reason[:1].upper()}{problem.reason[1:]}.")
+            said = retold(problem.reason)
+            self.sections.say(f"{said[:1].upper()}{said[1:]}.")
             return None
         known = {tap.terminals_text: tap.tap_id for tap in self._core.taps}
         return tuple(

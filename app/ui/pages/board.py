@@ -18,7 +18,7 @@ from app.ui.shell.key_button import PlainButton, VerbButton
 from app.ui.shell.lettering import Line, Panel, Words
 from app.ui.shell.part import Part
 from app.ui.texts import text
-from app.words import verdict_word
+from app.words import retold, verdict_word
 from ctcore.findings import Verdict
 
 if TYPE_CHECKING:
@@ -225,7 +225,7 @@ class BoardPage(QWidget):
             self._say(text("board.stale", verdict=verdict_word(box.verdict)))
         else:
             finding = finding_of(view, box)
-            self._say(finding.text if finding is not None else text("board.no_readings"))
+            self._say(retold(finding.text) if finding is not None else text("board.no_readings"))
         word = verdict_word(box.verdict)
         self.table.setAccessibleDescription(f"{self.name.text}: {word}. {self.sentence.toolTip()}")
 

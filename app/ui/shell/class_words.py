@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from app.ui.shell.fields import FormField
+from app.ui.texts import text
+from app.words import retold
 from ctcore.errors import BadInput
 from ctcore.nameplate import parse_class
 
@@ -16,8 +18,9 @@ def check(field: FormField) -> bool:
     try:
         found = parse_class(words)
     except BadInput as problem:
-        field.say(f"{problem.reason[:1].upper()}{problem.reason[1:]}.")
+        said = retold(problem.reason)
+        field.say(f"{said[:1].upper()}{said[1:]}.")
         return False
     field.say("")
-    field.note("" if str(found) == words else f"read as {found}")
+    field.note("" if str(found) == words else text("field.read_as", found=found))
     return True

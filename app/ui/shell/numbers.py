@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from app.settings import Settings
+from app.ui.texts import text
+from app.words import retold
 from ctcore import entry
 from ctcore.errors import BadInput
 from ctcore.nameplate import plain_number
@@ -17,9 +19,10 @@ def read(words: str, unit: str, settings: Settings) -> tuple[float | None, str]:
     try:
         found = entry.parse(words, unit, decimal_comma=settings.decimal_comma())
     except BadInput as problem:
-        return None, f"{problem.reason[:1].upper()}{problem.reason[1:]}."
+        said = retold(problem.reason)
+        return None, f"{said[:1].upper()}{said[1:]}."
     if found.over_range or found.under_range:
-        return None, "A plain number is wanted here."
+        return None, text("number.plain_wanted")
     return found.value, ""
 
 

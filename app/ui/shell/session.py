@@ -15,6 +15,7 @@ from app.log import Log
 from app.settings import Settings, profile_folder
 from app.ui.texts import text
 from app.ui.writer import Writer
+from app.words import retold
 
 if TYPE_CHECKING:
     from app.desk import Change, Desk, View
@@ -37,13 +38,13 @@ class _Opened:
 
 
 def sentence_of(problem: BaseException) -> str | None:
-    """What a refusal says to the user; None for a fault of the program."""
+    """What a refusal says to the user, in the language of the screen; None for a fault of the program."""
     said = getattr(problem, "sentence", None)
     if isinstance(said, str):
-        return said
+        return retold(said)
     quantity, reason = getattr(problem, "quantity", None), getattr(problem, "reason", None)
     if isinstance(quantity, str) and isinstance(reason, str):
-        return f"{quantity[:1].upper()}{quantity[1:]}: {reason}."
+        return retold(f"{quantity[:1].upper()}{quantity[1:]}: {reason}.")
     if isinstance(problem, OSError):
         what = problem.filename or text("session.file")
         return text("session.os_error", what=what, reason=problem.strerror or str(problem))
@@ -223,8 +224,9 @@ class Session(QObject):
             self._judging.start()
 
     def take(self, change: Change) -> None:
-        """Let a change that a page brought about itself be shown everywhere."""
-        self._take_change(change)
+        """Let a change that a page brought about itself be shown everywhere, where its job is still here."""
+        if change.view.job.job_id == self.job_id:
+            self._take_change(change)
 
     def _put_back(self, desk: Desk, next_job_id: str) -> None:
         before = self.job_id

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from app.ui.texts import text
 from app.ui.worksheet.sheet import Sheet
-from app.words import quantity
+from app.words import quantity, retold
 from ctcore import figures
 from ctcore.findings import Finding, conformance_text
 from ctcore.job import LimitOverride
@@ -30,8 +30,9 @@ def basis_of(sheet: Sheet, finding: Finding) -> Basis:
     asked = quantity(finding.quantity)
     row = next((line.words for line in sheet.rows if line.row == finding.row), "")
     name = f"{asked.name[:1].upper()}{asked.name[1:]}"
-    sentences = [finding.text, finding.source and text("basis.source", source=finding.source)]
-    sentences.append(conformance_text(finding) and text("basis.sure", words=conformance_text(finding)))
+    sentences = [retold(finding.text), finding.source and text("basis.source", source=retold(finding.source))]
+    sure = retold(conformance_text(finding))
+    sentences.append(sure and text("basis.sure", words=sure))
     rule = sheet.view.job.references.decision_rule
     if finding.u_expanded is not None and finding.limit is not None:
         sentences.append(text(f"basis.rule.{rule}"))
@@ -51,8 +52,8 @@ def _budget(sheet: Sheet, finding: Finding) -> tuple[tuple[str, ...], ...]:
     if found is None:
         return ()
     lines = [
-        (line.name, _size(finding, abs(line.contribution)), _percent(line.share_percent),
-         ", ".join(part for part in (line.source, line.distribution) if part))
+        (retold(line.name), _size(finding, abs(line.contribution)), _percent(line.share_percent),
+         ", ".join(retold(part) for part in (line.source, line.distribution) if part))
         for line in found.rows()
     ]  # fmt: skip
     whole = (

@@ -6,6 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from app.ui.texts import text
+from app.words import retold
 from ctcore import figures
 from ctcore.job import Job
 from ctcore.quantities import Choice, Quantity
@@ -55,22 +57,28 @@ def reasons_of(fields: Sequence[FieldLine], row_is_struck: bool) -> list[str]:
     """Why fields of a row gave no value; a row struck as a whole says it once."""
     if row_is_struck:
         told = dict.fromkeys(field.reason.rstrip(".") for field in fields if field.reason)
-        return [f"Struck: {', '.join(told)}."] if told else []
+        return [text("field.struck", reason=", ".join(told))] if told else []
     return [_reason(field) for field in fields if field.reason]
 
 
 def _reason(field: FieldLine) -> str:
     heading = field.quantity.heading
     if field.state == "struck":
-        return f"{heading} struck: {field.reason}."
+        return text("field.heading_struck", heading=heading, reason=field.reason)
     if field.state == "doubt":
-        return f"{heading}: {field.reason}."
+        return doubt_words(field)
     return f"{heading} {no_value_words(field)}"
+
+
+def doubt_words(field: FieldLine) -> str:
+    """What is said of a field in which nothing can hold for now."""
+    return text("field.doubt", heading=field.quantity.heading, reason=field.reason)
 
 
 def no_value_words(field: FieldLine) -> str:
     """What is said of a kept text that gave no value."""
     if field.quantity.kind != "number":
-        return f"“{field.typed}” is kept, but not understood: {field.reason}."
-    why = "it is no number" if field.reason in ("", "it is no number") else f"it is no number: {field.reason}"
-    return f"“{field.typed}” is kept, but {why}."
+        return text("field.not_understood", typed=field.typed, reason=retold(field.reason))
+    if field.reason in ("", "it is no number"):
+        return text("field.no_number", typed=field.typed)
+    return text("field.no_number_why", typed=field.typed, reason=retold(field.reason))

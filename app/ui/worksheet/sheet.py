@@ -198,7 +198,7 @@ class _Maker:
         reading = cell.current
         if reading is None:
             if cell.disputed:
-                return FieldLine(quantity, choices, "doubt", shown, shown, "two readings stand in this field")
+                return FieldLine(quantity, choices, "doubt", shown, shown, spoken.text("field.two_stand"))
             if not cell.empty:
                 struck = cell.standing[-1]
                 return FieldLine(quantity, choices, "struck", self._struck_text(cell), "", struck.reason_text)

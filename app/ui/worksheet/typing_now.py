@@ -12,9 +12,10 @@ from app.ui.models.quantity_words import name_of, words_of
 from app.ui.texts import text
 from app.ui.widgets.framedfield import FramedField
 from app.ui.worksheet.curves import CurveStore
-from app.ui.worksheet.fieldline import FieldLine, no_value_words
+from app.ui.worksheet.fieldline import FieldLine, doubt_words, no_value_words
 from app.ui.worksheet.readback import Said
 from app.ui.worksheet.sheet import RowLine, Sheet
+from app.words import retold
 from ctcore import entry, figures
 from ctcore.curve import NextReading
 from ctcore.errors import BadInput
@@ -84,11 +85,7 @@ def place_words(sheet: Sheet, line: RowLine) -> tuple[str, str]:
 def hint(sheet: Sheet, field: FieldLine | None, curves: CurveStore) -> str:
     """The sentence beneath the rows for the field in hand."""
     if field is not None and field.reason and field.state in ("no number", "doubt"):
-        return (
-            no_value_words(field)
-            if field.state == "no number"
-            else f"{field.quantity.heading}: {field.reason}."
-        )
+        return no_value_words(field) if field.state == "no number" else doubt_words(field)
     if field is not None and field.choices:
         return "   ".join(f"{number} {choice.words}" for number, choice in enumerate(field.choices, start=1))
     if field is not None and field.state == "repeated":
@@ -119,14 +116,14 @@ def next_words(sheet: Sheet, curves: CurveStore) -> str:
     if wanted is not None and short:
         need = figures.with_unit(wanted / view.frequency_factor, "V", significant=3)
         return text("hint.next_class", volts=shown, wanted=need)
-    return text("hint.next_why", volts=shown, why=view.next_reason_text)
+    return text("hint.next_why", volts=shown, why=retold(view.next_reason_text))
 
 
 def _finer_words(advice: object) -> str:
     if not isinstance(advice, NextReading) or advice.voltage_v is None:
         return ""
     shown = figures.with_unit(advice.voltage_v, "V", significant=3)
-    return text("hint.next_finer", volts=shown, why=advice.reason_text)
+    return text("hint.next_finer", volts=shown, why=retold(advice.reason_text))
 
 
 def work_out_advice(sheet: Sheet, curves: CurveStore) -> None:
