@@ -7,12 +7,15 @@ import time
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
-from typing import Final, TypeVar
+from typing import Final, Literal, TypeVar
 
 _TELL_EVERY_S: Final = 0.05
 _STOPPED: Final = "Stopped. Nothing of it was written; everything stands as it did before."
 
 Item = TypeVar("Item")
+# What is counted on the way.
+Unit = Literal["core", "file", "page", "piece", "position", "revision", "set"]
+Tell = Callable[[int, int, Unit], object]
 
 
 class Stopped(Exception):
@@ -25,9 +28,9 @@ class Stopped(Exception):
 
 
 class Work:
-    """One long work: `tell(done, all)` is called from its thread, `stop` from any other."""
+    """One long work: `tell(done, all, unit)` is called from its thread, `stop` from any other."""
 
-    def __init__(self, tell: Callable[[int, int], object]) -> None:
+    def __init__(self, tell: Tell) -> None:
         self._tell = tell
         self._stop = threading.Event()
         self._told_s = 0.0
@@ -42,21 +45,24 @@ class Work:
         """Whether it was asked to end."""
         return self._stop.is_set()
 
-    def step(self, done: int, count: int) -> None:
-        """So much is done. Raises Stopped where it was asked to end and nothing is being written yet."""
+    def go_on(self) -> None:
+        """Raise Stopped where it was asked to end and nothing is being written yet."""
         if self._stop.is_set() and not self.whole:
             raise Stopped
+
+    def step(self, done: int, count: int, unit: Unit) -> None:
+        """So much is done. Raises Stopped where it was asked to end and nothing is being written yet."""
+        self.go_on()
         now_s = time.monotonic()
         if now_s - self._told_s >= _TELL_EVERY_S or done == count:
             self._told_s = now_s
-            self._tell(done, count)
+            self._tell(done, count, unit)
 
     def write_whole(self) -> None:
         """From here on it is written and cannot be stopped. Raises Stopped where it was stopped before."""
-        if self._stop.is_set() and not self.whole:
-            raise Stopped
+        self.go_on()
         self.whole = True
-        self._tell(0, 0)
+        self._tell(0, 0, "piece")
 
 
 _IN_HAND: ContextVar[Work | None] = ContextVar("work in hand", default=None)
@@ -72,13 +78,20 @@ def under(work: Work) -> Iterator[None]:
         _IN_HAND.reset(before)
 
 
-def each(items: Sequence[Item]) -> Iterator[Item]:
+def each(items: Sequence[Item], unit: Unit) -> Iterator[Item]:
     """The items one by one, telling before each how many are done; plain where nobody watches."""
     work = _IN_HAND.get()
     for done, item in enumerate(items):
         if work is not None:
-            work.step(done, len(items))
+            work.step(done, len(items), unit)
         yield item
+
+
+def go_on() -> None:
+    """A place amid a step where the work in hand can be stopped."""
+    work = _IN_HAND.get()
+    if work is not None:
+        work.go_on()
 
 
 def write_whole() -> None:
@@ -88,4 +101,4 @@ def write_whole() -> None:
         work.write_whole()
 
 
-__all__ = ["Stopped", "Work", "each", "under", "write_whole"]
+__all__ = ["Stopped", "Unit", "Work", "each", "go_on", "under", "write_whole"]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import dataclasses
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
@@ -59,7 +59,7 @@ class PaperVerbs(CarryCore):
             act = self._act("person", its.job, {}, None, self.settings.me()[1])
             self.store.append(job_id, act, parts=parts)
             its.job = job
-        revision = its.revisions[-1].revision + 1 if its.revisions else 1
+        revision = next_revision(its)
         record = self._record(job_id, revision, declaration_text)
         return record, to_bytes(record)
 
@@ -102,20 +102,37 @@ class PaperVerbs(CarryCore):
 
         Of a signed revision these are the very bytes that were signed, whose paper stays as it is.
         """
-        from app.exchange import signedfile
-        from app.report.sheet import write  # drawing and job files are imported when they are asked for
+        return self.sheet_writer(job_id, path, revision=revision, paper=paper)()
 
+    def sheet_writer(
+        self,
+        job_id: str,
+        path: Path,
+        *,
+        revision: int | None = None,
+        paper: Literal["A4", "Letter"] | None = None,
+    ) -> Callable[[], Path]:
+        """What writes that sheet of the job as it stands now, on any thread, without the store."""
         signed = self._signed_sheet(job_id, revision)
-        if signed is None:
-            write(dataclasses.replace(self.sheet_input(job_id, revision=revision), paper=paper), path)
-        elif paper not in (None, self._of(job_id).job.header.paper):
+        if signed is not None and paper not in (None, self._of(job_id).job.header.paper):
             raise Refusal(
                 f"The signed sheet is untouched. It was signed on another paper than {paper}, and a signed "
                 "file cannot be set anew. Print it to scale."
             )
-        else:
-            signedfile.save(path, signed)
-        return path
+        make = self._input_maker(job_id, revision) if signed is None else None
+
+        def write() -> Path:
+            from app.exchange import signedfile
+            from app.report import sheet  # drawing and job files are imported when they are asked for
+
+            path.parent.mkdir(parents=True, exist_ok=True)
+            if make is not None:
+                sheet.write(dataclasses.replace(make(), paper=paper), path)
+            elif signed is not None:
+                signedfile.save(path, signed)
+            return path
+
+        return write
 
     def _signed_sheet(self, job_id: str, revision: int | None) -> bytes | None:
         its = self._of(job_id)
@@ -128,32 +145,41 @@ class PaperVerbs(CarryCore):
 
     def sheet_input(self, job_id: str, *, revision: int | None = None) -> SheetInput:
         """What the sheet prints; of a frozen job its last revision unless another is asked for."""
-        from app.report.sheet import SheetInput
+        return self._input_maker(job_id, revision)()
 
+    def _input_maker(self, job_id: str, revision: int | None) -> Callable[[], SheetInput]:
+        """What is printed, read from the store now; what is left to work out goes on any thread."""
         its = self._of(job_id)
         if revision is None and row_of(its.job.state).locked and its.revisions:
             revision = its.revisions[-1].revision
         if revision is None:
-            number = its.revisions[-1].revision + 1 if its.revisions else 1
-            return SheetInput(
-                job=its.job,
-                findings=tuple(self._findings_of(its)),
-                derived=dict(its.derived),
-                revision=number,
-                state_words=row_of(its.job.state).words,
-                digest_hex=None,
-                declaration=None,
-                issued_at_utc=None,
-                program_version=__version__,
-                rejudged=None,
-                pictures=self.pictures_of(its.job),
-                files=_job_files(its.job),
-            )
+            draft = self._draft_input(its)
+            return lambda: dataclasses.replace(draft, files=_job_files(draft.job))
         stored = next((one for one in self.store.revisions(job_id) if one.revision == revision), None)
         if stored is None:
             raise Refusal(f"There is no revision {revision} of this job.")
-        record = from_bytes(stored.record_bytes)
-        return self._with_pictures(sheet_of_record(record, stored.record_bytes, _state_of(its, revision)))
+        record, state_words = from_bytes(stored.record_bytes), _state_of(its, revision)
+        pictures = self.pictures_of(record.job)
+        return lambda: dataclasses.replace(
+            sheet_of_record(record, stored.record_bytes, state_words), pictures=pictures
+        )
+
+    def _draft_input(self, its: OpenJob) -> SheetInput:
+        from app.report.sheet import SheetInput
+
+        return SheetInput(
+            job=its.job,
+            findings=tuple(self._findings_of(its)),
+            derived=dict(its.derived),
+            revision=next_revision(its),
+            state_words=row_of(its.job.state).words,
+            digest_hex=None,
+            declaration=None,
+            issued_at_utc=None,
+            program_version=__version__,
+            rejudged=None,
+            pictures=self.pictures_of(its.job),
+        )
 
     def _with_pictures(self, sheet: SheetInput) -> SheetInput:
         return dataclasses.replace(sheet, pictures=self.pictures_of(sheet.job))
@@ -234,6 +260,11 @@ class PaperVerbs(CarryCore):
         return str(acts[-1].to["reason_text"] if isinstance(acts[-1].to, dict) else acts[-1].to)
 
 
+def next_revision(its: OpenJob) -> int:
+    """The number of the revision that would be frozen next."""
+    return its.revisions[-1].revision + 1 if its.revisions else 1
+
+
 def _job_files(job: Job) -> tuple[Attached, ...]:
     """The job file that goes into a draft; none where the job could not be read again from it."""
     from app.exchange import jobfile
@@ -255,7 +286,11 @@ def sheet_of_record(record: Record, data: bytes, state_words: str) -> SheetInput
 
     takes = takes_of(record.job.readings)
     derived = {(one.core_id, one.procedure_id, one.take): one.values for one in record.derived}
-    again = [finding for place in places(record.job) for finding in judge_core(record.job, place, takes)]
+    again = [
+        finding
+        for place in progress.each(places(record.job), "core")
+        for finding in judge_core(record.job, place, takes)
+    ]
     return SheetInput(
         job=record.job,
         findings=record.findings,

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
-from app import place
+from app import place, progress
 from app.desk import surroundings
 from app.desk.copies import FOLDER as COPIES
 from app.desk.view import Refusal
@@ -112,7 +112,11 @@ def move(settings: Settings, target: Path, store: Store | None) -> str:
         copy_files(here, target, places)
         if store is not None:
             _demand_alike(store, target)
+        progress.write_whole()
         place.put_signpost(target)
+    except progress.Stopped:
+        _take_away(target, made)
+        raise
     except (OSError, StoreProblem) as problem:
         _take_away(target, made)
         reason = getattr(problem, "sentence", "") or getattr(problem, "strerror", None) or str(problem)

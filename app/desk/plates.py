@@ -26,7 +26,7 @@ class PlateVerbs(OutlineVerbs):
             _merged(position, given.pop(_plain(position.name_text)))
             if _plain(position.name_text) in given
             else position
-            for position in progress.each(job.positions)
+            for position in progress.each(job.positions, "position")
         )
         new = dataclasses.replace(job, positions=(*kept, *given.values()))
         names = [position.name_text for position in positions]

@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
-from app.desk.papers import PaperVerbs
+from app import progress
+from app.desk.core import OpenJob
+from app.desk.papers import PaperVerbs, next_revision
 from app.desk.states import row_of
 from app.desk.view import Change
 from app.record.files import write_whole
 
 if TYPE_CHECKING:
+    from app.report.forms import Forms
     from app.report.sheet import SheetInput
 
 Standing = Literal["draft", "frozen", "signed"]
@@ -45,19 +49,19 @@ class PrintVerbs(PaperVerbs):
 
         A job that is not on the table is put back before.
         """
-        was_open = job_id in self._open
-        its = self._of(job_id)
-        try:
-            standing: Standing
+        with self._put_back_after(job_id) as its:
+            standing: Standing = "signed"
+            make: Callable[[], SheetInput] | None = None
             locked = row_of(its.job.state).locked and bool(its.revisions)
             if revision is None and locked:
                 revision = its.revisions[-1].revision
-            data, standing = self._signed_sheet(job_id, revision), "signed"
+            data = self._signed_sheet(job_id, revision)
             if data is None:
-                made = self.sheet_input(job_id, revision=revision)
-                standing, revision = "frozen" if made.frozen else "draft", made.revision
-            else:
-                made = None
+                make, standing = (
+                    self._input_maker(job_id, revision),
+                    "draft" if revision is None else "frozen",
+                )
+                revision = revision or next_revision(its)
             assert revision is not None
             sheet = SheetPdf(
                 job_id=job_id,
@@ -69,10 +73,7 @@ class PrintVerbs(PaperVerbs):
                 revisions=tuple(line.revision for line in its.revisions),
                 open_for_draft=not locked,
             )
-            return lambda: sheet if made is None else _drawn(sheet, made)
-        finally:
-            if not was_open:
-                self.close_job(job_id)
+            return lambda: sheet if make is None else _drawn(sheet, make())
 
     def note_printed(self, job_id: str, *, revision: int, standing: Standing, words: str) -> Change:
         """Keep in the trail that a sheet went to a printer; `words` name pages, copies and printer.
@@ -80,16 +81,11 @@ class PrintVerbs(PaperVerbs):
         It can be noted of a frozen job too: nothing in the job changes. Raises Refusal or StoreProblem where
         the store takes nothing.
         """
-        was_open = job_id in self._open
-        its = self._of(job_id)
         which = "draft" if standing == "draft" else f"revision {revision}, {standing}"
         to = {"printed_text": f"{which}: {words}"}
-        try:
+        with self._put_back_after(job_id) as its:
             self.store.append(job_id, self._act("print", its.job, {"job_id": job_id}, None, to))
             return self._changed(its, frozenset())
-        finally:
-            if not was_open:
-                self.close_job(job_id)
 
     def field_forms(
         self,
@@ -105,19 +101,52 @@ class PrintVerbs(PaperVerbs):
         The trail keeps their number, so that what is keyed from them later can be traced. Raises OSError
         where the place cannot be written, BadInput where nothing asked for is planned.
         """
-        from app.report.forms import FormsInput, render  # drawing is imported when it is asked for
+        write = self.forms_writer(job_id, path, core_ids=core_ids, procedure_ids=procedure_ids, paper=paper)
+        return self.note_forms(job_id, write(), core_ids=core_ids)
 
-        its = self._of(job_id)
-        made = render(FormsInput(its.job, tuple(sorted(core_ids)), tuple(sorted(procedure_ids)), paper))
-        write_whole(path, made.data)
+    def forms_writer(
+        self,
+        job_id: str,
+        path: Path,
+        *,
+        core_ids: Collection[str],
+        procedure_ids: Collection[str],
+        paper: str,
+    ) -> Callable[[], Forms]:
+        """What writes those forms of the job as it stands now, on any thread, without the store."""
+        job = self._of(job_id).job
+
+        def write() -> Forms:
+            from app.report.forms import FormsInput, render  # drawing is imported when it is asked for
+
+            made = render(FormsInput(job, tuple(sorted(core_ids)), tuple(sorted(procedure_ids)), paper))
+            progress.write_whole()
+            path.parent.mkdir(parents=True, exist_ok=True)
+            write_whole(path, made.data)
+            return made
+
+        return write
+
+    def note_forms(self, job_id: str, made: Forms, *, core_ids: Collection[str]) -> Change:
+        """Keep in the trail the number of forms that were written. Raises StoreProblem where it cannot."""
         pages = f"{made.page_count} page{'' if made.page_count == 1 else 's'}"
-        if not self.store.read_only:
-            where: dict[str, object] = {"job_id": job_id, "core_ids": sorted(core_ids)}
-            to = {"forms_text": f"number {made.number}, {pages}"}
-            self.store.append(job_id, self._act("field_forms", its.job, where, None, to))
-        return self._changed(
-            its, frozenset(), note_text=f"Field forms {made.number} are written: {pages}, to be printed."
-        )
+        note = f"Field forms {made.number} are written: {pages}, to be printed."
+        with self._put_back_after(job_id) as its:
+            if not self.store.read_only:
+                where: dict[str, object] = {"job_id": job_id, "core_ids": sorted(core_ids)}
+                to = {"forms_text": f"number {made.number}, {pages}"}
+                self.store.append(job_id, self._act("field_forms", its.job, where, None, to))
+            return self._changed(its, frozenset(), note_text=note)
+
+    @contextmanager
+    def _put_back_after(self, job_id: str) -> Iterator[OpenJob]:
+        """The job; one that is not on the table is put back."""
+        was_open = job_id in self._open
+        try:
+            yield self._of(job_id)
+        finally:
+            if not was_open:
+                self.close_job(job_id)
 
 
 def _drawn(sheet: SheetPdf, made: SheetInput) -> SheetPdf:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from app import progress
 from app.desk import journey
 from app.desk.approval_texts import concessions_text, decision_of, sent_back_text
 from app.desk.chains import PACK_TYPE, SHEET_TYPE, approved_name, papers_of, tested_name
@@ -108,6 +109,7 @@ class SigningVerbs(KeyVerbs, PaperVerbs, DecisionVerbs):
         }
         where: dict[str, object] = {"job_id": job_id, "revision": stored.revision}
         act = self._act(journey.SEND_BACK, its.job, where, None, to)
+        progress.write_whole()
         change = self._move(its, act, "sent_back", f"Sent back to {case.tester_text}.")
         if path is not None:
             self.write_signed_file(job_id, path)

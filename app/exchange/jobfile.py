@@ -10,6 +10,7 @@ import json
 from pathlib import Path
 from typing import Any, Final
 
+from app import progress
 from app.exchange import strictjson
 from app.exchange.problem import JobFileProblem
 from app.record.files import write_whole
@@ -58,6 +59,7 @@ def save(job: Job, path: Path | str) -> None:
     """
     path = Path(path)
     data = to_bytes(job)
+    progress.write_whole()
     try:
         write_whole(path, data)
     except OSError as problem:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Final, Literal
 
+from app import progress
 from app.exchange.problem import JobFileProblem
 from app.record.draft import FORMAT as DRAFT_FORMAT
 from app.record.files import write_whole
@@ -49,6 +50,7 @@ def kind_of(data: bytes) -> Kind:
 
 def save(path: Path, data: bytes) -> None:
     """Write the bytes in one step; `JobFileProblem` where they cannot be written."""
+    progress.write_whole()
     try:
         write_whole(path, data)
     except OSError as problem:

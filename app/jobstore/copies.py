@@ -16,6 +16,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Final
 
+from app import progress
 from app.jobstore import attachments
 from app.jobstore.answers import StoreProblem
 from app.jobstore.engine import UNREADABLE, raw_connection
@@ -148,7 +149,7 @@ def _bring_files(store: Path, partial: Path, folder: Path) -> None:
 
 def bring_files(source: Path, target: Path, names: Sequence[tuple[str, str]]) -> None:
     """Put attached files, by digest and name, from beside one store beside another."""
-    for digest_hex, name_text in names:
+    for digest_hex, name_text in progress.each(names, "file"):
         if not attachments.path_of(target, digest_hex).exists():
             attachments.put(target, attachments.get(source, digest_hex, name_text=name_text))
 
@@ -228,7 +229,8 @@ def restore(copy: Path, target: Path, *, check: Check = Store.faults) -> None:
     """
     if target.exists():
         raise StoreProblem(f"Nothing was changed: {target.name} is there already. Choose another name.")
-    partial = target.with_name(target.name + _UNCHECKED)
+    partial, attached = target.with_name(target.name + _UNCHECKED), attachments.folder_of(target)
+    was_there = attached.exists()
     try:
         opened = open_copy(copy)
         try:
@@ -252,6 +254,8 @@ def restore(copy: Path, target: Path, *, check: Check = Store.faults) -> None:
         ) from problem
     finally:
         _drop(partial)
+        if not (target.exists() or was_there):
+            shutil.rmtree(attached, ignore_errors=True)
     if faults:
         raise StoreProblem(
             f"Your store and its copies are as they were. {copy.name} was not brought back, because it is "

@@ -9,6 +9,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Final
 
+from app import progress
 from app.record.files import make_folder, sync_folder
 
 _PIECE_BYTES: Final = 1024 * 1024
@@ -24,8 +25,11 @@ def files_in(folder: Path, *, leave_out: Callable[[Path], bool]) -> list[Path]:
 
 
 def copy_files(source: Path, target: Path, places: list[Path]) -> None:
-    """Copy these files into another folder. OSError where one does not read back as it was."""
-    for place in places:
+    """Copy these files into another folder. OSError where one does not read back as it was.
+
+    It can be stopped before each file; what was copied before is left to whoever asked.
+    """
+    for place in progress.each(places, "file"):
         path = target / place
         make_folder(path.parent)
         with (source / place).open("rb") as given, path.open("xb") as taken:
@@ -35,7 +39,7 @@ def copy_files(source: Path, target: Path, places: list[Path]) -> None:
         path.chmod((source / place).stat().st_mode & 0o777)
     for folder in sorted({(target / place).parent for place in places}):
         sync_folder(folder)
-    for place in places:
+    for place in progress.each(places, "file"):
         if digest_of(source / place) != digest_of(target / place):
             raise OSError(f"{place} did not read back as it was")
 

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any, Final, Protocol
 
+from app import progress
 from app.record import carried, papers, signed_job, signing
 from app.record import pack as packing
 from app.record.act import Event
@@ -87,6 +88,8 @@ def _guarded(check: Any) -> Verdict:
         inquiry = Inquiry()
         inquiry.put(problem)
         return inquiry.verdict("")
+    except progress.Stopped:
+        raise
     # Assumption: parsers that others wrote may raise anything; what cannot be read was not seen altered.
     except Exception as problem:
         sentence = f"The file cannot be read to its end ({type(problem).__name__})."
@@ -185,7 +188,7 @@ def _verify_store(store: PaperStore | None, trust: Trust) -> Verdict:
     if given is None:
         return inspector.inquiry.verdict("")
     inspector.events, signed = given[0], 0
-    for one in given[1]:
+    for one in progress.each(given[1], "revision"):
         if one.tested is None:
             if inspector.record(one.record) is not None:
                 inspector.inquiry.note("A revision that is frozen and not signed was not checked further.")

@@ -103,7 +103,7 @@ def lay_out(blocks: Sequence[Block], foot: Foot) -> list[Page]:
         bottom=height - BOTTOM - FOOT_HEIGHT - 8.0,
     )
     queue = list(blocks)
-    for number, block in enumerate(queue):
+    for number, block in enumerate(progress.each(queue, "piece")):
         if isinstance(block, NewPage):
             flow.new_page(block.running_text)
         elif block.keep_next:
@@ -182,7 +182,7 @@ def print_pages(pages: Sequence[Page], foot: Foot) -> tuple[bytes, tuple[Spot, .
     pen = Pen(width, height)
     # All of the foot but the number of the page is alike: drawn once, placed on every page.
     pen.keep(_FOOT, lambda: _draw_foot(pen, foot))
-    for number, page in enumerate(progress.each(pages), start=1):
+    for number, page in enumerate(progress.each(pages, "page"), start=1):
         _draw_head(pen, page, foot, number)
         for top, block in page.placed:
             block.draw(pen, LEFT, top, width - LEFT - RIGHT)

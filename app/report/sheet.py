@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from app import progress
 from app.record.files import write_whole
+from app.report.blocks import Block
 from app.report.content import SheetInput, marked, sheet_of
 from app.report.contents import with_contents
 from app.report.frame import Foot, lay_out, print_pages
@@ -36,14 +38,20 @@ def _drawn(sheet: SheetInput) -> tuple[bytes, tuple[Spot, ...], Foot]:
     with speaking(sheet.job.header.sheet_language):
         content = sheet_of(sheet)
         foot = Foot.of(content.given)
-        blocks = with_contents([block for section in SECTIONS for block in marked(section, content)])
+        blocks: list[Block] = []
+        for section in SECTIONS:
+            progress.go_on()
+            blocks += marked(section, content)
+        blocks = with_contents(blocks)
         drawn, spots = print_pages(lay_out(blocks, foot), foot)
     return drawn, spots, foot
 
 
 def write(sheet: SheetInput, path: Path) -> None:
     """Put the PDF at `path`, whole or not at all. Raises OSError where the folder cannot be written."""
-    write_whole(path, render(sheet))
+    data = render(sheet)
+    progress.write_whole()
+    write_whole(path, data)
 
 
 __all__ = ["SheetInput", "Spot", "render", "render_with_spots", "spots_of", "write"]

@@ -8,7 +8,7 @@ from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
 from typing import Any, Final
 
-from PySide6.QtCore import QObject, Qt, QTimer, Signal
+from PySide6.QtCore import QCoreApplication, QEvent, QObject, Qt, QTimer, Signal
 
 from app.log import Kind, place_of
 
@@ -76,10 +76,13 @@ class Writer(QObject):
         future = self._pool.submit(self._timed, verb, *args, **kwargs)
         future.add_done_callback(lambda finished: self._send(finished, done, failed))
 
-    def close(self) -> None:
-        """Finish what was asked for and end the thread. Results still on their way are dropped."""
+    def close(self, *, told: bool = False) -> None:
+        """Finish what was asked for and end the thread. Results still on their way are told of or dropped."""
         self._timer.stop()
         self._pool.shutdown(wait=True)
+        if told:
+            # Qt: what a thread that ended had queued is delivered at once, before the window goes (6.11).
+            QCoreApplication.sendPostedEvents(self, QEvent.Type.MetaCall)
 
     def _timed(self, verb: Callable[..., Any], *args: Any, **kwargs: Any) -> Any:
         """Run a verb and note where in the program it stands, how it ended, and how long it took."""

@@ -32,45 +32,45 @@ def job_with_two_sets(desk) -> str:
 
 
 def stopped() -> Work:
-    work = Work(lambda _done, _count: None)
+    work = Work(lambda *_told: None)
     work.stop()
     return work
 
 
 def test_the_items_come_plainly_where_nobody_watches():
-    assert list(each("abc")) == ["a", "b", "c"]
+    assert list(each("abc", "page")) == ["a", "b", "c"]
 
 
 def test_each_step_is_told_and_a_quick_one_only_now_and_then():
     told = []
-    with under(Work(lambda done, count: told.append((done, count)))):
-        assert list(each("ab")) == ["a", "b"]
-    assert told == [(0, 2)]
+    with under(Work(lambda *step: told.append(step))):
+        assert list(each("ab", "page")) == ["a", "b"]
+    assert told == [(0, 2, "page")]
 
 
 def test_a_stop_ends_it_at_the_next_step():
     with pytest.raises(Stopped, match="Nothing of it was written"), under(stopped()):
-        list(each("abc"))
+        list(each("abc", "page"))
 
 
 def test_what_is_being_written_is_not_stopped():
-    work = Work(lambda _done, _count: None)
+    work = Work(lambda *_told: None)
     with under(work):
         write_whole()
         work.stop()
-        assert list(each("ab")) == ["a", "b"]
+        assert list(each("ab", "page")) == ["a", "b"]
 
 
 def test_the_work_is_over_with_its_block():
     with under(stopped()):
         pass
-    assert list(progress.each("a")) == ["a"]
+    assert list(progress.each("a", "page")) == ["a"]
 
 
 def test_a_sheet_is_told_page_by_page_and_stopped_between_them(desk):
     made = desk.sheet_input(job_with_two_sets(desk))
     told = []
-    with under(Work(lambda done, count: told.append((done, count)))):
+    with under(Work(lambda *step: told.append(step))):
         render(made)
     assert told[0][0] == 0
     assert told[0][1] >= 2

@@ -6,11 +6,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from app import progress
 from app.record.canonical import canonical, digest
 from app.report.forms.limits import limits_of
 from app.report.wording import head_unit, tap_words
-from app.words import caution, procedure_in_words, said
-from ctcore import figures, plain, safety
+from app.words import caution, figures, procedure_in_words, said
+from ctcore import plain, safety
 from ctcore.hookup import Drawing, circuit_of, leads_of, setup_of
 from ctcore.job import METHOD_ROW, Core, Job, Place, places
 from ctcore.procedure import FieldSpec, Procedure, Scene
@@ -101,7 +102,7 @@ def forms_of(given: FormsInput) -> list[Form]:
     """The forms in the order in which the cores stand on the sheet and the tests are done."""
     return [
         _form(given.job, place, test, number)
-        for place in places(given.job)
+        for place in progress.each(places(given.job), "core")
         if not given.core_ids or place.core.core_id in given.core_ids
         for number, test in enumerate(planned(place.core), start=1)
         if not given.procedure_ids or test.procedure_id in given.procedure_ids

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
+from app import progress
 from app.report.blocks import Block, Framed, Run, Words
 from app.report.fonts import BODY, BOLD, TITLE, face, printable
 from app.report.forms.cells import CELL, Cells, Table
@@ -71,7 +72,7 @@ def _rendered(given: FormsInput) -> Forms:
     pen = Pen(*PAPERS[given.paper_name])
     pages = [page for form in forms for page in _paged(form, given, pen)]
     place = ""
-    for count, page in enumerate(pages, start=1):
+    for count, page in enumerate(progress.each(pages, "page"), start=1):
         if page.form.place_text != place:
             place = page.form.place_text
             pen.bookmark(f"page{count}", place)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from app import progress
 from app.report.blocks import Beside, Block, Heading, NewPage, Ruled, Space, Stack, words
 from app.report.content import Section, Sheet
 from app.report.contents import Mark
@@ -23,9 +24,8 @@ def build(sheet: Sheet) -> list[Block]:
     """The pages of all sets, in the contents by position."""
     sets = sheet.outline.sets
     before: list[CoreSet | None] = [None, *sets[:-1]]
-    return [
-        block for core_set, last in zip(sets, before, strict=False) for block in _page(sheet, core_set, last)
-    ]
+    pairs = list(zip(sets, before, strict=False))
+    return [block for core_set, last in progress.each(pairs, "set") for block in _page(sheet, core_set, last)]
 
 
 def _page(sheet: Sheet, core_set: CoreSet, before: CoreSet | None) -> list[Block]:

@@ -15,7 +15,7 @@ from ctcore.job import Place
 from ctcore.procedures import planned, procedure
 
 if TYPE_CHECKING:
-    from app.desk import Change, Desk
+    from app.report.forms import Forms
     from app.ui.window import MainWindow
 
 
@@ -30,7 +30,7 @@ class FieldFormsDialog(PathDialog):
             text("field_forms.heading"), text("field_forms.intro"), main=text("field_forms.main"),
             saving=True, start=window.settings.folder / "sheets" / name, kind="*.pdf", parent=window,
         )  # fmt: skip
-        self._window = window
+        self._window, self._job_id = window, view.job.job_id
         core_id, self._procedure_id = window.place
         self._place = place_of(view, core_id)
         self.cores = self.add_field(text("field_forms.cores"), "job", choices=self._scopes())
@@ -72,14 +72,23 @@ class FieldFormsDialog(PathDialog):
         core_ids = self._core_ids(self._place) if self._place is not None else ()
         test, paper = self.tests.value(), self.paper.value()
 
-        def come(_change: Change) -> None:
+        tests = () if test == "all" else (test,)
+        window, job_id = self._window, self._job_id
+
+        def come(made: Forms) -> None:
             self.accept()
             done, main = text("field_forms.done"), text("sheet.open")
-            DoneDialog(done, path, main=main, window=self._window).open()
+            DoneDialog(done, path, main=main, window=window).open()
+            window.session.fetch(
+                lambda desk: desk.note_forms(job_id, made, core_ids=core_ids),
+                done=window.session.take,
+                refused=lambda reason: window.bar.say(text("field_forms.not_noted", reason=reason)),
+            )
 
-        def write(desk: Desk, job_id: str) -> Change:
-            path.parent.mkdir(parents=True, exist_ok=True)
-            tests = () if test == "all" else (test,)
-            return desk.field_forms(job_id, path, core_ids=core_ids, procedure_ids=tests, paper=paper)
-
-        self._window.session.do(write, refused=self.refuse, done=come)
+        window.works.made(
+            "field_forms",
+            lambda desk: desk.forms_writer(job_id, path, core_ids=core_ids, procedure_ids=tests, paper=paper),
+            done=come,
+            refused=self.refuse,
+            aside=self,
+        )

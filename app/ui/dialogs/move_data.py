@@ -72,7 +72,11 @@ class MoveDataDialog(DialogFrame):
                 desk.settle(job_id)
             return place.move(settings, target, desk.store)
 
-        session.fetch(move, done=self._start_again, refused=self.refuse)
+        session.fetch(
+            self._window.works.watched("move_data", move, aside=self),
+            done=self._start_again,
+            refused=self.refuse,
+        )
 
     def _start_again(self, said: str) -> None:
         self.accept()

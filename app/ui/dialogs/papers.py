@@ -45,10 +45,19 @@ def file_name(view: View, ending: str) -> str:
 
 
 def open_sheet_dialog(window: MainWindow) -> None:
-    """Ask where the sheet goes, write it, and offer to open it."""
-    _open(
-        window, "sheet", ".pdf", lambda desk, job_id, path: desk.sheet(job_id, path), main=text("sheet.open")
-    )
+    """Ask where the sheet goes, write it beside the writer, and offer to open it."""
+    view = window.session.view
+    assert view is not None
+    job_id = view.job.job_id
+    dialog = _dialog(window, "sheet", file_name(view, ".pdf"), "*.pdf")
+    dialog.path_chosen.connect(
+        lambda path: window.works.made(
+            "sheet", lambda desk: desk.sheet_writer(job_id, path), aside=dialog,
+            done=lambda _path: _came(dialog, window, "sheet", path, text("sheet.open")),
+            refused=dialog.refuse,
+        )
+    )  # fmt: skip
+    dialog.open()
 
 
 def open_shown_sheet_dialog(window: MainWindow, sheet: SheetPdf) -> None:
@@ -127,30 +136,28 @@ def _open_for(
     main: str,
     folder_text: str = "",
 ) -> None:
-    start = (Path(folder_text).expanduser() if folder_text else window.settings.folder / "sheets") / file
-    dialog = PathDialog(
-        text(f"{name}.heading"),
-        text(f"{name}.intro"),
-        main=text(f"{name}.main"),
-        saving=True,
-        start=start,
-        kind=kind,
-        parent=window,
-    )
-
-    def write(path: Path) -> None:
-        window.session.fetch(
-            lambda desk: _write(desk, path, verb),
-            done=lambda _found: came(path),
+    dialog = _dialog(window, name, file, kind, folder_text)
+    dialog.path_chosen.connect(
+        lambda path: window.session.fetch(
+            window.works.watched(name, lambda desk: _write(desk, path, verb), aside=dialog),
+            done=lambda _found: _came(dialog, window, name, path, main),
             refused=dialog.refuse,
         )
-
-    def came(path: Path) -> None:
-        dialog.accept()
-        DoneDialog(text(f"{name}.done"), path, main=main, window=window).open()
-
-    dialog.path_chosen.connect(write)
+    )
     dialog.open()
+
+
+def _dialog(window: MainWindow, name: str, file: str, kind: str, folder_text: str = "") -> PathDialog:
+    folder = Path(folder_text).expanduser() if folder_text else window.settings.folder / "sheets"
+    return PathDialog(
+        text(f"{name}.heading"), text(f"{name}.intro"), main=text(f"{name}.main"), saving=True,
+        start=folder / file, kind=kind, parent=window,
+    )  # fmt: skip
+
+
+def _came(dialog: PathDialog, window: MainWindow, name: str, path: Path, main: str) -> None:
+    dialog.accept()
+    DoneDialog(text(f"{name}.done"), path, main=main, window=window).open()
 
 
 def _write(desk: Desk, path: Path, verb: Callable[[Desk, Path], Any]) -> None:

@@ -113,7 +113,11 @@ class CheckPage(QWidget):
         path = Path(named).expanduser()
         pack = Path(self.pack.value()).expanduser() if self.pack.value() else None
         self.sentences.setText(text("check.checking"))
-        self._window.session.fetch(lambda desk: desk.check(path, pack), done=self._put, refused=self._refuse)
+        self._window.session.fetch(
+            self._window.works.watched("check", lambda desk: desk.check(path, pack)),
+            done=self._put,
+            refused=self._refuse,
+        )
 
     def _refuse(self, sentence: str) -> None:
         self.sentences.setText("")

@@ -69,7 +69,9 @@ class CopiesPage(QWidget):
         if line is None:
             return
         self._window.copier.do(
-            lambda keeper: keeper.bring_back(line.path), done=self._compare, failed=self._refuse
+            self._window.works.watched("bring_back", lambda keeper: keeper.bring_back(line.path)),
+            done=self._compare,
+            failed=self._refuse,
         )
 
     def first_focus(self) -> None:

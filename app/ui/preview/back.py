@@ -113,12 +113,12 @@ class PagesBehind(QObject):
         self.thread_behind.submit(look, done=tell)
 
     def close(self) -> None:
-        """End the thread and let go of the PDF."""
+        """End the thread and let go of the PDF; that pages were printed is told before."""
         self._closed = True
         self._sought += 1
         self._opening += 1
         self._let_go()
-        self.thread_behind.close()
+        self.thread_behind.close(told=True)
 
     def _draw(self, key: Key) -> None:
         file = self.file

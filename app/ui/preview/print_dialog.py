@@ -1,16 +1,13 @@
-"""The dialog that prints: printer, pages, copies, paper, size, ink and sides; then progress, with a stop."""
+"""The dialog that prints: printer, pages, copies, paper, size, ink and sides."""
 
 from __future__ import annotations
 
-import threading
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QUrl, Signal
+from PySide6.QtCore import QUrl
 from PySide6.QtGui import QDesktopServices
 from PySide6.QtPrintSupport import QPrinter, QPrinterInfo
-from PySide6.QtWidgets import QProgressBar
 
-from app.ui import theme
 from app.ui.dialogs.frame import DialogFrame
 from app.ui.preview import printing
 from app.ui.preview.back import PagesBehind
@@ -22,7 +19,6 @@ from app.ui.shell.session import sentence_of
 from app.ui.texts import text
 
 if TYPE_CHECKING:
-    from app.desk import Change
     from app.desk.printing import SheetPdf
     from app.ui.window import MainWindow
 
@@ -62,8 +58,6 @@ class NoPrinterDialog(DialogFrame):
 class PrintDialog(DialogFrame):
     """Asks, prints on the thread of the preview, and keeps a note of it in the trail."""
 
-    page_begun = Signal(int, int)
-
     def __init__(
         self, window: MainWindow, sheet: SheetPdf, behind: PagesBehind, found: list[QPrinterInfo]
     ) -> None:
@@ -73,10 +67,8 @@ class PrintDialog(DialogFrame):
         )  # fmt: skip
         self._window, self._sheet, self._behind = window, sheet, behind
         self._infos = {info.printerName(): info for info in found}
-        self._stop = threading.Event()
         self.is_printing = False
         names = [(name, info.description() or name) for name, info in self._infos.items()]
-        self._all = 0
         self.printer = self.add_field(text("print.printer"), names[0][0], choices=names)
         self.pages = _field("pages", text("print.all"))
         self.copies = _field("copies", "1")
@@ -87,18 +79,9 @@ class PrintDialog(DialogFrame):
         self.add_row(self.pages, self.copies)
         self.add_row(self.paper, self.scale)
         self.add_row(self.ink, self.sides)
-        self.now = Words(role="value", bold=True)
-        self.bar = QProgressBar()
-        self.bar.setTextVisible(False)
-        self.bar.setFixedHeight(22)
-        for widget in (self.now, self.bar):
-            widget.hide()
-            self.body.addWidget(widget)
-        self._dress_bar()
         self._suit_printer(names[0][0])
         self.printer.kept.connect(self._suit_printer)
         self.confirmed.connect(self._print)
-        self.page_begun.connect(self._show_page)
 
     # Asking
 
@@ -144,42 +127,26 @@ class PrintDialog(DialogFrame):
             self.scale.say(text("print.edge", across=max(loses)[0], down=max(lost[1] for lost in loses)))
             self.fit()
             return
-        self._show_printing(plan)
+        self._set_printing(True)
         self._behind.thread_behind.submit(
-            printing.print_pages, file, printer, plan,
-            begun=self.page_begun.emit, cancelled=self._stop.is_set,
-            done=lambda done: self._finished(plan, done), failed=self._failed,
+            self._window.works.watched("print", printing.print_pages, aside=self), file, printer, plan,
+            done=lambda found: self._finished(plan, *found), failed=self._failed,
         )  # fmt: skip
 
-    def _show_printing(self, plan: PrintPlan) -> None:
-        self.is_printing = True
-        for field in self.form.fields:
-            field.hide()
-        self.main.hide()
-        self.cancel.set_words(text("print.stop"))
-        self.cancel.setFocus()
-        for widget in (self.now, self.bar):
-            widget.show()
-        self._show_page(1, len(plan.pages))
+    def _set_printing(self, printing_now: bool) -> None:
+        self.is_printing = printing_now
+        self.main.set_reason(text("print.working") if printing_now else "")
 
-    def _show_page(self, page: int, count: int) -> None:
-        self._all = count
-        self.bar.setRange(0, count)
-        self.bar.setValue(page - 1)
-        self.now.setText(text("print.now", page=page, all=count, printer=self.printer.value()))
-        self.bar.setAccessibleName(self.now.text())
-        self.fit()
-
-    def _finished(self, plan: PrintPlan, done: int) -> None:
-        stopped = done < self._all
+    def _finished(self, plan: PrintPlan, done: int, count: int) -> None:
+        stopped = done < count
         noted = text(
             "print.trail_part" if stopped else "print.trail",
             pages=words_of(plan.pages), all=self._behind.page_count, copies=plan.copies, paper=plan.paper,
             printer=plan.printer_text, done=done,
         )  # fmt: skip
-        said = text("print.cancelled" if stopped else "print.done", done=done, all=self._all,
+        said = text("print.cancelled" if stopped else "print.done", done=done, all=count,
                     pages=done, printer=plan.printer_text)  # fmt: skip
-        self.is_printing = False
+        self._set_printing(False)
         self.accept()
         self._window.bar.say(said)
         if done:
@@ -188,27 +155,16 @@ class PrintDialog(DialogFrame):
     def _note(self, words: str) -> None:
         window, sheet = self._window, self._sheet
 
-        def take(change: Change) -> None:
-            if change.view.job.job_id == window.session.job_id:
-                window.session.take(change)
-
         window.session.fetch(
             lambda desk: desk.note_printed(
                 sheet.job_id, revision=sheet.revision, standing=sheet.standing, words=words
             ),
-            done=take,
+            done=window.session.take,
             refused=lambda reason: window.bar.say(text("print.not_noted", reason=reason)),
         )
 
     def _failed(self, problem: BaseException) -> None:
-        self.is_printing = False
-        for field in self.form.fields:
-            field.show()
-        self._suit_printer(self.printer.value())
-        for widget in (self.now, self.bar):
-            widget.hide()
-        self.main.show()
-        self.cancel.set_words(text("dialog.cancel"))
+        self._set_printing(False)
         sentence = sentence_of(problem)
         if sentence is None:
             self._window.deeds.report(problem)
@@ -217,16 +173,9 @@ class PrintDialog(DialogFrame):
     def reject(self) -> None:
         """While pages are on their way: stop them; the dialog goes when they have stopped."""
         if self.is_printing:
-            self._stop.set()
+            self._window.works.stop()
         else:
             super().reject()
-
-    def _dress_bar(self) -> None:
-        p = theme.current().palette
-        self.bar.setStyleSheet(
-            f"QProgressBar {{ background: {p.sheet}; border: 2px solid {p.rule}; border-radius: 0; }}"
-            f"QProgressBar::chunk {{ background: {p.here}; }}"
-        )
 
 
 def _field(name: str, value: str, choices: dict[str, str] | None = None) -> FormField:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
@@ -11,6 +10,7 @@ from PySide6.QtCore import QMarginsF, QPointF
 from PySide6.QtGui import QPageLayout, QPageSize, QPainter
 from PySide6.QtPrintSupport import QPrinter, QPrinterInfo
 
+from app import progress
 from app.report.page_pictures import PagedFile
 from app.ui.preview.back import image_of
 from app.ui.preview.fitting import Placement, Room, Scale, place
@@ -106,17 +106,10 @@ def placements(file: PagedFile, printer: QPrinter, plan: PrintPlan) -> dict[int,
     return {page: place(*file.size_pt(page), room, plan.scale) for page in plan.pages}
 
 
-def print_pages(
-    file: PagedFile,
-    printer: QPrinter,
-    plan: PrintPlan,
-    *,
-    begun: Callable[[int, int], object],
-    cancelled: Callable[[], bool],
-) -> int:
-    """Print; returns how many pages were finished. `begun(number, all)` tells before each page.
+def print_pages(file: PagedFile, printer: QPrinter, plan: PrintPlan) -> tuple[int, int]:
+    """Print; returns how many pages were finished, and of how many: fewer where it was stopped.
 
-    What was finished before a cancel may lie in the tray. Raises PrintProblem where it takes nothing.
+    What was finished before a stop may lie in the tray. Raises PrintProblem where it takes nothing.
     """
     at = placements(file, printer, plan)
     turns = 1 if printer.supportsMultipleCopies() else plan.copies
@@ -125,39 +118,28 @@ def print_pages(
     if not painter.begin(printer):
         raise PrintProblem(text("print.refused", printer=plan.printer_text))
     painter.setRenderHint(QPainter.RenderHint.LosslessImageRendering)
+    done = 0
     try:
-        for done, page in enumerate(order):
-            if cancelled():
-                printer.abort()
-                return done
+        for page in progress.each(order, "page"):
             if done and not printer.newPage():
                 raise PrintProblem(text("print.stopped", page=page + 1, printer=plan.printer_text))
-            begun(done + 1, len(order))
-            if not print_page(file, page, painter, at[page], plan, cancelled):
-                printer.abort()
-                return done
-        return len(order)
+            print_page(file, page, painter, at[page], plan)
+            done += 1
+    except progress.Stopped:
+        printer.abort()
     finally:
         painter.end()
+    return done, len(order)
 
 
-def print_page(
-    file: PagedFile,
-    page: int,
-    painter: QPainter,
-    at: Placement,
-    plan: PrintPlan,
-    cancelled: Callable[[], bool],
-) -> bool:
-    """One page, band by band, dot for dot as the printer has them; False where it was cancelled amid it."""
+def print_page(file: PagedFile, page: int, painter: QPainter, at: Placement, plan: PrintPlan) -> None:
+    """One page, band by band, dot for dot as the printer has them; it can be stopped between two bands."""
     device_dpi = painter.device().logicalDpiX()
     dpi = device_dpi * at.factor
     wide, high = file.size_px(page, dpi)
     rows = max(16, BAND_BYTES // (wide * (1 if plan.ink == "grey" else 4)))
     left, top = round(at.left * device_dpi / _POINTS), round(at.top * device_dpi / _POINTS)
     for start in range(0, high, rows):
-        if cancelled():
-            return False
+        progress.go_on()
         band = image_of(file.band(page, dpi, start, rows, grey=plan.ink == "grey"))
         painter.drawImage(QPointF(left, top + start), band)
-    return True

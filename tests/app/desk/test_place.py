@@ -10,10 +10,11 @@ from types import SimpleNamespace
 
 import pytest
 
-from app import place
+from app import place, progress
 from app.desk import Desk, Refusal
 from app.desk import place as verbs
 from app.jobstore import Store, StoreProblem
+from app.progress import Stopped, Work, under
 from app.record.copying import digest_of
 from app.settings import Settings
 from ctcore.job import Header
@@ -105,6 +106,17 @@ def test_the_store_before_the_move_is_whole_and_not_gone_on_with(
     old.close()
 
     assert numbers == ["77"]
+
+
+def test_a_move_that_is_stopped_takes_away_what_it_copied(
+    settings: Settings, store: Store, desk: Desk, home: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(progress, "_TELL_EVERY_S", 0.0)
+    work = Work(lambda done, _count, _unit: work.stop() if done == 2 else None)
+    with pytest.raises(Stopped), under(work):
+        verbs.move(settings, tmp_path / "elsewhere", store)
+    assert not (tmp_path / "elsewhere").exists()
+    assert place.data_folder() == settings.folder == home
 
 
 def test_data_is_moved_twice_and_the_signpost_leads_to_the_last(

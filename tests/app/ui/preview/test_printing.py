@@ -1,11 +1,16 @@
 from __future__ import annotations
 
+import threading
+
 import numpy as np
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QImage, QPainter
 from PySide6.QtPrintSupport import QPrinterInfo
 
+from app import progress
+from app.jobstore import Store
+from app.progress import Work, under
 from app.report.page_pictures import PagedFile
 from app.ui.dialogs.frame import open_dialog
 from app.ui.preview import printing
@@ -13,6 +18,7 @@ from app.ui.preview.fitting import MM_PER_POINT, Placement, Room, place
 from app.ui.preview.print_dialog import NoPrinterDialog, PrintDialog
 from app.ui.preview.printing import PrintPlan, PrintProblem, file_printer, print_page, print_pages
 from app.ui.preview.ranges import BadRange, pages_of, words_of
+from app.ui.shell.session import STORE_NAME
 from tests.app.report.test_page_pictures import grey_of, paper
 
 # ISO 216 and ANSI/ASME Y14.1, from memory: 210 x 297 mm and 8.5 x 11 in.
@@ -43,9 +49,7 @@ def source():
 
 def printed(source, plan, path):
     """Print into a file, and open it."""
-    done = print_pages(
-        source, file_printer(path, plan), plan, begun=lambda _page, _all: None, cancelled=lambda: False
-    )
+    done, _ = print_pages(source, file_printer(path, plan), plan)
     return done, PagedFile(path.read_bytes())
 
 
@@ -80,7 +84,7 @@ def test_bands_leave_no_seam(source, qapp, monkeypatch, band_bytes):
     sheet.setDotsPerMeterX(round(150 / 0.0254))
     painter = QPainter(sheet)
     plan = PrintPlan(printer_text="file", pages=(1,))
-    assert print_page(source, 1, painter, Placement(0.0, 0.0, 1.0), plan, lambda: False)
+    print_page(source, 1, painter, Placement(0.0, 0.0, 1.0), plan)
     painter.end()
     rows = np.frombuffer(sheet.constBits(), np.uint8).reshape(sheet.height(), sheet.bytesPerLine())
     assert np.array_equal(rows[:, : sheet.width()], whole)
@@ -108,23 +112,19 @@ def test_copies_follow_each_other_whole(source, coarse, tmp_path, qapp):
     out.close()
 
 
-def test_printing_stops_between_pages(source, coarse, tmp_path, qapp):
+def test_printing_stops_between_pages(source, coarse, tmp_path, qapp, monkeypatch):
     plan = PrintPlan(printer_text="file", pages=(0, 1, 2), scale="actual")
-    begun = []
-    done = print_pages(
-        source, file_printer(tmp_path / "out.pdf", plan), plan,
-        begun=lambda page, count: begun.append((page, count)), cancelled=lambda: len(begun) == 2,
-    )  # fmt: skip
-    assert (done, begun) == (1, [(1, 3), (2, 3)])
+    monkeypatch.setattr(progress, "_TELL_EVERY_S", 0.0)
+    work = Work(lambda done, _count, _unit: work.stop() if done == 1 else None)
+    with under(work):
+        found = print_pages(source, file_printer(tmp_path / "out.pdf", plan), plan)
+    assert found == (1, 3)
 
 
 def test_a_printer_that_takes_nothing_is_told(source, coarse, tmp_path, qapp, capfd):
     plan = PrintPlan(printer_text="Office 2", pages=(0,))
     with pytest.raises(PrintProblem, match=r"Nothing was printed\. Office 2"):
-        print_pages(
-            source, file_printer(tmp_path / "none" / "out.pdf", plan), plan,
-            begun=lambda _page, _all: None, cancelled=lambda: False,
-        )  # fmt: skip
+        print_pages(source, file_printer(tmp_path / "none" / "out.pdf", plan), plan)
 
 
 @pytest.mark.parametrize(
@@ -248,6 +248,46 @@ def test_a_printer_that_fails_leaves_the_dialog_open(reader, coarse, tmp_path, m
     assert dialog.trouble.text().startswith("Nothing was printed. Office 2 takes no pages now.")
     assert dialog.pages.isVisible()
     reader.press(Qt.Key.Key_Escape)
+
+
+def test_pages_on_their_way_are_told_below_with_a_stop(reader, coarse, tmp_path, monkeypatch):
+    monkeypatch.setattr(printing, "printer_for", lambda plan: file_printer(tmp_path / "x.pdf", plan))
+    waiting, gate = _at_a_gate()
+    monkeypatch.setattr(printing, "print_page", waiting)
+    reader.window.works._timer.setInterval(1)
+    dialog = _open(reader)
+    dialog.confirmed.emit()
+    line = reader.window.works.line
+    reader.wait(lambda: line.isVisible() and not dialog.isVisible())
+    count = reader.page.behind.page_count
+    assert line.words.text == f"The sheet is printed: page 1 of {count}"
+    reader.press(Qt.Key.Key_Period, Qt.KeyboardModifier.ControlModifier)
+    gate.set()
+    reader.wait(lambda: reader.window.bar.sentence)
+    assert reader.window.bar.sentence.startswith(f"Printing was stopped after 1 of {count} pages")
+
+
+def test_a_window_that_closes_amid_it_leaves_a_note_of_what_was_printed(
+    reader, coarse, tmp_path, monkeypatch
+):
+    monkeypatch.setattr(printing, "printer_for", lambda plan: file_printer(tmp_path / "x.pdf", plan))
+    waiting, gate = _at_a_gate()
+    monkeypatch.setattr(printing, "print_page", waiting)
+    dialog, job_id = _open(reader), reader.window.session.job_id
+    dialog.confirmed.emit()
+    reader.wait(lambda: reader.window.works._running)
+    dialog.hide()
+    threading.Timer(0.1, gate.set).start()
+    reader.close()
+    store = Store.open(reader.folder / STORE_NAME, read_only=True)
+    assert store.events(job_id)[-1].act.to["printed_text"].startswith("draft: stopped after 1 pages")
+    store.close()
+
+
+def _at_a_gate():
+    """What stands for printing a page: each waits until it is let through."""
+    gate = threading.Event()
+    return lambda *_page: gate.wait(10), gate
 
 
 def test_escape_stops_printing(reader, coarse, tmp_path, monkeypatch):

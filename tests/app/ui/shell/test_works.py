@@ -8,7 +8,8 @@ import pytest
 from PySide6.QtCore import Qt
 
 from app.progress import each
-from app.ui.dialogs.frame import DialogFrame
+from app.ui.dialogs.frame import DialogFrame, open_dialog
+from app.ui.dialogs.papers import DoneDialog
 from app.ui.shell import works
 from tests.app.ui.desk_of_window import OpenHand
 
@@ -35,7 +36,7 @@ def gate():
 
 def waiting(gate):
     def work(*_args):
-        steps = each("ab")
+        steps = each("ab", "page")
         first = next(steps)
         gate.wait(10)
         return first + next(steps)
@@ -47,7 +48,7 @@ def test_it_is_told_and_the_readings_go_on_beside_it(hand, gate):
     came = []
     hand.window.works.behind("sheet", waiting(gate), done=came.append, failed=came.append)
     hand.wait(lambda: hand.window.works._line is not None and hand.window.works.line.isVisible())
-    assert hand.window.works.line.words.text == "The sheet is made: 1 of 2"
+    assert hand.window.works.line.words.text == "The sheet is made: page 1 of 2"
     page = hand.window.page("worksheet").page
     hand.window.session.do(lambda desk, job_id: desk.view(job_id) and desk.judge_stale(job_id))
     hand.rest()
@@ -91,8 +92,47 @@ def test_the_sheet_of_a_job_is_made_beside_the_writer(hand):
 
 def test_a_window_that_closes_stops_what_is_not_written_yet(hand, gate):
     hand.window.works.behind("sheet", waiting(gate), done=lambda _: None, failed=lambda _: None)
+    hand.window.works.behind("sheet", waiting(gate), done=lambda _: None, failed=lambda _: None)
     hand.wait(lambda: hand.window.works._running)
-    running = hand.window.works._running[0]
+    asked = list(hand.window.works._asked)
     gate.set()
     hand.close()
-    assert running.work.stopped
+    assert [running.work.stopped for running in asked] == [True, True]
+
+
+def test_a_sheet_written_is_one_work_and_stopped_it_leaves_the_earlier_file(hand, gate, monkeypatch):
+    path = hand.folder / "sheet.pdf"
+    path.write_bytes(b"earlier")
+    monkeypatch.setattr("app.report.sheet.render", waiting(gate))
+    hand.window.deeds.do("sheet")
+    dialog = open_dialog()
+    dialog.path_chosen.emit(path)
+    hand.wait(lambda: not dialog.isVisible())
+    hand.wait(lambda: hand.window.works.line.words.text == "The sheet is made: page 1 of 2")
+    hand.press(Qt.Key.Key_Period, _CTRL)
+    gate.set()
+    hand.wait(dialog.isVisible)
+    hand.wait(lambda: dialog.field.reason)
+    assert dialog.field.reason.startswith("Stopped. Nothing of it was written")
+    assert path.read_bytes() == b"earlier"
+    dialog.reject()
+
+
+def test_a_sheet_written_beside_the_writer_is_told_and_offered(hand):
+    hand.window.deeds.do("sheet")
+    open_dialog().path_chosen.emit(hand.folder / "new" / "sheet.pdf")
+    hand.wait(lambda: isinstance(open_dialog(), DoneDialog))
+    assert (hand.folder / "new" / "sheet.pdf").read_bytes().startswith(b"%PDF")
+    open_dialog().reject()
+
+
+def test_field_forms_are_drawn_beside_the_writer_and_kept_in_the_trail(hand):
+    hand.window.deeds.do("field_forms")
+    open_dialog().path_chosen.emit(hand.folder / "forms.pdf")
+    hand.wait(lambda: isinstance(open_dialog(), DoneDialog))
+    assert (hand.folder / "forms.pdf").read_bytes().startswith(b"%PDF")
+    told = []
+    hand.window.session.fetch(lambda desk: desk.trail(hand.job.job_id), done=told.extend)
+    hand.rest()
+    assert told[-1].to_text.startswith("number ")
+    open_dialog().reject()
