@@ -7,8 +7,8 @@ from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal, InvalidOperation
 from typing import Final
 
-from app.words import quantity_in_words, said, told
-from ctcore import digits, figures
+from app.words import figures, quantity_in_words, retold, said, told
+from ctcore import digits
 from ctcore.errors import BadInput
 from ctcore.findings import Finding
 from ctcore.job import METHOD_ROW, Core, Job, Reading, Tap, places
@@ -34,7 +34,7 @@ def symbol(row: Quantity) -> str:
 
 def number(value: float | None, row: Quantity) -> str:
     """A value of a quantity in its trade unit, without the unit."""
-    return digits.text(value, row)
+    return figures.of_quantity(value, row)
 
 
 def limit_number(limit: float, row: Quantity, value: float | str | None = None) -> str:
@@ -143,6 +143,11 @@ def limit_text(finding: Finding, row: Quantity, *, unit: bool = False) -> str:
 
 def reason_text(finding: Finding, core: Core | None = None) -> str:
     """Why a line is judged as it is, without what its figures beside it say already."""
+    return retold(reason_in_english(finding, core))
+
+
+def reason_in_english(finding: Finding, core: Core | None = None) -> str:
+    """The same as the record keeps it."""
     if finding.reason:
         return finding.reason
     # Format: records frozen before findings had a reason of their own say all in one text.
@@ -152,19 +157,20 @@ def reason_text(finding: Finding, core: Core | None = None) -> str:
         text = text.removeprefix(f"{tap.terminals_text}: ")
     if isinstance(finding.value, float) and finding.limit is not None:
         text = _FIGURES_SENTENCE.sub("", text)
-    if finding.value is not None:
+    if isinstance(finding.value, float):
         row = quantity_or_plain(finding.quantity)
-        text = text.removeprefix(f"{with_symbol(of_value(finding.value, row), row)}. ")
+        text = text.removeprefix(f"{with_symbol(digits.text(finding.value, row), row)}. ")
     return text.removesuffix(_MEMORY_SENTENCE).strip()
 
 
-def standing_text(finding: Finding) -> str:
-    """Where a limit comes from and how well that is known."""
+def standing_text(finding: Finding, source: str | None = None) -> str:
+    """Where a limit comes from, or that part of it, and how well that is known."""
+    source = finding.source if source is None else source
     if finding.limit_standing == "from memory":
-        return said("{source} (from memory: {check})", source=finding.source, check=said(CHECK_TEXT))
+        return said("{source} (from memory: {check})", source=retold(source), check=said(CHECK_TEXT))
     if finding.limit_standing in ("plate", "office", "seen") or finding.limit_standing in finding.source:
-        return finding.source
-    return f"{finding.source} ({finding.limit_standing})"
+        return retold(source)
+    return f"{retold(source)} ({retold(finding.limit_standing)})"
 
 
 def ratio_text(tap: Tap) -> str:

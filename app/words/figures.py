@@ -1,4 +1,7 @@
-"""Figures with the decimal mark that is spoken: `ctcore.figures` makes them, here only their mark is set."""
+"""Figures with the decimal mark that is spoken: `ctcore.figures` makes them, here only their mark is set.
+
+What is shown goes through here; what is kept, compared or typed again goes through `ctcore.figures`.
+"""
 
 from __future__ import annotations
 
@@ -6,7 +9,11 @@ import re
 from typing import Final
 
 from app.words.language import decimal_comma
-from ctcore.figures import GROUP_GAP, MINUS, UNIT_GAP
+from ctcore import digits
+from ctcore import figures as plain
+from ctcore.entry import Entry
+from ctcore.figures import GROUP_GAP, MINUS, NOTHING, UNIT_GAP, symbol, tail
+from ctcore.quantities import Quantity
 
 # A figure as the core makes it: range sign, sign, groups, decimals, and its unit behind a gap or close to it.
 FIGURE: Final = (
@@ -30,3 +37,52 @@ def marked(figure: str) -> str:
 def marked_with_units(words: str) -> str:
     """Words in which every figure that has its unit behind it gets the decimal mark that is spoken."""
     return _WITH_UNIT.sub(r"\1,\2", words) if decimal_comma() else words
+
+
+def text(
+    value: float | None,
+    unit: str,
+    *,
+    decimals: int | None = None,
+    significant: int | None = None,
+    resolution: float | None = None,
+) -> str:
+    """As `ctcore.figures.text`."""
+    return marked(plain.text(value, unit, decimals=decimals, significant=significant, resolution=resolution))
+
+
+def signed(
+    value: float | None,
+    unit: str,
+    *,
+    decimals: int | None = None,
+    significant: int | None = None,
+    resolution: float | None = None,
+) -> str:
+    """As `ctcore.figures.signed`."""
+    return marked(
+        plain.signed(value, unit, decimals=decimals, significant=significant, resolution=resolution)
+    )
+
+
+def with_unit(
+    value: float | None, unit: str, *, decimals: int | None = None, significant: int | None = None
+) -> str:
+    """As `ctcore.figures.with_unit`."""
+    return marked(plain.with_unit(value, unit, decimals=decimals, significant=significant))
+
+
+def of_entry(entry: Entry, unit: str) -> str:
+    """As `ctcore.figures.of_entry`."""
+    return marked(plain.of_entry(entry, unit))
+
+
+def of_quantity(value: float | None, row: Quantity) -> str:
+    """As `ctcore.digits.text`: a value of a quantity without its unit."""
+    return marked(digits.text(value, row))
+
+
+__all__ = [
+    "FIGURE", "GROUP_GAP", "MINUS", "NOTHING", "UNIT_GAP", "marked", "marked_with_units", "of_entry",
+    "of_quantity", "signed", "symbol", "tail", "text", "with_unit",
+]  # fmt: skip

@@ -16,8 +16,7 @@ from app.report.outline import CoreSet, Member
 from app.report.plots.chart import Axis, Chart, Limit, Line
 from app.report.plots.scale import Point
 from app.report.wording import chosen, quantity_or_plain
-from app.words import said
-from ctcore import figures
+from app.words import figures, said
 from ctcore.findings import Finding
 from ctcore.judgement.burden import CONNECTED
 from ctcore.judgement.insulation_time import PAIR, SECONDS

@@ -10,8 +10,7 @@ from app.report.content import Sheet
 from app.report.fonts import BOLD
 from app.report.outline import CoreSet
 from app.report.wording import day, day_text, local
-from app.words import said
-from ctcore import figures
+from app.words import figures, said
 from ctcore.errors import BadInput
 from ctcore.job import METHOD_ROW, Instrument, Reading
 

@@ -10,8 +10,7 @@ from app.report.fonts import BOLD
 from app.report.grid import Column, Grid, GridRow
 from app.report.outline import CoreSet, Member
 from app.report.wording import tap_words
-from app.words import said
-from ctcore import figures
+from app.words import figures, said
 
 _FIELDS: tuple[tuple[str, Callable[[Member], str]], ...] = (
     ("Serial", lambda member: member.ct.serial_text or said("not stated")),

@@ -21,7 +21,7 @@ from app.report.wording import (
     uncertainty,
     with_symbol,
 )
-from app.words import procedure_in_words, said
+from app.words import procedure_in_words, retold, said
 from ctcore.findings import Finding, worst
 from ctcore.job import Reading
 from ctcore.procedure import Procedure
@@ -271,7 +271,7 @@ def _notes(line: Line, core_set: CoreSet) -> list[GridRow]:
             and note.rstrip(".") in finding.text
         )
         if note and not told_already:
-            reasons.setdefault(note, []).append(member.label)
+            reasons.setdefault(retold(note), []).append(member.label)
     rows = []
     for text, labels in reasons.items():
         lead = "" if len(labels) == len(core_set.members) else f"{', '.join(labels)}: "

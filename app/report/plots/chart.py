@@ -13,7 +13,7 @@ from app.report.fonts import BODY, BOLD, TITLE, face, fitted
 from app.report.pen import Pen
 from app.report.plots.phases import CURVE_WIDTHS, STYLES, TICK_SIZE, legend, marker
 from app.report.plots.scale import Point, ticks_125, ticks_linear
-from ctcore import figures
+from app.words import figures
 
 HEIGHT: Final = 158.0
 _TITLE: Final = 12.0

@@ -11,8 +11,7 @@ from app.report.fonts import BODY, BOLD, face
 from app.report.pen import HAIR, Pen
 from app.report.plots.phases import CURVE_WIDTHS, STYLES, TICK_SIZE, legend, marker
 from app.report.plots.scale import Point, Window, fitted, lines_fine, ticks_125, ticks_even
-from app.words import said
-from ctcore import figures
+from app.words import figures, said
 from ctcore.curve.knee import CURRENT_STEP_RATIO as STEP_ACROSS
 from ctcore.curve.knee import VOLTAGE_STEP_RATIO as STEP_UP
 

@@ -9,9 +9,8 @@ from app.report.content import Section, Sheet
 from app.report.fonts import BOLD
 from app.report.grid import Column, Grid, GridRow
 from app.report.wording import CHECK_TEXT, standing_text
-from app.words import said
+from app.words import figures, said
 from app.words import told as told_row
-from ctcore import figures
 from ctcore.curve import RULES
 from ctcore.insulation import CORRECTION_TABLES, LIMIT_SETS
 from ctcore.job import LimitOverride
@@ -68,7 +67,9 @@ def build(sheet: Sheet) -> list[Block]:
 
 def _limits(sheet: Sheet) -> str:
     sources = dict.fromkeys(
-        _AT_ONE_POINT.sub("", standing_text(finding)) for finding in sheet.given.findings if finding.source
+        standing_text(finding, _AT_ONE_POINT.sub("", finding.source))
+        for finding in sheet.given.findings
+        if finding.source
     )
     return "; ".join(sources) or said("no line was judged against a limit")
 

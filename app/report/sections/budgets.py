@@ -17,8 +17,7 @@ from app.report.wording import (
     uncertainty,
     with_symbol,
 )
-from app.words import said, verdict_word
-from ctcore import figures
+from app.words import figures, retold, said, verdict_word
 from ctcore.findings import Finding, conformance_text
 from ctcore.job import Place, places
 from ctcore.judge import budget_of, scene_of
@@ -59,9 +58,9 @@ def _of_finding(sheet: Sheet, place: Place, finding: Finding) -> Iterator[GridRo
         yield GridRow((words(told, size=SMALL_SIZE),), wide=True)
         return
     for line in budget.rows():
-        source = ", ".join(part for part in (line.source, line.distribution) if part)
+        source = ", ".join(retold(part) for part in (line.source, line.distribution) if part)
         share = figures.with_unit(line.share_percent, "percent", decimals=0)
-        cells = (line.name, with_symbol(uncertainty(abs(line.contribution), row), row), share, source)
+        cells = (retold(line.name), with_symbol(uncertainty(abs(line.contribution), row), row), share, source)
         yield GridRow(tuple(words(cell, size=SMALL_SIZE) for cell in cells))
 
 
@@ -71,7 +70,7 @@ def _title(sheet: Sheet, place: Place, finding: Finding, row: Quantity) -> Words
     value = with_symbol(of_value(finding.value, row), row)
     u = with_symbol(uncertainty(finding.u_expanded, row), row)
     told = f"{value} ± {u}, {limit_text(finding, row, unit=True)}: {verdict_word(finding.verdict)}"
-    sure = conformance_text(finding)
+    sure = retold(conformance_text(finding))
     where = ", ".join(part for part in (sheet.place(finding.core, finding.procedure), at, row.name) if part)
     return Words((Run(f"{where}   ", BOLD), Run("; ".join(part for part in (told, sure) if part), BODY)))
 

@@ -16,12 +16,12 @@ from app.report.wording import (
     of_reading,
     of_value,
     quantity_or_plain,
-    reason_text,
+    reason_in_english,
     row_words,
     standing_text,
     with_symbol,
 )
-from app.words import procedure_in_words, said
+from app.words import procedure_in_words, retold, said
 from ctcore.findings import Finding, Verdict
 from ctcore.procedure import Procedure
 from ctcore.procedures import PROCEDURES
@@ -86,8 +86,8 @@ def _groups(sheet: Sheet) -> list[Group]:
 
 def _shared_reason(finding: Finding, member: Member) -> str:
     """The reason; of what is only to be referred without the reading, which stands on the core's page."""
-    reason = reason_text(finding, member.core)
-    return reason if finding.verdict == "outside" else _READING_SENTENCE.sub("", reason).strip()
+    reason = reason_in_english(finding, member.core)
+    return retold(reason if finding.verdict == "outside" else _READING_SENTENCE.sub("", reason).strip())
 
 
 def _apart(finding: Finding) -> tuple[object, ...]:
@@ -133,7 +133,12 @@ def _where(group: Group) -> list[str]:
     for (place, number), labels in phases.items():
         cores.setdefault((place, ", ".join(labels)), []).append(str(number))
     return [
-        f"{place} {labels}, {'core' if len(numbers) == 1 else 'cores'} {', '.join(numbers)}"
+        said(
+            "{place} {labels}, core {numbers}" if len(numbers) == 1 else "{place} {labels}, cores {numbers}",
+            place=place,
+            labels=labels,
+            numbers=", ".join(numbers),
+        )
         for (place, labels), numbers in cores.items()
     ]
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from app.report.blocks import Block, Heading, Stack, words
 from app.report.content import Section, Sheet
 from app.report.grid import Column, Grid, GridRow, head_row
-from app.words import said
+from app.words import retold, said
 from ctcore.notices import Notice, notices
 
 
@@ -25,9 +25,9 @@ def build(sheet: Sheet) -> list[Block]:
 
 def _row(sheet: Sheet, notice: Notice) -> GridRow:
     where = [words(sheet.place(core_id, notice.procedure)) for core_id in notice.cores]
-    told = [words(notice.sentence)]
+    told = [words(retold(notice.sentence))]
     if notice.offer is not None:
-        told.append(words(said("Offered, not done: {words}.", words=notice.offer.words)))
+        told.append(words(said("Offered, not done: {words}.", words=retold(notice.offer.words))))
     return GridRow((Stack(*where), Stack(*told)))
 
 

@@ -7,8 +7,7 @@ from app.report.content import Section, Sheet
 from app.report.fonts import BOLD, TITLE
 from app.report.grid import facts
 from app.report.wording import span
-from app.words import said
-from ctcore import figures
+from app.words import figures, said
 
 TITLE_TEXT = "Current transformer commissioning sheet"
 

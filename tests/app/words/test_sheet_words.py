@@ -30,12 +30,6 @@ STAYS: Final = {
     "ieee": "a source is named as it calls itself",
     "std": "a source is named as it calls itself",
     "given": "how a source is quoted comes from the core",
-    "phasors": "notes of derived values come from the core as sentences",
-    "loss": "notes of derived values come from the core as sentences",
-    "apart": "notes of derived values come from the core as sentences",
-    "told": "notes of derived values come from the core as sentences",
-    "where": "notes of derived values come from the core as sentences",
-    "greatest": "notes of derived values come from the core as sentences",
 }
 DECLARED: Final = words_in("Ilse Marren I took these readings as recorded.")
 
