@@ -51,7 +51,10 @@ class Question:
 
     @property
     def open_fields(self) -> tuple[str, ...]:
-        """The fields that nobody has answered yet."""
+        """The fields that nobody has answered yet; none of a part that was said to be taken out."""
+        kept = [side for one in self.answers if not one.field for side in self.sides[one.kept : one.kept + 1]]
+        if any(not side.body_text for side in kept):
+            return ()
         answered = {one.field for one in self.answers}
         return tuple(field for field in self.fields if field not in answered)
 

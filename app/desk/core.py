@@ -295,10 +295,14 @@ class DeskCore:
         its.redo.clear()
         return self._rejudge(its, {(entry.core_id, entry.procedure_id) for entry in receipt.readings})
 
-    def _write_outline(self, job_id: str, new: Job, act: Act, text: str, *, undoable: bool = True) -> Change:
-        """Save the parts of the job that differ, with their event, and judge again."""
+    def _write_outline(
+        self, job_id: str, new: Job, act: Act, text: str, *, undoable: bool = True, also: str = ""
+    ) -> Change:
+        """Save the parts of the job that differ, and `also` where it does not, with the event; judge."""
         its = self._of(job_id)
         changed, removed = changes(its.job, new)
+        if also and also not in _ids(changed):
+            changed += [part for part in parts_of(new) if part.part_id == also]
         if not changed and not removed:
             return self._changed(its, frozenset(), note_text="Nothing was changed.")
         old_parts = {part.part_id: part for part in parts_of(its.job)}

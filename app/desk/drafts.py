@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
@@ -10,7 +12,7 @@ from typing import Final
 from app.desk.carrying import CarryCore
 from app.desk.chains import EVENTS_TYPE
 from app.desk.keys import refusals
-from app.desk.merging import Form, Unlike, open_questions, united
+from app.desk.merging import Form, Unlike, form_of, open_questions, united
 from app.desk.questions import QuestionVerbs, disputed_cells
 from app.desk.states import row_of
 from app.desk.training import demand_real
@@ -19,6 +21,7 @@ from app.desk.view import Change, Refusal
 from app.jobstore import changes
 from app.record.act import Event
 from app.record.draft import Draft
+from ctcore.errors import BadInput
 from ctcore.job import Job
 from ctcore.takes import takes_of
 
@@ -124,7 +127,7 @@ class DraftVerbs(QuestionVerbs, CarryCore):
 
     def _form_here(self, job_id: str) -> Form:
         its = self._of(job_id)
-        return Form(its.job, tuple(self._events_of(job_id)))
+        return form_of(its.job, self._events_of(job_id))
 
     def _united(self, coming: _Coming) -> Form:
         its = self._of(coming.form.job.job_id)
@@ -134,7 +137,8 @@ class DraftVerbs(QuestionVerbs, CarryCore):
             words = row_of(coming.form.job.state).words
             raise Refusal(f"The job in the file is {words}: only what is open is merged. Nothing was merged.")
         try:
-            return united(self._form_here(its.job.job_id), coming.form)
+            with _as_written():
+                return united(self._form_here(its.job.job_id), coming.form)
         except Unlike as problem:
             raise Refusal(f"{problem.sentence} Nothing was merged.") from problem
 
@@ -231,4 +235,16 @@ def _read(file_text: str, data: bytes) -> _Coming:
             "The draft has no trail of what was done: take it in as a job file. Nothing was taken in."
         )
     job = jobfile.read(found.job, file_text)
-    return _Coming(file_text, found, Form(job, events))
+    with _as_written():
+        return _Coming(file_text, found, form_of(job, events))
+
+
+@contextmanager
+def _as_written() -> Iterator[None]:
+    """Refuse a trail or a question that no program of ours writes; the digests alone do not tell."""
+    try:
+        yield
+    except (BadInput, ValueError, TypeError, KeyError, IndexError, AttributeError) as problem:
+        raise Refusal(
+            "What this draft says was done does not fit its job: ask for it again. Nothing was taken in."
+        ) from problem

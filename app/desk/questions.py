@@ -104,7 +104,9 @@ class QuestionVerbs(ReadingVerbs):
         return self._rejudge(its, {(kept.core_id, kept.procedure_id)})
 
     def _keep_side(self, its: OpenJob, question: Question, field: str, side: int, reason_text: str) -> Change:
-        _of_sides(question.sides, side)
+        kept = _of_sides(question.sides, side)
+        if field and not kept.body_text:
+            raise Refusal("That side took it out: answer “kept or taken out”. Nothing was changed.")
         at_utc, offset = self._stamp()
         answer = Answered(
             field=field,
@@ -127,7 +129,8 @@ class QuestionVerbs(ReadingVerbs):
         )  # fmt: skip
         its.undo.clear()
         its.redo.clear()
-        return self._write_outline(its.job.job_id, new, act, "answer", undoable=False)
+        # The event says what holds, also where that stood already: another answer apart from it must be seen.
+        return self._write_outline(its.job.job_id, new, act, "answer", undoable=False, also=question.part_id)
 
     def _demand_readings_kept(self, new: Job) -> None:
         cores = {place.core.core_id for place in places(new)}
@@ -174,7 +177,7 @@ def _part_line(job: Job, question: Question, field: str) -> QuestionLine:
         field_text=field_words(question, field),
         sides=tuple(
             SideLine(
-                value_text=value_words(field, value_of(question, index, field)),
+                value_text=value_words(field if side.body_text else "", value_of(question, index, field)),
                 who_text=side.person_text,
                 when_text=moment(side.at_utc, side.utc_offset_minutes),
             )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 
 from app.desk.core import OpenJob, OutlineStep, ReadingStep, Step, new_id
+from app.desk.merging.bodies import GROWING
 from app.desk.reading_index import address_of
 from app.desk.readings import ReadingVerbs
 from app.desk.view import Change, Refusal
@@ -89,9 +90,9 @@ class UndoVerbs(ReadingVerbs):
         put_back: list[Part] = []
         removed: list[str] = []
         for before, after in step.parts:
-            if after is not None:
-                parts.pop(after.part_id, None)
+            now = parts.pop(after.part_id, None) if after is not None else None
             if before is not None:
+                before = _with_grown(before, now)
                 parts[before.part_id] = before
                 put_back.append(before)
             elif after is not None:
@@ -103,3 +104,9 @@ class UndoVerbs(ReadingVerbs):
         self.store.append(job_id, act, parts=put_back, removed_parts=removed)
         its.job = dataclasses.replace(job, state=its.job.state)
         return OutlineStep(step.text, [(after, before) for before, after in step.parts])
+
+
+def _with_grown(before: Part, now: Part | None) -> Part:
+    """A part as it was, with what came to its growing lists since: a photograph is never taken back."""
+    grown = {name: now.body[name] for name in GROWING if now is not None and name in now.body}
+    return dataclasses.replace(before, body=before.body | grown)

@@ -5,7 +5,7 @@ not depend on who takes in whom, or in which order.
 """
 
 from app.desk.merging.answering import answered, open_questions, value_of
-from app.desk.merging.uniting import Form, Unlike, united
+from app.desk.merging.uniting import Form, Unlike, form_of, united
 from app.desk.merging.wording import field_words, part_words, value_words
 
 __all__ = [
@@ -13,6 +13,7 @@ __all__ = [
     "Unlike",
     "answered",
     "field_words",
+    "form_of",
     "open_questions",
     "part_words",
     "united",

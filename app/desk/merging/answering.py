@@ -7,7 +7,7 @@ import json
 from typing import Any
 
 from app.desk.merging.bodies import MISSING, value_at, with_field
-from app.desk.merging.versions import as_parts
+from app.desk.merging.said import as_parts
 from app.jobstore import Part, job_from_parts
 from ctcore.job import Job
 from ctcore.question import Answered, Question

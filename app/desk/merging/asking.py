@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Iterable, Mapping
-from itertools import combinations
 
 from app.desk.merging.bodies import differing
-from app.desk.merging.history import History, dot_of
-from app.desk.merging.versions import Version
+from app.desk.merging.history import History
+from app.desk.merging.versions import Version, untold_key
 from app.record.canonical import canonical, digest
 from ctcore.question import Question, Side
 
@@ -18,44 +17,41 @@ _ID_LENGTH = 32
 def asked(
     history: History, versions: Mapping[str, tuple[Version, ...]], known: Iterable[Question]
 ) -> tuple[Question, ...]:
-    """Every question that stands: those made now, those somebody went on over, those that were answered."""
-    found = _united(known)
-    for question in list(found.values()):
-        if not question.answers and not _gone_over(question, versions.get(question.part_id, ()), history):
-            del found[question.question_id]
+    """Every question that stands: those asked now, those somebody went on over, those that were answered."""
+    before = _by_id(known)
+    found = {name: one for name, one in before.items() if one.answers or history.gone_over(name, one.part_id)}
     for part_id, its in versions.items():
-        made = _question(part_id, its)
-        if made is not None:
-            found.setdefault(made.question_id, made)
+        now = _question(part_id, its)
+        if now is not None:
+            found[now.question_id] = before.get(now.question_id, now)
     return tuple(found[name] for name in sorted(found))
 
 
-def _united(known: Iterable[Question]) -> dict[str, Question]:
-    by_id: dict[str, Question] = {}
+def settled(known: Iterable[Question]) -> set[tuple[str, str]]:
+    """By part and key what no event tells of and a question was answered about: it stands no longer."""
+    return {
+        (question.part_id, untold_key(side.body_text))
+        for question in _by_id(known).values()
+        if not question.open_fields
+        for side in question.sides
+        if not side.events
+    }
+
+
+def _by_id(known: Iterable[Question]) -> dict[str, Question]:
+    """Each question once with all answers; of two answers to one field the earlier one."""
+    by_id: dict[str, list[Question]] = {}
     for question in known:
-        before = by_id.setdefault(question.question_id, question)
-        # Of two answers to one field the earlier stands; the part itself was changed twice, which is asked.
-        given = sorted((*before.answers, *question.answers), key=lambda one: (one.at_utc, one.person_id))
-        answers = {one.field: one for one in reversed(given)}
-        by_id[question.question_id] = dataclasses.replace(
-            before, answers=tuple(answers[field] for field in sorted(answers))
-        )
-    return by_id
+        by_id.setdefault(question.question_id, []).append(question)
+    return {name: _together(its) for name, its in by_id.items()}
 
 
-def _gone_over(question: Question, versions: tuple[Version, ...], history: History) -> bool:
-    """Whether somebody who had two sides that were made apart changed the part without answering."""
-    by_dot = {dot_of(event): event for event in history.events}
-    sides = [[by_dot[dot] for dot in side.events if dot in by_dot] for side in question.sides]
-    own = {dot for side in question.sides for dot in side.events}
-    later = [by_dot[one.dot] for one in versions if one.dot in by_dot and one.dot not in own]
-    return any(
-        history.knew(event, one) and history.knew(event, other) and history.apart(one, other)
-        for event in later
-        for ours, theirs in combinations(sides, 2)
-        for one in ours
-        for other in theirs
-    )
+def _together(its: list[Question]) -> Question:
+    given = sorted((answer for question in its for answer in question.answers), key=dataclasses.astuple)
+    given.sort(key=lambda one: (one.at_utc, one.person_id))
+    answers = {one.field: one for one in reversed(given)}
+    first = min(its, key=lambda one: dataclasses.astuple(dataclasses.replace(one, answers=())))
+    return dataclasses.replace(first, answers=tuple(answers[field] for field in sorted(answers)))
 
 
 def _question(part_id: str, versions: tuple[Version, ...]) -> Question | None:
@@ -100,5 +96,5 @@ def _side(versions: list[Version]) -> Side:
         at_utc=last.at_utc,
         utc_offset_minutes=last.utc_offset_minutes,
         events=tuple(sorted(version.dot for version in versions if version.dot)),
-        body_text=last.spelled,
+        body_text=last.body_text,
     )

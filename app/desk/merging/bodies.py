@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import json
+from collections.abc import Callable, Iterable
 from typing import Any, Final
 
 from app.record.canonical import canonical
@@ -55,7 +56,7 @@ def combined(one: Any, other: Any, choose: Choose, path: str = "") -> Any:
         return _combined_groups(one, other, choose, path)
     if isinstance(one, list) and isinstance(other, list) and name not in _WHOLE:
         if name in GROWING:
-            return _grown(one, other)
+            return _grown([*one, *other])
         ours, theirs = _by_name(one), _by_name(other)
         if ours is not None and theirs is not None:
             return list(_combined_groups(ours, theirs, choose, path).values())
@@ -73,10 +74,12 @@ def bare(body: Body) -> Body:
     return {name: [] if name in GROWING else value for name, value in body.items() if name != FOLLOWS}
 
 
-def with_grown(body: Body, other: Body) -> Body:
-    """A form with its growing lists as both have them together, and nothing else of the other."""
-    made: Body = combined(body, other, lambda _path, ours, _theirs: ours)
-    return made
+def grown_together(entries: Iterable[tuple[str, str]]) -> Body:
+    """The growing lists by name, out of their entries as text."""
+    lists: dict[str, list[Any]] = {}
+    for name, text in sorted(entries):
+        lists.setdefault(name, []).append(json.loads(text))
+    return {name: _grown(its) for name, its in lists.items()}
 
 
 def with_field(body: Body, field: str, source: Body) -> Body:
@@ -123,10 +126,10 @@ def _by_name(entries: list[Any]) -> Body | None:
     return named
 
 
-def _grown(one: list[Any], other: list[Any]) -> list[Any]:
-    """Every entry of both, in the order of the clock; a file that one side struck is struck."""
+def _grown(entries: list[Any]) -> list[Any]:
+    """Every entry once, in the order of the clock; a file that one side struck is struck."""
     by_key: dict[bytes, Any] = {}
-    for entry in [*one, *other]:
+    for entry in entries:
         bare = {name: value for name, value in entry.items() if name != "struck_text"}
         known = by_key.setdefault(canonical(bare), entry)
         if entry.get("struck_text", "") > known.get("struck_text", ""):

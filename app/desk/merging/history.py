@@ -16,6 +16,7 @@ MERGE: Final = "merge"
 # They change the list of attached files in the title block and nothing else of it; that list is united.
 _ATTACHING: Final = ("attach", "strike_attached")
 _TAKEN_IN: Final = "take_in"
+_QUESTION: Final = "question:"
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +45,7 @@ class History:
         self.events = tuple(by_place[place] for place in sorted(by_place))
         self._past: dict[tuple[str, int], dict[str, int]] = {}
         self._touches: dict[str, list[Touch]] = defaultdict(list)
+        self._marks: dict[str, list[Touch]] = defaultdict(list)
         self._orders: dict[str, tuple[str, str, int]] = {}
         for event in self._in_causal_order():
             self._note(event)
@@ -56,10 +58,6 @@ class History:
     def knew(self, later: Event, earlier: Event) -> bool:
         """Whether the one was made by somebody who had the other."""
         return self._past[(later.device_id, later.n)].get(earlier.device_id, 0) >= earlier.n
-
-    def apart(self, one: Event, other: Event) -> bool:
-        """Whether neither was made by somebody who had the other."""
-        return not self.knew(one, other) and not self.knew(other, one)
 
     def standing(self, part_id: str) -> tuple[Touch, ...]:
         """The touches of a part that no later one knew of, by device and number; more than one are apart."""
@@ -75,9 +73,9 @@ class History:
         """Everything that was ever made of a part."""
         return tuple(self._touches.get(part_id, ()))
 
-    def order_of(self, part_id: str) -> int:
-        """The place in its list that a part was given last."""
-        return self._orders.get(part_id, ("", "", 0))[2]
+    def order_of(self, part_id: str, untold: int) -> int:
+        """The place in its list that a part was given last; `untold` where no event gave one."""
+        return self._orders.get(part_id, ("", "", untold))[2]
 
     def first_at_utc(self, part_id: str) -> str:
         """When a part was first put."""
@@ -86,6 +84,20 @@ class History:
     def last_content(self, part_id: str) -> Touch | None:
         """The last touch that put a part, whatever came after it."""
         return next((one for one in reversed(self._touches.get(part_id, [])) if one.digest_hex), None)
+
+    def gone_over(self, question_id: str, part_id: str) -> bool:
+        """Whether somebody who had the question changed its part."""
+        marks = self._marks.get(question_id, [])
+        return any(self._had(touch.event, marks) for touch in self._touches.get(part_id, ()))
+
+    def _had(self, event: Event, marks: list[Touch]) -> bool:
+        """Whether who made an event had what was put and taken out by these."""
+        before = [one for one in marks if one.event is not event and self.knew(event, one.event)]
+        return any(
+            one.digest_hex
+            and not any(self.knew(other.event, one.event) for other in before if other is not one)
+            for one in before
+        )
 
     def _said_before(self, one: Touch, stand: list[Touch], touches: list[Touch]) -> bool:
         """Whether it only brought what a file said, and somebody else went on from the very same."""
@@ -99,11 +111,13 @@ class History:
         )
 
     def _note(self, event: Event) -> None:
+        put = {str(name): str(its) for name, its in event.content.get("parts", {}).items()}
+        put |= {str(name): "" for name in event.content.get("removed_parts", ())}
+        for name in [name for name in put if name.startswith(_QUESTION)]:
+            self._marks[name.removeprefix(_QUESTION)].append(Touch(event, put.pop(name)))
         if event.act.kind in (MERGE, *_ATTACHING) or event.act.where.get("heads"):
             return
         orders = event.content.get("part_orders", {})
-        put = {str(name): str(its) for name, its in event.content.get("parts", {}).items()}
-        put |= {str(name): "" for name in event.content.get("removed_parts", ())}
         for part_id, digest_hex in put.items():
             touch = Touch(event, digest_hex)
             if digest_hex:

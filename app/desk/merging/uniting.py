@@ -1,17 +1,25 @@
-"""The union of two forms of one job."""
+"""The union of two forms of one job.
+
+Assumption: why the result does not depend on the order. A form is worth its events, its readings, what it
+knows of parts (`said.Known`), and how far its state is. Of two forms each of these is united by the union of
+sets, the state by the greater one; both are commutative, associative and idempotent. The job that is shown is
+worked out of what was united alone (`_job`), never out of the two jobs, and never goes back into the sets.
+"""
 
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Iterable, Mapping
+from collections import defaultdict
+from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Final, cast
+from typing import Final, TypeVar, cast
 
-from app.desk.merging.asking import asked
-from app.desk.merging.bodies import Body, joined, with_grown
+from app.desk.merging.asking import asked, settled
+from app.desk.merging.bodies import Body, grown_together, joined
 from app.desk.merging.history import History
 from app.desk.merging.needs import Needs
-from app.desk.merging.versions import Version, as_parts, versions_of
+from app.desk.merging.said import Grown, Known, Said, known_of
+from app.desk.merging.versions import Version, versions_of
 from app.jobstore import Part, PartKind, job_from_parts
 from app.record.act import Event
 from ctcore.job import Job, JobState, Reading
@@ -21,6 +29,7 @@ from ctcore.takes import entry_order
 _STATES: Final[tuple[JobState, ...]] = ("planned", "sent_back", "being_tested")
 # Plates are settled after what refers to them, so that nothing refers to what is not there.
 _LAST: Final = ("instrument", "ct", "position")
+_Entry = TypeVar("_Entry", Said, Grown)
 
 
 class Unlike(Exception):
@@ -33,10 +42,17 @@ class Unlike(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Form:
-    """A job as one computer has it, with all events that it has of it."""
+    """A job as one computer has it, all events that it has of it, and what both together know."""
 
     job: Job
     events: tuple[Event, ...]
+    known: Known
+
+
+def form_of(job: Job, events: Iterable[Event]) -> Form:
+    """The form of a job out of a store or a file."""
+    history = History(events)
+    return Form(job, history.events, known_of(job, history))
 
 
 def united(one: Form, other: Form) -> Form:
@@ -48,11 +64,16 @@ def united(one: Form, other: Form) -> Form:
         raise Unlike("These are two different jobs.")
     history = History(_events(one, other))
     readings = _readings(one.job.readings, other.job.readings)
-    kept, versions = _parts(one, other, history, readings)
-    questions = asked(history, versions, (*one.job.questions, *other.job.questions))
-    job = job_from_parts(kept, readings)
     state = max((one.job.state, other.job.state), key=_rank)
-    return Form(dataclasses.replace(job, state=state, questions=questions), history.events)
+    known = one.known | other.known
+    return Form(_job(history, readings, known, state), history.events, known)
+
+
+def _job(history: History, readings: tuple[Reading, ...], known: Known, state: JobState) -> Job:
+    """The job that the united sets say."""
+    kept, stand = _parts(history, readings, known)
+    job = job_from_parts(kept, readings)
+    return dataclasses.replace(job, state=state, questions=asked(history, stand, known.asked))
 
 
 def _rank(state: JobState) -> int:
@@ -87,47 +108,41 @@ def _readings(ours: Iterable[Reading], theirs: Iterable[Reading]) -> tuple[Readi
 
 
 def _parts(
-    one: Form, other: Form, history: History, readings: tuple[Reading, ...]
+    history: History, readings: tuple[Reading, ...], known: Known
 ) -> tuple[list[Part], dict[str, tuple[Version, ...]]]:
     """The parts that stand, and of each part the versions that stand beside each other."""
-    forms = [(as_parts(form.job), versions_of(form.job, History(form.events))) for form in (one, other)]
-    part_ids = sorted({name for parts, versions in forms for name in (*parts, *versions)})
-    part_ids.sort(key=lambda name: _LAST.index(kind) + 1 if (kind := _kind(name)) in _LAST else 0)
+    said, grown = _by_part(known.said), _by_part(known.grown)
+    over = settled(known.asked)
     needs = Needs(readings)
     kept: list[Part] = []
     stand: dict[str, tuple[Version, ...]] = {}
-    for part_id in part_ids:
-        its = _united_versions([versions.get(part_id, ()) for _, versions in forms])
-        live = tuple(one for one in its if _stands(one, part_id, history))
+    for part_id in sorted({*said, *history.part_ids}, key=_turn):
+        its = versions_of(part_id, said[part_id], history)
+        dots = {touch.dot for touch in history.standing(part_id)}
+        live = tuple(one for one in its if (one.dot in dots if one.dot else (part_id, one.key) not in over))
         stand[part_id] = live = needs.rescued(part_id, live, its)
         body = _body([version.body for version in live if version.body is not None])
-        if body is None:
-            continue
-        for parts, _ in forms:
-            if part_id in parts:
-                body = with_grown(body, parts[part_id].body)
-        needs.note(part_id, body)
-        kept.append(Part(part_id, _kind(part_id), 0, body))
-    return _ordered(kept, stand), stand
+        if body is not None:
+            body = body | grown_together((one.name, one.entry_text) for one in grown[part_id])
+            needs.note(part_id, body)
+            kept.append(Part(part_id, _kind(part_id), 0, body))
+    return _ordered(kept, stand, history), stand
+
+
+def _by_part(entries: Iterable[_Entry]) -> dict[str, list[_Entry]]:
+    found: dict[str, list[_Entry]] = defaultdict(list)
+    for entry in entries:
+        found[entry.part_id].append(entry)
+    return found
+
+
+def _turn(part_id: str) -> tuple[int, str]:
+    kind = _kind(part_id)
+    return (_LAST.index(kind) + 1 if kind in _LAST else 0, part_id)
 
 
 def _kind(part_id: str) -> PartKind:
     return cast(PartKind, part_id.partition(":")[0])
-
-
-def _united_versions(of_forms: list[tuple[Version, ...]]) -> tuple[Version, ...]:
-    """The versions of both, each event once."""
-    by_dot: dict[str, Version] = {}
-    for version in (version for its in of_forms for version in its):
-        known = by_dot.setdefault(version.key, version)
-        if known.body is not None and version.body is not None and known.body != version.body:
-            low, high = sorted((known, version), key=lambda one: one.spelled)
-            by_dot[version.key] = dataclasses.replace(known, body=joined(high.body or {}, low.body or {}))
-    return tuple(sorted(by_dot.values(), key=lambda one: one.stamp))
-
-
-def _stands(version: Version, part_id: str, history: History) -> bool:
-    return not version.dot or version.dot in {touch.dot for touch in history.standing(part_id)}
 
 
 def _body(bodies: list[Body]) -> Body | None:
@@ -140,12 +155,12 @@ def _body(bodies: list[Body]) -> Body | None:
     return body
 
 
-def _ordered(parts: list[Part], versions: Mapping[str, tuple[Version, ...]]) -> list[Part]:
+def _ordered(parts: list[Part], stand: dict[str, tuple[Version, ...]], history: History) -> list[Part]:
     """Each list in the order of its events: by the place that was given, then by the clock."""
 
     def place(part: Part) -> tuple[int, str, str]:
-        contents = [one for one in versions[part.part_id] if one.body is not None]
-        return (contents[-1].order, contents[-1].first_at_utc, part.part_id)
+        untold = min((one.order for one in stand[part.part_id] if not one.dot), default=0)
+        return (history.order_of(part.part_id, untold), history.first_at_utc(part.part_id), part.part_id)
 
     ordered = sorted(parts, key=place)
     return [dataclasses.replace(part, order=index) for index, part in enumerate(ordered)]

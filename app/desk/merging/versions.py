@@ -1,15 +1,15 @@
-"""The versions of a part that one form of the job knows: which events brought them, and what they say."""
+"""The versions of a part: which events brought them, what they say, and which of them stand."""
 
 from __future__ import annotations
 
 import json
+from collections.abc import Iterable
 from dataclasses import dataclass
 
-from app.desk.merging.bodies import Body, bare
+from app.desk.merging.bodies import Body, joined
 from app.desk.merging.history import History, Touch
-from app.jobstore import Part, parts_of
-from app.record.canonical import canonical
-from ctcore.job import Job
+from app.desk.merging.said import Said, spelled
+from app.record.canonical import digest
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,90 +21,74 @@ class Version:
     utc_offset_minutes: int
     person_text: str
     body: Body | None
-    order: int
-    first_at_utc: str
+    body_text: str
+    order: int = 0
 
     @property
     def key(self) -> str:
         """What tells it from the others of its part."""
-        return self.dot or f"? {self.spelled}"
-
-    @property
-    def spelled(self) -> str:
-        """Its body as text; empty where the part was taken out."""
-        return "" if self.body is None else canonical(self.body).decode()
+        return self.dot or untold_key(self.body_text)
 
     @property
     def stamp(self) -> tuple[str, str, str]:
         """The later one of two comes last."""
-        return (self.at_utc, self.dot, self.spelled)
+        return (self.at_utc, self.dot, self.body_text)
 
 
-def as_parts(job: Job) -> dict[str, Part]:
-    """The parts of a job by id, its questions left out: those are united by themselves."""
-    return {part.part_id: part for part in parts_of(job) if part.kind != "question"}
+def untold_key(body_text: str) -> str:
+    """What tells a version that no event tells of from others."""
+    return f"? {body_text}"
 
 
-def versions_of(job: Job, history: History) -> dict[str, tuple[Version, ...]]:
-    """What stands of every part, and what stood last of one that is here although it was taken out."""
-    parts = as_parts(job)
-    apart = _apart(job)
-    found: dict[str, tuple[Version, ...]] = {}
-    for part_id in {*parts, *history.part_ids}:
-        if part_id.startswith("question:"):
-            continue
-        part = parts.get(part_id)
-        current = bare(part.body) if part is not None else None
-        touches = history.standing(part_id)
-        made = []
-        for touch in touches:
-            body = None
-            if touch.digest_hex:
-                body = apart.get((part_id, touch.dot), current)
-            made.append(_version(touch, body, history, part_id))
-        known = {version.dot for version in made}
-        # What was kept for the readings on it was known to who took it out: only the question still has it.
-        made += [
-            _version(touch, apart[part_id, touch.dot], history, part_id)
-            for touch in history.touches(part_id)
-            if touch.dot not in known and (part_id, touch.dot) in apart
-        ]
-        if current is not None and all(version.body is None for version in made):
-            made.append(_last_content(history, part_id, current, part.order if part is not None else 0))
-        found[part_id] = tuple(made)
-    return found
+def versions_of(part_id: str, said: Iterable[Said], history: History) -> tuple[Version, ...]:
+    """Every version of a part that is known, and every standing event that took it out, the latest last."""
+    touches = {touch.dot: touch for touch in history.touches(part_id)}
+    texts: dict[str, set[str]] = {}
+    found: dict[str, Version] = {}
+    for one in said:
+        if not one.dot:
+            version = _untold(one)
+            known = found.setdefault(version.key, version)
+            found[version.key] = min(known, version, key=lambda its: its.order)
+        elif one.dot in touches and touches[one.dot].digest_hex:
+            texts.setdefault(one.dot, set()).add(one.body_text)
+    for dot, its in texts.items():
+        found[dot] = _version(touches[dot], _one_of(its, touches[dot].digest_hex))
+    for touch in history.standing(part_id):
+        if not touch.digest_hex:
+            found[touch.dot] = _version(touch, "")
+    return tuple(sorted(found.values(), key=lambda one: one.stamp))
 
 
-def _apart(job: Job) -> dict[tuple[str, str], Body]:
-    """What the sides of the questions say, by part and event."""
-    return {
-        (question.part_id, dot): json.loads(side.body_text)
-        for question in job.questions
-        if question.open_fields
-        for side in question.sides
-        if side.body_text
-        for dot in side.events
-    }
+def _one_of(texts: set[str], digest_hex: str) -> str:
+    """What an event said, of two memories of it: the one that it bound, else both together."""
+    bound = [text for text in texts if digest(text.encode()) == digest_hex]
+    first, *rest = bound or sorted(texts, reverse=True)
+    body: Body = json.loads(first)
+    for text in rest:
+        body = joined(body, json.loads(text))
+    return spelled(body) if rest else first
 
 
-def _version(touch: Touch, body: Body | None, history: History, part_id: str) -> Version:
+def _version(touch: Touch, text: str) -> Version:
     act = touch.event.act
     return Version(
         dot=touch.dot,
         at_utc=act.at_utc,
         utc_offset_minutes=act.utc_offset_minutes,
         person_text=act.person_name_text,
-        body=body,
-        order=history.order_of(part_id),
-        first_at_utc=history.first_at_utc(part_id),
+        body=json.loads(text) if text else None,
+        body_text=text,
     )
 
 
-def _last_content(history: History, part_id: str, body: Body, order: int) -> Version:
-    """A part that is here although the events took it out, or that no event tells of."""
-    touch = history.last_content(part_id)
-    if touch is not None:
-        return _version(touch, body, history, part_id)
+def _untold(one: Said) -> Version:
     return Version(
-        dot="", at_utc="", utc_offset_minutes=0, person_text="", body=body, order=order, first_at_utc=""
+        dot="",
+        at_utc="",
+        utc_offset_minutes=0,
+        person_text="",
+        body=json.loads(one.body_text),
+        body_text=one.body_text,
+        order=one.order,
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import hashlib
 from pathlib import Path
 
@@ -102,3 +103,16 @@ def test_a_struck_file_is_not_struck_twice_and_never_without_a_reason(
     with pytest.raises(Refusal, match="struck already"):
         desk.strike_attached(job_id, struck, "again")
     assert len(desk.attach(job_id, photo).view.job.attached) == 2
+
+
+def test_undoing_an_earlier_change_of_the_title_block_keeps_the_photograph(
+    desk: Desk, job_id: str, photo: Path
+) -> None:
+    header = desk.view(job_id).job.header
+    desk.set_header(job_id, dataclasses.replace(header, weather_text="rain"))
+    desk.attach(job_id, photo)
+    undone = desk.undo(job_id).view.job
+    assert (undone.header.weather_text, [one.name_text for one in undone.attached]) == ("", [photo.name])
+
+    redone = desk.redo(job_id).view.job
+    assert (redone.header.weather_text, redone.attached) == ("rain", undone.attached)

@@ -13,7 +13,11 @@ import pytest
 from app.desk import Refusal
 from app.desk.chains import events_of
 from app.exchange.problem import JobFileProblem
+from app.record import trail
+from app.record.act import Act
 from app.record.canonical import canonical
+from app.record.chain import FIRST_PREV, next_event
+from app.record.draft import from_bytes, to_bytes
 from tests.app.desk import making
 from tests.app.desk.making import Clock, Seat
 
@@ -126,6 +130,24 @@ def test_a_plate_that_both_changed_is_refer_until_somebody_says_which_holds(
         one.desk.keep(job_id, line.key, 0, "again")
 
 
+def test_two_who_answer_one_question_differently_are_asked_again(one: Seat, two: Seat, job_id: str) -> None:
+    pass_on(one, two, job_id)
+    _serial(one, job_id, "CT-1")
+    _serial(two, job_id, "CT-2")
+    pass_on(two, one, job_id)
+    pass_on(one, two, job_id)
+    _keep(one, job_id, "CT-1")
+    _keep(two, job_id, "CT-2")
+    pass_on(two, one, job_id)
+
+    (line,) = one.desk.questions(job_id)
+    assert {side.value_text for side in line.sides} == {"CT-1", "CT-2"}
+    _keep(one, job_id, "CT-2")
+    pass_on(one, two, job_id)
+    assert [seat.desk.questions(job_id) for seat in (one, two)] == [(), ()]
+    assert two.desk.view(job_id).job.positions == one.desk.view(job_id).job.positions
+
+
 def test_an_answer_wants_a_reason_and_a_value_that_is_there(one: Seat, two: Seat, job_id: str) -> None:
     pass_on(one, two, job_id)
     _serial(one, job_id, "CT-1")
@@ -207,6 +229,18 @@ def test_files_that_are_half_altered_or_newer_change_nothing(one: Seat, two: Sea
     assert two.store.jobs() == []
 
 
+def test_a_trail_that_no_program_of_ours_writes_changes_nothing(one: Seat, two: Seat, job_id: str) -> None:
+    act = Act("merge", "p", "P", "2031-05-04T08:00:00Z", 0, "Etc/UTC", {"heads": [["a"]]})
+    odd = next_event(FIRST_PREV, 1, "d" * 8, act, {})
+    path = one.desk.hand_out(job_id, one.folder / "draft.json")
+    draft = from_bytes(path.read_bytes())
+    path.write_bytes(to_bytes(dataclasses.replace(draft, events=trail.to_bytes([odd]))))
+
+    with pytest.raises(Refusal, match="does not fit its job"):
+        two.desk.take_in(path)
+    assert two.store.jobs() == []
+
+
 def test_two_trails_of_one_device_are_refused(one: Seat, two: Seat, job_id: str, tmp_path: Path) -> None:
     one.close()
     shutil.copytree(one.folder, tmp_path / "copy")
@@ -225,6 +259,12 @@ def _serial(seat: Seat, job_id: str, serial: str) -> None:
     ct = seat.desk.view(job_id).job.positions[0].cts[0] if job_id in seat.desk._open else None
     ct = ct or seat.desk.open_job(job_id).job.positions[0].cts[0]
     seat.desk.set_ct(job_id, dataclasses.replace(ct, serial_text=serial))
+
+
+def _keep(seat: Seat, job_id: str, value: str) -> None:
+    (line,) = seat.desk.questions(job_id)
+    side = [one.value_text for one in line.sides].index(value)
+    seat.desk.keep(job_id, line.key, side, "read at the plate")
 
 
 def _handed(seat: Seat, job_id: str) -> Path:

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from random import Random
+
 from hypothesis import settings
 from hypothesis import strategies as st
 from hypothesis.stateful import Bundle, RuleBasedStateMachine, invariant, rule
 
 from app.desk.merging import united
+from tests.app.desk.merging.acts import ACTS, Act
+from tests.app.desk.merging.checking import failure
 from tests.app.desk.merging.laptops import Laptop
 
 LETTERS = "ABCDE"
+CHANCE = st.integers(0, 2**16).map(Random)
 
 
 class Laptops(RuleBasedStateMachine):
@@ -20,7 +25,6 @@ class Laptops(RuleBasedStateMachine):
     def __init__(self) -> None:
         super().__init__()
         self.all: list[Laptop] = []
-        self.keyed: set[str] = set()
 
     @rule(target=laptops)
     def start(self) -> Laptop:
@@ -34,74 +38,30 @@ class Laptops(RuleBasedStateMachine):
             self.all.append(one.hand_out(LETTERS[len(self.all)]))
         return self.all[-1]
 
-    @rule(one=laptops, row=st.sampled_from("ab"), text=st.sampled_from(["1", "2", "3"]))
-    def key(self, one: Laptop, row: str, text: str) -> None:
-        self.keyed.add(one.key(row, text).reading_id)
+    @rule(one=laptops, act=st.sampled_from(ACTS), chance=CHANCE)
+    def work(self, one: Laptop, act: Act, chance: Random) -> None:
+        act(one, chance)
 
-    @rule(one=laptops, text=st.sampled_from(["rain", "dry"]))
-    def weather(self, one: Laptop, text: str) -> None:
-        one.title(weather_text=text)
-
-    @rule(one=laptops, text=st.sampled_from(["mains", "generator"]))
-    def supply(self, one: Laptop, text: str) -> None:
-        one.title(supply_text=text)
-
-    @rule(one=laptops, text=st.sampled_from(["5P10 15 VA", "0.5 10 VA"]))
-    def plate(self, one: Laptop, text: str) -> None:
-        one.class_text(text)
-
-    @rule(one=laptops, name=st.sampled_from(["Bridge", "Meter"]))
-    def instrument(self, one: Laptop, name: str) -> None:
-        one.instrument("i1", name)
-
-    @rule(one=laptops)
-    def no_instrument(self, one: Laptop) -> None:
-        one.without_instrument("i1")
-
-    @rule(one=laptops)
-    def set_more(self, one: Laptop) -> None:
-        one.add_position("S2")
-
-    @rule(one=laptops)
-    def set_out(self, one: Laptop) -> None:
-        one.without_position("S2")
-
-    @rule(one=laptops)
-    def key_on_it(self, one: Laptop) -> None:
-        if len(one.job.positions) > 1:
-            self.keyed.add(one.key("a", "7", core_id="k-S2").reading_id)
-
-    @rule(one=laptops)
-    def remark(self, one: Laptop) -> None:
-        one.remark("looked at")
-
-    @rule(one=laptops, kept=st.integers(0, 2))
-    def answer(self, one: Laptop, kept: int) -> None:
-        one.answer(kept)
+    @rule(one=laptops, other=laptops, act=st.sampled_from(ACTS), chance=CHANCE)
+    def work_alike(self, one: Laptop, other: Laptop, act: Act, chance: Random) -> None:
+        act(one, chance)
+        act(other, chance)
 
     @rule(one=laptops, other=laptops)
     def take(self, one: Laptop, other: Laptop) -> None:
         if one is not other:
             one.take(other)
 
-    @invariant()
-    def it_does_not_depend_on_the_order(self) -> None:
-        forms = [laptop.form for laptop in self.all[-3:]]
-        if len(forms) < 3:
-            return
-        a, b, c = forms
-        left, right = united(united(a, b), c), united(a, united(b, c))
-        assert left == right == united(united(c, b), a)
-        assert united(left, b) == left
+    @rule(one=laptops, other=laptops)
+    def take_each_other(self, one: Laptop, other: Laptop) -> None:
+        if one is not other:
+            one.take(other)
+            other.take(one)
 
     @invariant()
-    def no_reading_is_lost_or_invented(self) -> None:
+    def nothing_is_wrong_with_the_union(self) -> None:
         if self.all:
-            together = self.all[0].form
-            for laptop in self.all[1:]:
-                together = united(together, laptop.form)
-            ids = [one.reading_id for one in together.job.readings]
-            assert sorted(ids) == sorted(self.keyed)
+            assert not failure(self.all, united, Random(len(self.all)))
 
 
 Laptops.TestCase.settings = settings(max_examples=60, stateful_step_count=25, deadline=None)

@@ -7,7 +7,7 @@ import json
 
 import pytest
 
-from app.desk.merging import Form, Unlike, open_questions, united, value_of
+from app.desk.merging import Form, Unlike, form_of, open_questions, united, value_of
 from ctcore.job import Header
 from ctcore.takes import takes_of
 from tests.app.desk.merging.laptops import Laptop
@@ -146,7 +146,7 @@ def test_one_number_with_two_contents_is_refused(first: Laptop, second: Laptop) 
 
 
 def test_a_store_brought_back_from_a_copy_is_refused(first: Laptop) -> None:
-    copy = Laptop("A", first.job, first.events)
+    copy = Laptop("A", first.job, [], first.events)
     copy._clock = first._clock
     copy.title(weather_text="fog")
     first.title(weather_text="rain")
@@ -156,19 +156,81 @@ def test_a_store_brought_back_from_a_copy_is_refused(first: Laptop) -> None:
 
 
 def test_another_job_and_a_locked_one_are_refused(first: Laptop) -> None:
-    other = Form(dataclasses.replace(first.job, job_id="j2", header=Header(number_text="1")), ())
+    other = form_of(dataclasses.replace(first.job, job_id="j2", header=Header(number_text="1")), ())
     with pytest.raises(Unlike, match="two different jobs"):
         united(first.form, other)
-    locked = Form(dataclasses.replace(first.job, state="handed_in"), ())
+    locked = form_of(dataclasses.replace(first.job, state="handed_in"), ())
     with pytest.raises(Unlike, match="not merged any more"):
         united(first.form, locked)
 
 
 def test_a_job_without_any_trail_is_taken_as_it_stands(first: Laptop) -> None:
-    bare = Form(
+    bare = form_of(
         dataclasses.replace(first.job, header=dataclasses.replace(first.job.header, weather_text="x")), ()
     )
     ((question, field),) = open_questions(united(first.form, bare).job)
 
     assert field == "header/weather_text"
     assert [bool(json.loads(side.body_text)) for side in question.sides] == [True, True]
+
+
+def test_a_question_that_another_one_took_the_place_of_is_asked_in_no_order(
+    first: Laptop, second: Laptop
+) -> None:
+    third, fourth = first.hand_out("C"), first.hand_out("D")
+    first.title(weather_text="rain")
+    second.title(weather_text="dry")
+    fourth.title(weather_text="fog")
+    third.take(first)
+    third.take(second)
+    third.take(fourth)
+    third.title(supply_text="generator")
+    first.take(second)
+    one, other, last = first.form, fourth.form, third.form
+
+    together = united(united(one, other), last)
+    assert together == united(one, united(other, last)) == united(united(last, one), other)
+    (question,) = together.job.questions
+    assert (len(question.sides), question.open_fields) == (3, ("header/weather_text",))
+
+
+def test_two_different_answers_are_asked_about_again(first: Laptop, second: Laptop) -> None:
+    first.title(weather_text="rain")
+    second.title(weather_text="dry")
+    first.take(second)
+    second.take(first)
+    first.answer(0)
+    second.answer(1)
+    assert (first.job.header.weather_text, second.job.header.weather_text) == ("rain", "dry")
+    job = merged(first, second).job
+
+    assert len(job.questions) == 2
+    assert [field for _, field in open_questions(job)] == ["header/weather_text"]
+
+
+def test_what_no_event_tells_of_stays_a_question_until_it_is_answered(first: Laptop) -> None:
+    bare = form_of(
+        dataclasses.replace(first.job, header=dataclasses.replace(first.job.header, weather_text="x")), ()
+    )
+    again = form_of(united(first.form, bare).job, first.events)
+    assert len(open_questions(united(again, first.form).job)) == 1
+    first.job = united(again, first.form).job
+    first.answer(0)
+
+    assert not open_questions(united(first.form, again).job)
+    assert not open_questions(united(first.form, bare).job)
+
+
+def test_a_part_said_to_be_taken_out_has_no_more_fields_to_answer(first: Laptop) -> None:
+    first.instrument("i1", "Bridge")
+    second, third = first.hand_out("B"), first.hand_out("C")
+    first.without_instrument("i1")
+    second.instrument("i1", "Bridge 4")
+    third.instrument("i1", "Bridge 5")
+    first.take(second)
+    first.take(third)
+    assert [field for _, field in open_questions(first.job)] == ["", "name_text"]
+    (question,) = first.job.questions
+    first.answer([bool(side.body_text) for side in question.sides].index(False))
+
+    assert (first.job.instruments, open_questions(first.job)) == ((), ())
