@@ -162,6 +162,7 @@ class MainWindow(QWidget):
         page = self.page(page_id)
         if page_id != self.page_id:
             self._before = self.page_id
+            self.bar.go_on()
         self.stack.setCurrentWidget(page)
         self.session.log.note("page", page_id)
         self._tell_title()
@@ -250,6 +251,8 @@ class MainWindow(QWidget):
         self.status.show_folder(view.words)
 
     def _show_change(self, change: Change) -> None:
+        if change.saved_at_text:
+            self.bar.go_on()
         if change.outline_changed:
             self._settle_place(change)
         for page in list(self._pages.values()):

@@ -77,7 +77,7 @@ class DiagnosticsDialog(DialogFrame):
     def _written(self, path: Path, dialog: PathDialog) -> None:
         dialog.accept()
         self.accept()
-        self._window.bar.say(text("diagnostics.written", path=path))
+        self._window.bar.note(text("diagnostics.written", path=path))
 
 
 def _head(paper: Paper) -> str:

@@ -44,7 +44,7 @@ class RegistersInDialog(DialogFrame):
 
     def _done(self, registers: Registers) -> None:
         self.accept()
-        self._window.bar.say(text("register_in.done"))
+        self._window.bar.note(text("register_in.done"))
         self._taken(registers)
 
 

@@ -36,7 +36,7 @@ class SaveSearchDialog(ReasonDialog):
 
     def _kept(self, name: str) -> None:
         self.accept()
-        self._window.bar.say(text("search_save.done", name=name))
+        self._window.bar.note(text("search_save.done", name=name))
 
 
 class SearchesDialog(DialogFrame):
@@ -71,7 +71,7 @@ class SearchesDialog(DialogFrame):
 
     def _forgotten(self, name: str) -> None:
         self.accept()
-        self._window.bar.say(text("searches.forgotten", name=name))
+        self._window.bar.note(text("searches.forgotten", name=name))
 
 
 def open_searches(

@@ -112,7 +112,7 @@ class WhoDialog(DialogFrame):
     def _seated(self, name_text: str) -> None:
         self.accept()
         self._window.somebody_else_sits_here()
-        self._window.bar.say(text("who.done", name=name_text))
+        self._window.bar.note(text("who.done", name=name_text))
 
 
 def open_who(window: MainWindow) -> None:

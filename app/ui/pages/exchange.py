@@ -128,7 +128,7 @@ class ExchangePage(QWidget):
             )
 
     def _sent(self, name: str) -> None:
-        self._window.bar.say(text("exchange.sent", name=name))
+        self._window.bar.note(text("exchange.sent", name=name))
         self.look()
 
     def _why_not_send(self, view: FolderView) -> str:

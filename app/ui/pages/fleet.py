@@ -100,7 +100,7 @@ class FleetPage(QWidget):
     def copy(self) -> None:
         """All tables as text into the clipboard."""
         QGuiApplication.clipboard().setText("\n\n".join(table.tabbed for table in self.shown()))
-        self._window.bar.say(text("fleet.copied"))
+        self._window.bar.note(text("fleet.copied"))
 
     def print_tables(self) -> None:
         """Write the tables as a PDF."""
@@ -125,7 +125,7 @@ class FleetPage(QWidget):
 
             def done(_found: object) -> None:
                 dialog.accept()
-                self._window.bar.say(text("fleet_print.done", name=path.name))
+                self._window.bar.note(text("fleet_print.done", name=path.name))
 
             self._window.session.fetch(ask, done=done, refused=dialog.refuse)
 

@@ -122,7 +122,7 @@ class KeysPage(QWidget):
 
     def _copy(self) -> None:
         QGuiApplication.clipboard().setText(as_text())
-        self._window.bar.say(text("keys.copied"))
+        self._window.bar.note(text("keys.copied"))
 
     def first_focus(self) -> None:
         """Arrows scroll."""

@@ -309,7 +309,7 @@ class PlatePage(QWidget):
         ids, names = [other.ct_id for other in sisters], ", ".join(other.phase_text for other in sisters)
         self._window.session.do(
             lambda desk, job_id: desk.copy_plate(job_id, ct.ct_id, ids),
-            done=lambda _change: self._window.bar.say(text("plate.copied", phases=names)),
+            done=lambda _change: self._window.bar.note(text("plate.copied", phases=names)),
         )
 
     def _core(self) -> Core | None:

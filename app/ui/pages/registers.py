@@ -167,7 +167,7 @@ class RegistersPage(QWidget):
         self._window.session.do(
             lambda desk, job_id: desk.use(job_id, entry),  # type: ignore[arg-type]
             refused=self._say,
-            done=lambda _change: self._window.bar.say(done),
+            done=lambda _change: self._window.bar.note(done),
         )
 
     def show_limits(self) -> None:
@@ -202,7 +202,7 @@ class RegistersPage(QWidget):
 
             def done(_found: object) -> None:
                 dialog.accept()
-                self._window.bar.say(text("register_write.done", name=path.name))
+                self._window.bar.note(text("register_write.done", name=path.name))
 
             self._window.session.fetch(ask, done=done, refused=dialog.refuse)
 

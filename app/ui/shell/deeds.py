@@ -30,8 +30,9 @@ class Deeds(ProgramDeeds, OfficeDeeds, ExchangeDeeds):
 
     def do(self, verb_id: str) -> None:
         """Do one verb; one that wants a job says so where there is none."""
+        self.window.bar.go_on()
         if self._rows[verb_id].wants_job and self.window.session.view is None:
-            self.window.bar.say(text("session.no_job"))
+            self.window.bar.note(text("session.no_job"))
             return
         if verb_id in _BRINGS_A_JOB and (reason := self._read_only_reason()):
             self.window.bar.say(text("session.read_only", reason=reason))
@@ -62,7 +63,7 @@ class Deeds(ProgramDeeds, OfficeDeeds, ExchangeDeeds):
         if self.window.place[0]:
             self.window.go_to(*self.window.place)
         else:
-            self.window.bar.say(text("window.no_core"))
+            self.window.bar.note(text("window.no_core"))
             self.window.show_page("plate")
 
     def plate(self) -> None:
@@ -75,7 +76,7 @@ class Deeds(ProgramDeeds, OfficeDeeds, ExchangeDeeds):
         from app.ui.dialogs.day import DayDialog
 
         if not self.window.place[0]:
-            self.window.bar.say(text("window.no_core"))
+            self.window.bar.note(text("window.no_core"))
             return
         DayDialog(self.window, self.window.place[0]).open()
 

@@ -1,4 +1,7 @@
-"""One sentence at a time for the user, between title block and page; it waits until it is put away."""
+"""One sentence at a time for the user, between title block and page.
+
+What is to be known waits until it is put away; that a small act was done goes by itself with the next one.
+"""
 
 from __future__ import annotations
 
@@ -35,6 +38,7 @@ class MessageBar(QWidget):
         self.offer.clicked.connect(self._take_offer)
         self.offer.hide()
         self._take: Callable[[], None] | None = None
+        self._passing = False
         row.addWidget(self._words, 1)
         row.addWidget(self.offer, 0, Qt.AlignmentFlag.AlignTop)
         row.addWidget(self.button, 0, Qt.AlignmentFlag.AlignTop)
@@ -49,13 +53,25 @@ class MessageBar(QWidget):
         """Show a sentence, with a button for what is offered; an empty one leaves the bar as it is."""
         if not sentence:
             return
-        self._take = take
+        self._take, self._passing = take, False
         self.offer.setText(offer)
         self.offer.setVisible(bool(offer))
         self._words.setText(sentence)
         self.setAccessibleName(sentence)
         self.show()
         announce(self, sentence, at_once=True)
+
+    def note(self, sentence: str) -> None:
+        """Show what was done; it stays until the user goes on to something else."""
+        self.say(sentence)
+        self._passing = bool(sentence)
+
+    def go_on(self) -> None:
+        """Something else is done now: a note goes by itself, and the focus stays where it is."""
+        if self._passing:
+            self._passing = False
+            self._words.setText("")
+            self.hide()
 
     def _take_offer(self) -> None:
         take = self._take

@@ -47,7 +47,7 @@ class ProgramDeeds:
         sizes = [size for size, _ in next(row for row in ROWS if row.name == "size_percent").choices]
         wanted = sizes.index(self.window.settings.get("size_percent")) + step
         if not 0 <= wanted < len(sizes):
-            self.window.bar.say(last)
+            self.window.bar.note(last)
             return
         self.window.settings.change(size_percent=sizes[wanted])
         again.start_again(self.window)
@@ -112,7 +112,7 @@ class ProgramDeeds:
         from app.ui.dialogs.frame import DialogFrame
 
         if not self.window.settings.training:
-            self.window.bar.say(text("practice_anew.outside"))
+            self.window.bar.note(text("practice_anew.outside"))
             return
         dialog = DialogFrame(
             text("practice_anew.heading"), main=text("practice_anew.main"), intro=text("practice_anew.intro"),

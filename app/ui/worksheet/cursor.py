@@ -33,6 +33,7 @@ class Cursor(QObject):
         self.page = page
         self.row = ""
         self._quiet_count = 0
+        self._held_at = ""
         self.acts: Acts = Acts(page, self)
         self.blocks: Blocks = Blocks(page, self)
         self.travel: Travel = Travel(page, self)
@@ -57,7 +58,7 @@ class Cursor(QObject):
 
     def forget(self) -> None:
         """Another sheet comes: no row is in hand."""
-        self.row = ""
+        self.row = self._held_at = ""
         self.page.body.hint.tell_problem("")
 
     def start(self) -> None:
@@ -71,13 +72,14 @@ class Cursor(QObject):
             self.focus_first_open()
 
     def focus_first_open(self) -> None:
-        """Go to the first method field still open, unless rows were begun, else to the row in hand."""
+        """Go to the first method field, or the first still open, unless rows were begun; else to the row."""
         sheet = self.page.sheet
         if sheet is None:
             return
         begun = any(row.entered for row in sheet.rows)
+        fresh = all(line.state in ("must", "repeated", "empty") for line in sheet.method)
         for index, line in enumerate(sheet.method):
-            if not begun and line.state in ("must", "repeated", "no number"):
+            if not begun and (fresh or line.state in ("must", "repeated", "no number")):
                 self._focus(self.page.body.method.fields[index])
                 return
         self.focus_row(0)
@@ -173,6 +175,14 @@ class Cursor(QObject):
         line = self.page.body.method.lines[index]
         field = self.page.body.method.fields[index]
         quantity_id = line.quantity.quantity_id
+        # Practice: a hand that pressed Enter once too often is not led past the choice that the rows hang on.
+        if not typed and line.state == "must" and line.choices and self._held_at != quantity_id:
+            self._held_at = quantity_id
+            self.page.body.hint.tell_problem(text("method.choose"))
+            return
+        if self._held_at:
+            self._held_at = ""
+            self.page.body.hint.tell_problem("")
         self.keep(field, line, METHOD_ROW, typed, lambda: self._after_method(quantity_id))
 
     def _row_accepted(self, index: int, typed: str) -> None:

@@ -216,3 +216,33 @@ def test_the_duty_of_a_relay_is_keyed_like_any_test(page, desk, acknowledged, co
     found = desk.view(acknowledged.job_id).findings[cores[0]]
     assert page.sheet.rows[0].texts[1:3] == ("12\u202f000", "2")
     assert any(one.rule == "duty.high_impedance" and "not tested yet" in one.text for one in found)
+
+
+def test_the_first_enter_past_a_choice_that_must_be_stated_says_how_to_choose(
+    acknowledged, page, desk, cores, type_keys
+):
+    page.open(desk.view(acknowledged.job_id), cores[0], "ratio")
+    type_keys("\n")
+    assert page.cursor_in_hand.where() == ("method", 0)
+    assert page.body.hint.problem.startswith("Not stated yet")
+    type_keys("\n")
+    assert (page.cursor_in_hand.where()[0], page.body.hint.problem) == ("row", "")
+
+
+def test_a_choice_after_the_word_of_warning_is_kept_and_the_word_goes(
+    acknowledged, page, desk, cores, type_keys
+):
+    page.open(desk.view(acknowledged.job_id), cores[0], "ratio")
+    type_keys("\nb\n")
+    assert (page.body.method.lines[0].state, page.body.hint.problem) == ("kept", "")
+
+
+def test_a_fresh_test_begins_at_its_first_field_and_one_that_was_begun_at_what_is_missing(
+    acknowledged, page, desk, cores, type_keys
+):
+    page.open(desk.view(acknowledged.job_id), cores[0], "insulation")
+    assert page.cursor_in_hand.where() == ("method", 0)
+    assert page.body.method.lines[0].state == "empty"
+    type_keys("60\n")
+    page.cursor_in_hand.start()
+    assert page.cursor_in_hand.where() == ("method", 1)
