@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from typing import Final
 
 from app.desk.board import calibrations_ended
@@ -28,7 +29,10 @@ _WAITS: Final[tuple[JobState, ...]] = ("handed_in", "approved")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class QueueLine:
-    """One job that waits: what was found in it, what of that is undecided, for how long it has been here."""
+    """One job that waits: what was found in it, what of that is undecided, for how long it has been here.
+
+    `outage_ends` sorts by the clock; it is empty where what was stated of the outage names no day.
+    """
 
     job_id: str
     number_text: str
@@ -36,6 +40,7 @@ class QueueLine:
     state: JobState
     tester_text: str
     outage_text: str
+    outage_ends: str
     counts: Mapping[Verdict, int]
     open_count: int
     here_hours: float
@@ -106,6 +111,7 @@ class QueueVerbs(DecisionVerbs):
             state=line.state,
             tester_text=record.declaration.name_text,
             outage_text=job.header.outage_ends_text,
+            outage_ends=_ends(job.header.outage_ends_text, stored[-1].frozen_at_utc),
             counts=Counter(finding.verdict for finding in record.findings),
             open_count=sum(not one.settled for one in exceptions),
             here_hours=self._hours_since(events),
@@ -137,15 +143,24 @@ def in_order(lines: Sequence[QueueLine], order: str) -> tuple[QueueLine, ...]:
         worst_first = (_WORST_FIRST[one.worst], -one.counts.get(one.worst, 0))
         if order == "age":
             return (-one.here_hours, *worst_first)
-        return (*(_ends(one.outage_text) if order == "outage" else ()), *worst_first, -one.here_hours)
+        return (*(_by_outage(one) if order == "outage" else ()), *worst_first, -one.here_hours)
 
     return tuple(sorted(lines, key=rank))
 
 
-def _ends(outage_text: str) -> tuple[int, str]:
+def _ends(outage_text: str, signed_at_utc: str) -> str:
+    """The day and time at which an outage ends; one without a year is near the day of the signature."""
+    near: date | None = None
+    with suppress(ValueError):
+        near = datetime.fromisoformat(signed_at_utc).date()
+    return day_and_time(outage_text, near)
+
+
+def _by_outage(one: QueueLine) -> tuple[int, str]:
     """Dated outages by their day, then those that are no day, then none."""
-    at = day_and_time(outage_text)
-    return (0, at) if at else (1, outage_text) if outage_text else (2, "")
+    if one.outage_ends:
+        return (0, one.outage_ends)
+    return (1, one.outage_text) if one.outage_text else (2, "")
 
 
 def hours_of(at_utc: str, now: datetime) -> float:

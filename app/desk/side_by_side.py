@@ -16,7 +16,7 @@ from app.report.core_page.lines import Line, groups_of
 from app.report.outline import CoreSet, Outline, Performance, outline_of, procedures_shown
 from app.report.wording import limit_text, of_value, quantity_or_plain, standing_text
 from ctcore.findings import Finding, Verdict
-from ctcore.job import Job, ReferenceValue, places
+from ctcore.job import Core, Job, ReferenceValue, places
 from ctcore.procedure import Procedure
 
 _LONGEST_TITLE: Final = 40
@@ -24,7 +24,10 @@ _LONGEST_TITLE: Final = 40
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CompareRow:
-    """One quantity of every phase. Numbers and limits are in base units, for drawing only."""
+    """One quantity of every phase. Numbers and limits are in base units, for drawing only.
+
+    `key` names the figure of the phase in hand by test, quantity and terminals, as an archive does.
+    """
 
     label: str
     values: tuple[str, ...]
@@ -38,6 +41,7 @@ class CompareRow:
     limit_low: float | None
     limit_high: float | None
     unit: str
+    key: tuple[str, str, str] = ("", "", "")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,7 +84,7 @@ class CompareVerbs(DecisionVerbs):
             row
             for procedure in shown
             for row in _rows(
-                outline, core_set, procedure, job, in_hand=procedure.procedure_id == procedure_id
+                outline, core_set, procedure, job, here=here, in_hand=procedure.procedure_id == procedure_id
             )
         ]
         phases = tuple(member.ct.phase_text or "CT" for member in core_set.members)
@@ -88,7 +92,7 @@ class CompareVerbs(DecisionVerbs):
 
 
 def _rows(
-    outline: Outline, core_set: CoreSet, procedure: Procedure, job: Job, *, in_hand: bool
+    outline: Outline, core_set: CoreSet, procedure: Procedure, job: Job, *, here: int, in_hand: bool
 ) -> Iterable[CompareRow]:
     """The lines of a test; of a test that is not in hand only those with a value that is judged."""
     found: list[Performance | None] = [*outline.performances(core_set, procedure)]
@@ -97,12 +101,29 @@ def _rows(
             for line in group.lines:
                 judged = any(one is not None and one.value is not None for one in line.findings)
                 if in_hand or judged:
+                    where = _where(core_set.members[here].core, procedure, performance, here, group.row)
+                    key = (procedure.procedure_id, line.quantity_id, where)
                     named = group.title.partition(" · ")[0]
                     title = named if len(named) < _LONGEST_TITLE else ""
-                    yield _row(line, title, core_set, job, in_hand=in_hand)
+                    yield _row(line, title, core_set, job, key=key, in_hand=in_hand)
 
 
-def _row(line: Line, title: str, core_set: CoreSet, job: Job, *, in_hand: bool) -> CompareRow:
+def _where(core: Core, procedure: Procedure, performance: Performance | None, here: int, row: str) -> str:
+    """The terminals that a line is of, else its row, written small and without spaces."""
+    take = performance.takes[here] if performance is not None else None
+    name = row or (procedure.per_subject(take) if procedure.per_subject and take is not None else "")
+    tap = core.tap(name)
+    return plain(tap.terminals_text if tap is not None else name)
+
+
+def plain(text: str) -> str:
+    """A name as it is compared: written small, without its spaces."""
+    return "".join(text.casefold().split())
+
+
+def _row(
+    line: Line, title: str, core_set: CoreSet, job: Job, *, key: tuple[str, str, str], in_hand: bool
+) -> CompareRow:
     found = line.findings or (None,) * len(line.values)
     limited = next((one for one in found if one is not None and one.limit is not None), None)
     row = quantity_or_plain(line.quantity_id)
@@ -121,6 +142,7 @@ def _row(line: Line, title: str, core_set: CoreSet, job: Job, *, in_hand: bool) 
         limit_low=limited.limit_low if limited is not None else None,
         limit_high=limited.limit_high if limited is not None else None,
         unit=row.unit or "1",
+        key=key,
     )
 
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from app.desk.references import COMPARED, ReferenceVerbs
+from app.desk.side_by_side import plain
 from app.desk.view import Change, Refusal
 from ctcore.job import Core, Job, ReferenceCurve, ReferencePoint, ReferenceValue, places
 
@@ -69,7 +70,7 @@ class PreviousVerbs(ReferenceVerbs):
         """
         job = self._of(job_id).job
         core = _core_of(job, test)
-        taps = {_plain(tap.terminals_text): tap.tap_id for tap in core.taps}
+        taps = {plain(tap.terminals_text): tap.tap_id for tap in core.taps}
         values = tuple(_values(core, taps, test))
         curves = tuple(_curves(core, taps, test))
         if not values and not curves:
@@ -105,9 +106,9 @@ class PreviousVerbs(ReferenceVerbs):
 
 
 def _core_of(job: Job, test: PreviousTest) -> Core:
-    wanted = _plain(test.serial_text)
+    wanted = plain(test.serial_text)
     for place in places(job):
-        if wanted and (_plain(place.ct.serial_text), place.core.number) == (wanted, test.core_number):
+        if wanted and (plain(place.ct.serial_text), place.core.number) == (wanted, test.core_number):
             return place.core
     raise Refusal(
         f"Nothing was changed. The job on the table has no core {test.core_number} in a transformer with the "
@@ -117,7 +118,7 @@ def _core_of(job: Job, test: PreviousTest) -> Core:
 
 def _values(core: Core, taps: dict[str, str], test: PreviousTest) -> Iterator[ReferenceValue]:
     for one in test.figures:
-        tap_id = taps.get(_plain(one.terminals_text))
+        tap_id = taps.get(plain(one.terminals_text))
         if tap_id is not None:
             yield ReferenceValue(
                 core_id=core.core_id,
@@ -132,7 +133,7 @@ def _values(core: Core, taps: dict[str, str], test: PreviousTest) -> Iterator[Re
 def _curves(core: Core, taps: dict[str, str], test: PreviousTest) -> Iterator[ReferenceCurve]:
     last: dict[str, KeptCurve] = {}
     for one in test.curves:
-        tap_id = taps.get(_plain(one.terminals_text))
+        tap_id = taps.get(plain(one.terminals_text))
         if tap_id is not None and one.frequency_hz is not None:
             last[tap_id] = one
     for tap_id, one in last.items():
@@ -152,7 +153,3 @@ def _points(volts: Sequence[float], amperes: Sequence[float]) -> tuple[Reference
     return tuple(
         ReferencePoint(voltage_v=volt, current_a=ampere) for volt, ampere in zip(volts, amperes, strict=True)
     )
-
-
-def _plain(text: str) -> str:
-    return "".join(text.casefold().split())

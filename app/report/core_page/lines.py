@@ -58,6 +58,7 @@ class RowGroup:
 
     title: str
     lines: tuple[Line, ...]
+    row: str = ""
 
 
 def groups_of(
@@ -78,7 +79,7 @@ def groups_of(
         shared = [line for line in lines if _is_shared_condition(line, takes)]
         told = [f"{line.label_in_title} {line.shared_value}" for line in shared]
         title = " · ".join(part for part in (row_words(row, core_set.first, procedure), *told) if part)
-        groups.append(RowGroup(title, tuple(line for line in lines if line not in shared)))
+        groups.append(RowGroup(title, tuple(line for line in lines if line not in shared), row))
     return groups
 
 

@@ -13,7 +13,7 @@ from app.desk.archive.trending import curve_of
 from app.ui.models.filed import answer_words, curve_words
 from app.ui.plots.axes import Axis
 from app.ui.plots.chart import ChartContent, Series
-from app.ui.plots.content import CurveLine, Pairs, PlotContent
+from app.ui.plots.content import CurveKind, CurveLine, Pairs, PlotContent
 from app.ui.plots.logscale import drawable
 from app.ui.texts import text
 from ctcore import figures
@@ -90,7 +90,7 @@ def curves_content(core: CoreOverYears) -> PlotContent:
         {core.own.phase_text, *(one.curve.phase_text for one in core.besides if one.kind == "sister")}
     )
     lines = [
-        _line(
+        line_of(
             one.curve,
             one.kind,
             f"{text(f'beside.{one.kind}')} {curve_words(one)}",
@@ -99,7 +99,7 @@ def curves_content(core: CoreOverYears) -> PlotContent:
         for one in core.besides
     ]
     own_words = text("beside.own", number=core.own.number_text, day=core.own.tested_on)
-    lines.append(_line(core.own, "hand", own_words, phases.index(core.own.phase_text)))
+    lines.append(line_of(core.own, "hand", own_words, phases.index(core.own.phase_text)))
     return PlotContent(curves=tuple(lines), has_knees=False)
 
 
@@ -115,12 +115,13 @@ def _bar(x: float, value: float, u_expanded: float | None, cap: float, words: st
     )
 
 
-def _line(kept: KeptCurve, kind: str, words: str, phase_index: int) -> CurveLine:
+def line_of(kept: KeptCurve, kind: CurveKind, words: str, phase_index: int = -1) -> CurveLine:
+    """A curve of the archive as it is drawn."""
     volts, amperes, _ = drawable(kept.voltage_v.tolist(), kept.current_a.tolist())
     points = Pairs(tuple(volts.tolist()), tuple(amperes.tolist()))
     return CurveLine(
         key=f"{kind} {kept.core_no} {kept.number_text} {kept.tested_on}",
-        kind=kind,  # type: ignore[arg-type]
+        kind=kind,
         words=words,
         phase_text=kept.phase_text,
         phase_index=phase_index,

@@ -12,6 +12,7 @@ from app.desk import Change
 from app.desk.states import row_of
 from app.ui.review.acts import ReviewActs, place_of
 from app.ui.review.detail import Detail
+from app.ui.review.earlier import Earlier
 from app.ui.review.foot import Foot
 from app.ui.review.queue_box import ORDERS, QueueBox
 from app.ui.review.state import ReviewState, read
@@ -62,6 +63,7 @@ class ReviewPage(QWidget):
         self.queue, self.queue_model = self.queue_box.list, self.queue_box.model
         self.model, self.lines = ToDecideModel(self), LinesView()
         self.detail, self.foot = Detail(), Foot()
+        self.earlier = Earlier(window, self.detail)
         self.acts = ReviewActs(self, window)
         self.facts = Line(role="second")
         self.empty = Words(role="body")
@@ -188,6 +190,10 @@ class ReviewPage(QWidget):
         comments = self.state.comments.get(line.key, ()) if line is not None else ()
         view = self.state.view
         self.detail.put_talk(view.job if view is not None else None, comments, self.acts.can_say())
+        if view is not None and line is not None and found is not None:
+            self.earlier.show(view, line)
+        else:
+            self.earlier.forget()
 
     def why_no_decision(self) -> str:
         """Why nothing can be decided now; empty where it can."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any, Final
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QRectF, QSize, Qt
@@ -20,6 +21,9 @@ if TYPE_CHECKING:
 ROW_ROLE: Final = int(Qt.ItemDataRole.UserRole) + 1
 VERDICT_ROLE: Final = int(Qt.ItemDataRole.UserRole) + 2
 _ROW: Final = 30
+# A name of two lines.
+_ROW_TALL: Final = 44
+_WRAP: Final = int(Qt.TextFlag.TextWordWrap)
 NOTHING: Final = "–"
 # What stands beside the phases, in this order.
 BESIDE: Final = ("limit", "certificate", "previous")
@@ -33,10 +37,14 @@ class CompareModel(QAbstractTableModel):
         self._rows: tuple[CompareRow, ...] = ()
         self._phases: tuple[str, ...] = ()
         self._here = 0
+        self._earlier: Mapping[tuple[str, str, str], str] = {}
 
-    def put(self, found: Comparison | None) -> None:
-        """Show another comparison; None shows nothing."""
+    def put(
+        self, found: Comparison | None, earlier: Mapping[tuple[str, str, str], str] | None = None
+    ) -> None:
+        """Show another comparison, with figures of the test before where the job names none itself."""
         self.beginResetModel()
+        self._earlier = earlier or {}
         self._rows = found.rows if found is not None else ()
         self._phases = found.phases if found is not None else ()
         self._here = found.here if found is not None else 0
@@ -92,7 +100,8 @@ class CompareModel(QAbstractTableModel):
         return heads[section]
 
     def _words(self, row: CompareRow, column: int) -> str:
-        beside = (row.limit_text, row.certificate_text, row.previous_text)
+        previous = row.previous_text or self._earlier.get(row.key, "")
+        beside = (row.limit_text, row.certificate_text, previous)
         return (row.label, *row.values, *(one or NOTHING for one in beside))[column]
 
 
@@ -121,8 +130,12 @@ class CompareDelegate(QStyledItemDelegate):
         left = index.column() == 0
         room = box.adjusted(12 if left else 4, 0, -8, 0)
         side = Qt.AlignmentFlag.AlignLeft if left else Qt.AlignmentFlag.AlignRight
-        shown = QFontMetricsF(font).elidedText(words, Qt.TextElideMode.ElideRight, room.width())
-        painter.drawText(room, side | Qt.AlignmentFlag.AlignVCenter, shown)
+        metrics = QFontMetricsF(font)
+        if left and metrics.horizontalAdvance(words) > room.width() and box.height() > _ROW:
+            painter.drawText(room, int(side | Qt.AlignmentFlag.AlignVCenter) | _WRAP, words)
+        else:
+            shown = metrics.elidedText(words, Qt.TextElideMode.ElideRight, room.width())
+            painter.drawText(room, side | Qt.AlignmentFlag.AlignVCenter, shown)
         painter.restore()
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:  # noqa: ARG002
@@ -161,6 +174,17 @@ class CompareTable(RuledTable):
         for column in (count - 2, count - 1):
             known = any(model.index(row, column).data() != NOTHING for row in range(model.rowCount()))
             self.setColumnHidden(column, narrow or not known)
+        # Qt: a hidden column is of no width.
+        others = sum(self.columnWidth(column) for column in range(1, count))
+        room = self.viewport().width() - others - 20
+        metrics = QFontMetricsF(theme.font("finding"))
+        names = (str(model.index(row, 0).data() or "") for row in range(model.rowCount()))
+        long = any(metrics.horizontalAdvance(one) > room for one in names)
+        self.verticalHeader().setDefaultSectionSize(_ROW_TALL if long else _ROW)
+
+    def height_of(self, rows: int) -> int:
+        """How tall the table is with so many rows."""
+        return 36 + self.verticalHeader().defaultSectionSize() * rows
 
     def wanted(self, column: int) -> int:
         """What the words of a column want."""

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import dataclasses
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import Qt, Signal
@@ -19,12 +20,15 @@ from app.ui.texts import text
 
 if TYPE_CHECKING:
     from app.desk.side_by_side import Comparison
+    from app.ui.plots.content import PlotContent
+    from app.ui.plots.excitation import ExcitationPlot
     from ctcore.job import Job, Remark
 
 ACTS: Final = (("sent_back", "Ctrl+B"), ("accepted", "Ctrl+A"), ("concession", "Ctrl+D"), ("comment", "F4"))
 # Rows of the comparison that are shown at once; what was asked takes the room of some.
 _ROWS, _ROWS_BESIDE_TALK = 8, 5
 _TALL, _MORE_ROWS = 800, 8
+_PLOT_TALL, _PLOT_LOW, _ROWS_BESIDE_PLOT = 400, 230, 5
 
 
 class Detail(Panel):
@@ -47,6 +51,8 @@ class Detail(Panel):
         self.talk = Talk()
         self.buttons: dict[str, VerbButton] = {}
         self.hint = Words(role="second")
+        self.plot: ExcitationPlot | None = None
+        self._found: Comparison | None = None
         self._narrow = False
         self._lay_out()
         self.put(None, None, (0, 0), "")
@@ -69,9 +75,7 @@ class Detail(Panel):
         self.place.set_text(text("review.place", row=place[0], all=place[1]) if line is not None else "")
         self.found.setText(line.found_text if line is not None else "")
         self.found.setVisible(whole and line is not None)
-        self.model.put(found)
         self.table.setVisible(found is not None and bool(found.rows))
-        self._fit()
         drawn = found.drawn if found is not None else None
         phases, here = (found.phases, found.here) if found is not None else ((), 0)
         self.scale.put(drawn, phases, here)
@@ -80,8 +84,9 @@ class Detail(Panel):
         self.standing.setVisible(bool(limit))
         self.said.setText(_said(line))
         self.said.setVisible(bool(self.said.text()))
-        known = found is not None and any(row.previous_text for row in found.rows)
-        self.first_test.setVisible(found is not None and not known)
+        self._found = found
+        self.put_earlier("", {})
+        self.put_curves(None)
         for act, button in self.buttons.items():
             reason = why_not
             if line is None:
@@ -96,11 +101,39 @@ class Detail(Panel):
         words = text("review.calibration_hint" if calibration else "review.outside_hint") if outside else ""
         self.hint.setText(words)
 
+    def put_earlier(self, words: str, figures: Mapping[tuple[str, str, str], str]) -> None:
+        """What the archive said of the test before, with its figures; without words, what the job knows."""
+        found = self._found
+        known = found is not None and any(row.previous_text for row in found.rows)
+        self.model.put(found, figures)
+        self._fit()
+        self.first_test.setText(words or text("review.first_test"))
+        self.first_test.setVisible(found is not None and (bool(words) or not known))
+
+    def put_curves(self, content: PlotContent | None) -> None:
+        """Draw the curves of an excitation test over the values, in place of the scale; None draws none."""
+        if content is None:
+            if self.plot is not None:
+                self.plot.hide()
+            return
+        if self.plot is None:
+            from app.ui.plots.excitation import ExcitationPlot
+
+            self.plot = ExcitationPlot()
+            self._column.insertWidget(self._column.indexOf(self.table), self.plot)
+        # Where it is low, its key takes the room of the knees, which stand in the table.
+        tall = self.height() >= _TALL
+        self.plot.show_content(content if tall else dataclasses.replace(content, has_knees=False))
+        self.plot.show()
+        self.scale.hide()
+        self.standing.hide()
+        self._fit()
+
     def put_talk(self, job: Job | None, comments: Sequence[Remark], can: Sequence[str]) -> None:
         """Show what was asked about the line, and what can be said to it."""
         self.talk.put(job, comments, can)
         self._settle_buttons()
-        self.first_test.setVisible(not self.first_test.isHidden() and not comments)
+        self.first_test.setVisible(not self.first_test.isHidden() and not (comments and self._narrow))
         self._fit()
         # Qt: a height that is set while parts come and go is not always seen by the layout (6.11).
         self._column.invalidate()
@@ -130,9 +163,12 @@ class Detail(Panel):
         self.table.fit(narrow=self._narrow)
         rows = self.model.rowCount()
         most = _ROWS if self.talk.isHidden() else _ROWS_BESIDE_TALK
+        if self.plot is not None and not self.plot.isHidden():
+            most = min(most, _ROWS_BESIDE_PLOT)
+            self.plot.setFixedHeight(_PLOT_TALL if self.height() >= _TALL else _PLOT_LOW)
         if self.height() >= _TALL:
             most += _MORE_ROWS
-        self.table.setFixedHeight(36 + 30 * min(max(rows, 1), most))
+        self.table.setFixedHeight(self.table.height_of(min(max(rows, 1), most)))
 
     def _lay_out(self) -> None:
         inner = QWidget()
@@ -145,10 +181,10 @@ class Detail(Panel):
         head.addWidget(self.place)
         for widget in (
             self.found,
+            self.first_test,
             self.table,
             self.standing,
             self.scale,
-            self.first_test,
             self.said,
             self.talk,
         ):

@@ -6,7 +6,7 @@ import dataclasses
 
 import pytest
 
-from app.desk.queue import QueueLine, in_order
+from app.desk.queue import QueueLine, _ends, in_order
 from app.settings import Settings
 from ctcore.job import Instrument, ReferenceValue
 from tests.app.desk import making
@@ -99,8 +99,38 @@ def test_a_core_that_is_not_there_has_no_comparison(tester: Seat) -> None:
 def line(name: str, verdict: str, hours: float, outage_text: str = "") -> QueueLine:
     return QueueLine(
         job_id=name, number_text=name, title_text="", state="handed_in", tester_text="", here_hours=hours,
-        outage_text=outage_text, counts={verdict: 1}, open_count=1,
+        outage_text=outage_text, outage_ends=_ends(outage_text, "2031-05-02T09:00:00Z"), counts={verdict: 1}, open_count=1,
     )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("outage_text", "ends"),
+    [
+        ("Sunday 4 May, 16:00", "2031-05-04 16:00"),
+        ("4. Mai 16:00", "2031-05-04 16:00"),
+        ("04.05.2031 16:00", "2031-05-04 16:00"),
+        ("3.5. 6:30", "2031-05-03 06:30"),
+        ("2 Jan", "2031-01-02"),
+        ("today 16:00", "2031-05-02 16:00"),
+        ("morgen 7:00", "2031-05-03 07:00"),
+        ("16:00", "2031-05-02 16:00"),
+        ("31 April", ""),
+        ("bay 4, at 16:00", ""),
+        ("when the line is back", ""),
+    ],
+)
+def test_an_outage_without_a_year_ends_near_the_day_of_the_signature(outage_text: str, ends: str) -> None:
+    assert line("a", "within", 1.0, outage_text).outage_ends == ends
+
+
+def test_days_with_and_without_a_year_are_sorted_together() -> None:
+    lines = [
+        line("none", "outside", 9.0),
+        line("words", "outside", 9.0, "when the line is back"),
+        line("later", "outside", 9.0, "2031-05-06 08:00"),
+        line("sooner", "within", 1.0, "Sunday 4 May, 16:00"),
+    ]
+    assert [one.job_id for one in in_order(lines, "outage")] == ["sooner", "later", "words", "none"]
 
 
 WAITING = (

@@ -66,9 +66,11 @@ def _job(desk: Desk) -> str:
     job_id = desk.new_job(header).view.job.job_id
     desk.add_position(job_id, "S2 bus", core_classes=("PX Ek 200 V Ie 30 mA Rct 3 ohm",))
     cores = []
-    for ct in desk.view(job_id).job.positions[0].cts:
+    for number, ct in enumerate(desk.view(job_id).job.positions[0].cts, start=1):
         planned = tuple(dataclasses.replace(core, procedures=("resistance",)) for core in ct.cores)
-        desk.set_ct(job_id, dataclasses.replace(ct, cores=planned, plate_confirmed=True))
+        desk.set_ct(
+            job_id, dataclasses.replace(ct, cores=planned, plate_confirmed=True, serial_text=f"B-{number}")
+        )
         cores.append(planned[0])
     for core, ohms in zip(cores, ("2.091", "2.573", "2.901"), strict=True):
         row = core.taps[0].tap_id
