@@ -74,10 +74,10 @@ ROWS: Final[tuple[Setting, ...]] = (
         name="decimal_mark",
         group="keying",
         default="point",
-        label="Decimal mark of entry",
+        label="Decimal mark",
         asked_first=True,
         choices=(("point", "point: 12.5"), ("comma", "comma: 12,5"), ("ask", "either; ask when in doubt")),
-        help_text="The decimal key of the numeric pad always means it.",
+        help_text="Of entry and of figures shown, and of new sheets. The numeric pad's key always means it.",
     ),
     Setting(
         name="insulation_limit_set",
@@ -158,7 +158,7 @@ ROWS: Final[tuple[Setting, ...]] = (
         default="en",
         label="Language of the screen",
         choices=LANGUAGES,
-        help_text="The window opens anew in its place. Findings and notices are told in English for now.",
+        help_text="The window opens anew in its place.",
     ),
     Setting(
         name="sheet_language",

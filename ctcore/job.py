@@ -385,6 +385,7 @@ class Header:
     zone: str = "Etc/UTC"
     paper: Literal["A4", "Letter"] = "A4"
     sheet_language: Literal["en", "de"] = field(default="en", metadata=LATER)
+    sheet_decimal_mark: Literal["point", "comma"] = field(default="point", metadata=LATER)
     permits: tuple[Permit, ...] = field(default=(), metadata=LATER)
     training: bool = field(default=False, metadata=LATER)
 

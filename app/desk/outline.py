@@ -43,6 +43,7 @@ class OutlineVerbs(DeskCore):
             organisation_mark_text=header.organisation_mark_text or get("organisation_mark_text"),
             paper="Letter" if get("paper") == "Letter" else "A4",
             sheet_language=get("sheet_language"),  # type: ignore[arg-type]
+            sheet_decimal_mark="comma" if self.settings.decimal_comma() else "point",
             training=self.settings.training,
         )
         if references is None:

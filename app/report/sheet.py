@@ -35,7 +35,8 @@ def spots_of(sheet: SheetInput) -> tuple[Spot, ...]:
 
 def _drawn(sheet: SheetInput) -> tuple[bytes, tuple[Spot, ...], Foot]:
     # The same record gives the same bytes, whatever language the screen speaks.
-    with speaking(sheet.job.header.sheet_language):
+    header = sheet.job.header
+    with speaking(header.sheet_language, comma=header.sheet_decimal_mark == "comma"):
         content = sheet_of(sheet)
         foot = Foot.of(content.given)
         blocks: list[Block] = []

@@ -50,7 +50,7 @@ def run_window(painted: Callable[[], None], *, demo: Path | None = None, trainin
     elif training:
         _take_along(settings, preferences.Settings.load(preferences.data_folder()))
     _scale(settings)
-    words.speak(settings.get("language"))
+    words.speak(settings.get("language"), comma=bool(settings.decimal_comma()))
     app = _application()
     theme.load_fonts()
     theme.apply(app, settings.get("theme"), settings.get("density"))

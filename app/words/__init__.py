@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from app.words.figures import marked
 from app.words.language import decimal_comma, language, speak, speaking
 from app.words.spoken import caution, in_line, said, text, told, verdict_word
 from app.words.tables import LANGUAGES
@@ -30,7 +29,6 @@ __all__ = [
     "decimal_comma",
     "in_line",
     "language",
-    "marked",
     "procedure",
     "procedure_in_words",
     "quantity",

@@ -13,6 +13,7 @@ from ctcore import digits
 from ctcore import figures as plain
 from ctcore.entry import Entry
 from ctcore.figures import GROUP_GAP, MINUS, NOTHING, UNIT_GAP, symbol, tail
+from ctcore.judgement import limit
 from ctcore.quantities import Quantity
 
 # A figure as the core makes it: range sign, sign, groups, decimals, and its unit behind a gap or close to it.
@@ -46,9 +47,25 @@ def text(
     decimals: int | None = None,
     significant: int | None = None,
     resolution: float | None = None,
+    over_range: bool = False,
+    under_range: bool = False,
 ) -> str:
     """As `ctcore.figures.text`."""
-    return marked(plain.text(value, unit, decimals=decimals, significant=significant, resolution=resolution))
+    figure = plain.text(
+        value, unit, decimals=decimals, significant=significant, resolution=resolution,
+        over_range=over_range, under_range=under_range,
+    )  # fmt: skip
+    return marked(figure)
+
+
+def trimmed(value: float, unit: str, *, significant: int) -> str:
+    """A figure of so many digits at most, without zeros at its end.
+
+    >>> trimmed(0.250, "V", significant=3), trimmed(100.0, "V", significant=3)
+    ('0.25', '100')
+    """
+    figure = plain.text(value, unit, significant=significant)
+    return marked(figure.rstrip("0").rstrip(".") if "." in figure else figure)
 
 
 def signed(
@@ -82,7 +99,12 @@ def of_quantity(value: float | None, row: Quantity) -> str:
     return marked(digits.text(value, row))
 
 
+def shown(quantity_id: str, value: float) -> str:
+    """A value in the trade unit of its quantity, with its unit, as findings tell it."""
+    return marked(limit.shown(quantity_id, value))
+
+
 __all__ = [
     "FIGURE", "GROUP_GAP", "MINUS", "NOTHING", "UNIT_GAP", "marked", "marked_with_units", "of_entry",
-    "of_quantity", "signed", "symbol", "tail", "text", "with_unit",
+    "of_quantity", "shown", "signed", "symbol", "tail", "text", "trimmed", "with_unit",
 ]  # fmt: skip

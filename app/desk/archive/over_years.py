@@ -11,7 +11,7 @@ import numpy as np
 from app.desk.archive.of_record import RecordsInHand
 from app.desk.archive.trending import CurrentTrend, Trend, beside, currents_at, trends
 from app.jobstore.archive import KeptCurve
-from ctcore import figures
+from app.words import figures
 from ctcore.change import Change
 from ctcore.job import Job, ReferenceCurve, places
 from ctcore.quantities import QUANTITIES

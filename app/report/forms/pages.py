@@ -60,7 +60,8 @@ class Forms:
 
 def render(given: FormsInput) -> Forms:
     """The forms in the language of the sheet of their job."""
-    with speaking(given.job.header.sheet_language):
+    header = given.job.header
+    with speaking(header.sheet_language, comma=header.sheet_decimal_mark == "comma"):
         return _rendered(given)
 
 

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from app.ui.window import MainWindow
 
 # What a window that stands cannot change.
-_OPENS_ANEW: Final = ("size_percent", "language")
+_OPENS_ANEW: Final = ("size_percent", "language", "decimal_mark")
 _LOOK: Final = ("theme", "density")
 _ABREAST: Final = 720
 

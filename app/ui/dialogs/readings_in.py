@@ -24,8 +24,7 @@ from app.ui.shell.lettering import Words
 from app.ui.shell.ruled_table import RuledTable
 from app.ui.texts import text
 from app.ui.widgets.fieldedit import unit_cycle
-from app.words import quantity
-from ctcore import figures
+from app.words import figures, quantity
 
 _ABREAST: Final = 3
 _MARKS: Final = {"": None, "point": False, "comma": True}

@@ -11,8 +11,7 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersisten
 from app.exchange.columns import PastedColumn
 from app.exchange.tsv import PastedRow, Preview
 from app.ui.texts import text
-from app.words import quantity
-from ctcore import figures
+from app.words import figures, quantity
 
 Index = QModelIndex | QPersistentModelIndex
 

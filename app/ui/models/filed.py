@@ -10,8 +10,7 @@ from PySide6.QtCore import QModelIndex, QObject, Qt
 from app.ui.models.jobs import MARK_ROLE
 from app.ui.models.lines import Index, LinesModel
 from app.ui.texts import text
-from app.words import all_procedures, quantity_in_words, verdict_word
-from ctcore import figures
+from app.words import all_procedures, figures, quantity_in_words, verdict_word
 from ctcore.findings import VERDICTS
 
 if TYPE_CHECKING:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from app.ui.texts import text
-from ctcore import figures
+from app.words import figures
 from ctcore.quantities import Quantity
 
 

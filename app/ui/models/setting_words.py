@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from app.settings import ROWS, Setting
 from app.words import told
+
+_FIRST_VALUE_FROM: Final = {"sheet_decimal_mark": "decimal_mark"}
 
 
 def label_of(row: Setting) -> str:
@@ -21,6 +25,8 @@ def choices_of(row: Setting) -> tuple[tuple[str, str], ...]:
     return tuple((value, told(f"setting.{row.name}.{value}", words)) for value, words in row.choices)
 
 
-def choices_named(name: str) -> tuple[tuple[str, str], ...]:
-    """The answers of the preference of that name; none where no preference is called that."""
-    return next((choices_of(row) for row in ROWS if row.name == name), ())
+def answers_of(name: str, choices: tuple[tuple[str, str], ...]) -> tuple[tuple[str, str], ...]:
+    """The answers of a field of a job; where a preference gives it its first value, in the words of that."""
+    row_name = _FIRST_VALUE_FROM.get(name, name)
+    own = dict(next((choices_of(row) for row in ROWS if row.name == row_name), ()))
+    return tuple((value, own.get(value, words)) for value, words in choices)

@@ -43,7 +43,7 @@ class ReferencesPage(QWidget):
         self.form = FormBox()
         self.source = FormField(text("compared.source"), help_text=text("compared.source_help"))
         self.kind = FormField(text("compared.kind"), choices=KINDS)
-        self.kind.show_text(KINDS[0][1])
+        self.kind.show_text(KINDS[0][0])
         self.kind.kept.connect(lambda _value: self._fill())
         self.expected: dict[ExpectedName, FormField] = {}
         self.values: dict[tuple[str, str], FormField] = {}

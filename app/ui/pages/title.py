@@ -14,7 +14,7 @@ from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
 from app.desk import Change, Desk, View
 from app.settings import ROWS
 from app.ui.dialogs.new_job import PHASE_NAMES, phases_of
-from app.ui.models.setting_words import choices_named
+from app.ui.models.setting_words import answers_of
 from app.ui.shell import numbers
 from app.ui.shell.fields import FormBox, FormField
 from app.ui.shell.lettering import Line
@@ -65,6 +65,7 @@ ASKS: Final = (
     Ask(part="header", name="organisation_mark_text"),
     Ask(part="header", name="paper", choices=_CHOICES["paper"]),
     Ask(part="header", name="sheet_language", choices=_CHOICES["sheet_language"]),
+    Ask(part="header", name="sheet_decimal_mark", choices=_CHOICES["decimal_mark"][:2]),
     Ask(part="references", name="decision_rule", choices=_CHOICES["decision_rule"]),
     Ask(part="references", name="voltage_ceiling_v", unit="V"),
     Ask(part="references", name="insulation_limit_set", choices=_CHOICES["insulation_limit_set"]),
@@ -128,7 +129,7 @@ class TitlePage(QWidget):
     def _field(self, ask: Ask) -> FormField:
         field = FormField(
             text(f"header.{ask.name}"),
-            choices=choices_named(ask.name) or ask.choices,
+            choices=answers_of(ask.name, ask.choices),
             must_be_stated=ask.must_be_stated,
             help_text=text(f"help.field.{ask.name}"),
         )

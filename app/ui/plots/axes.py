@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from app.ui.plots import logscale
-from ctcore import figures
+from app.words import figures
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,17 +37,13 @@ class Axis:
     def figure(self, base_value: float) -> str:
         """A figure of the axis; the larger unit, where it begins, is written out."""
         if base_value >= self.larger_from * (1.0 - 1e-9):
-            return f"{_trimmed(figures.text(base_value, self.larger_unit, significant=3))} {self.larger_unit}"
+            return f"{figures.trimmed(base_value, self.larger_unit, significant=3)} {self.larger_unit}"
         if base_value == 0.0:
             return "0"
-        return _trimmed(figures.text(base_value, self.unit, significant=3))
+        return figures.trimmed(base_value, self.unit, significant=3)
 
 
 VOLTS = Axis(unit="V", words="V", larger_unit="kV", larger_from=1e3)
 AMPERES = Axis(unit="mA", words="mA", larger_unit="A", larger_from=1.0)
 VOLTS_PER_TURN = Axis(unit="mV", words="mV per turn", larger_unit="V", larger_from=1.0)
 AMPERE_TURNS = Axis(unit="A", words="A turns", larger_unit="kA", larger_from=1e3)
-
-
-def _trimmed(shown: str) -> str:
-    return shown.rstrip("0").rstrip(".") if "." in shown else shown

@@ -13,7 +13,7 @@ from app.ui.plots import markers
 from app.ui.plots.content import KNEES, CurveLine, KneeMark, Pairs, PlotContent
 from app.ui.plots.paper import Paper
 from app.ui.texts import text
-from ctcore import figures
+from app.words import figures
 
 SYMBOLS = (markers.CIRCLE, markers.SQUARE, markers.TRIANGLE)
 DASHES: tuple[list[float], ...] = ([], [11.0, 5.0], [0.1, 2.0])

@@ -11,7 +11,7 @@ from app.ui import theme
 from app.ui.plots import layers
 from app.ui.plots.content import KNEES, CurveLine, PlotContent
 from app.ui.texts import text
-from ctcore import figures
+from app.words import figures
 
 _ROW_PX = 21
 _SAMPLE_PX = 38

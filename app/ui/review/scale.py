@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.ui import theme
 from app.ui.texts import text
-from ctcore import figures
+from app.words import figures
 
 if TYPE_CHECKING:
     from app.desk.side_by_side import CompareRow

@@ -24,6 +24,7 @@ from app.ui.shell.lettering import Words
 from app.ui.shell.scroll import bring_into_view
 from app.ui.texts import text
 from app.ui.widgets.choosing import Choosing, next_answer_key
+from app.words import retold
 
 _HELP_KEY: Final = QKeyCombination(Qt.Key.Key_F1)
 
@@ -231,7 +232,7 @@ class FormField(QWidget):
         super().__init__(parent)
         self.caption, self.reason, self.must_be_stated = caption, "", must_be_stated
         self.locked = False
-        self.line = FormLine(choices)
+        self.line = FormLine(tuple((value, retold(words)) for value, words in choices))
         self.box = _Box(self)
         self._words = Words(role="second")
         self._words.hide()

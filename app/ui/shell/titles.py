@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from app.desk import View
 from app.ui.texts import text
-from ctcore import figures
+from app.words import figures
 from ctcore.job import CT, Core, Place, Position, Tap, places
 
 
@@ -56,4 +56,4 @@ def limits_words(view: View) -> str:
 
 
 def _amperes(value: float) -> str:
-    return figures.text(value, "A", significant=6).rstrip("0").rstrip(".") if value % 1 else f"{value:.0f}"
+    return figures.trimmed(value, "A", significant=6) if value % 1 else f"{value:.0f}"

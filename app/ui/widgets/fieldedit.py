@@ -17,7 +17,7 @@ from PySide6.QtWidgets import QLineEdit, QWidget
 
 from app.ui import theme
 from app.ui.widgets.choosing import Choosing, next_answer_key
-from ctcore import figures
+from app.words import figures
 from ctcore.entry.units import column
 from ctcore.quantities import Choice, Quantity
 

@@ -6,12 +6,11 @@ from dataclasses import dataclass
 
 from app.ui.texts import text
 from app.ui.worksheet.sheet import Sheet
-from app.words import quantity, retold
-from ctcore import figures
+from app.words import figures, quantity, retold
+from app.words.figures import shown
 from ctcore.findings import Finding, conformance_text
 from ctcore.job import LimitOverride
 from ctcore.judge import budget_of
-from ctcore.judgement.limit import shown
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,8 +8,8 @@ from typing import Final
 from app.ui.texts import text
 from app.ui.worksheet.caution import CautionLine
 from app.ui.worksheet.sheet import Sheet
-from app.words import caution
-from ctcore import figures, safety
+from app.words import caution, figures
+from ctcore import safety
 from ctcore.job import Acknowledgement, Job
 from ctcore.landing import Landing
 from ctcore.safety import SafetyFigures

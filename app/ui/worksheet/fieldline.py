@@ -7,8 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from app.ui.texts import text
-from app.words import retold
-from ctcore import figures
+from app.words import figures, retold
 from ctcore.job import Job
 from ctcore.quantities import Choice, Quantity
 

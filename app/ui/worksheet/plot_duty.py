@@ -9,7 +9,7 @@ import numpy as np
 from app.ui.plots.content import DutyPoint, Pairs
 from app.ui.texts import text
 from app.ui.worksheet.sheet import Sheet
-from ctcore import figures
+from app.words import figures
 from ctcore.curve import Curve
 from ctcore.errors import BadInput, NoKnee
 from ctcore.job import ReferencePoint

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal, InvalidOperation
 
-from ctcore import figures
+from app.words import figures
 from ctcore.job import Core, Reading
 from ctcore.quantities import Choice, Quantity
 from ctcore.takes import Cell

@@ -13,7 +13,7 @@ from app.desk.view import View
 from app.ui.worksheet import reading_text
 from app.ui.worksheet.curves import CurveStore
 from app.ui.worksheet.fieldline import Column, FieldLine, headed, instrument_words, reasons_of
-from ctcore import figures
+from app.words import figures
 from ctcore.findings import Finding, Verdict, worst
 from ctcore.job import METHOD_ROW, Core, Place, Reading, places
 from ctcore.judgement.plate import same_tap, tap_fed

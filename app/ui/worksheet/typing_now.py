@@ -15,8 +15,8 @@ from app.ui.worksheet.curves import CurveStore
 from app.ui.worksheet.fieldline import FieldLine, doubt_words, no_value_words
 from app.ui.worksheet.readback import Said
 from app.ui.worksheet.sheet import RowLine, Sheet
-from app.words import retold
-from ctcore import entry, figures
+from app.words import figures, retold
+from ctcore import entry
 from ctcore.curve import NextReading
 from ctcore.errors import BadInput
 from ctcore.judgement.excitation_targets import finer_point, voltage_wanted_v

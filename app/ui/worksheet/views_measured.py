@@ -12,10 +12,9 @@ from app.ui.texts import text
 from app.ui.worksheet.curves import CurveStore
 from app.ui.worksheet.plot_content import phase_index
 from app.ui.worksheet.sheet import Sheet
-from app.words import quantity
-from ctcore import figures
+from app.words import figures, quantity
+from app.words.figures import shown
 from ctcore.judgement import burden, injection, insulation_time
-from ctcore.judgement.limit import shown
 from ctcore.procedure import Scene
 from ctcore.takes import Take
 
