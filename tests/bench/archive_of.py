@@ -1,30 +1,58 @@
-"""Fills an archive with invented records, fast: for the benchmarks alone, nothing in it is signed.
+"""Fills an archive with invented records, fast: for the benchmarks alone, nothing in its tables is signed.
 
 Run: python -m tests.bench.archive_of PLACE CORES
+
+The same numbers always give the same rows. Six cores make a record, each with one curve of twenty points, six
+results and two instruments, so that 1 000 000 cores hold 20 000 000 points. Every record has its deposit, its
+answer and its leaf of the tree. What is left out, since the packs of 166 666 records would take 20 GB: every
+fiftieth deposit holds a whole signed pack, the same one each time, and the others 1 KB; receipts are bytes of
+their usual length without meaning; certificates and who signed are not there.
 """
 
 from __future__ import annotations
 
 import argparse
 import hashlib
-import sqlite3
+import time
 from collections.abc import Iterator
-from contextlib import closing
+from functools import cache
 
 import numpy as np
 
 from app.jobstore.archive import Archive
-from app.jobstore.archive.engine import POSTGRESQL
 from app.jobstore.archive.rows import packed
 from app.jobstore.archive.spelling import look_up, words
-from app.jobstore.archive.tables import core, curve, filed, finding, person, result
+from app.jobstore.archive.tables import (
+    answer,
+    core,
+    curve,
+    deposit,
+    deviation,
+    filed,
+    finding,
+    instrument,
+    keeping,
+    person,
+    result,
+)
+from tests.app.record.signed_scene import revision_of
 
 CORES_OF_RECORD = 6
 POINTS = 20
+# One deposit of so many holds a whole pack.
+WHOLE_PACK_EVERY = 50
+TABLES = (deposit, answer, filed, core, result, curve, finding, deviation, person, instrument, keeping)
+# What stands in the first records alone, as the name of a customer that went away.
+EARLY_WORD, EARLY_RECORDS = "bygone", 80_000
 _PHASES = ("L1", "L2", "L3")
 _SITES = tuple(f"{first}{last}" for first in ("Fen", "Alder", "Brack", "Corm", "Dun") for last in (
     "mark", "holm", "wick", "stead", "moor", "field", "gate", "ridge"
 ))  # fmt: skip
+# A word of a remark, and in one of how many records it stands.
+REMARKS = {
+    "lagged": 2, "painted": 5, "dripping": 20, "loosened": 60, "reversed": 150, "scorched": 700,
+    "flooded": 4000,
+}  # fmt: skip
 _VALUES = (
     ("resistance", "r_winding_75degc_ohm", 2.4),
     ("insulation", "r_insulation_20degc_ohm", 5e9),
@@ -33,23 +61,32 @@ _VALUES = (
     ("ratio", "ratio_error_percent", -0.1),
     ("burden", "s_burden_va", 6.2),
 )
-_TABLES = (filed, core, result, curve, finding, person)
+_WORSTS = ("within", "within", "within", "refer", "outside")
+_VOLTS = np.linspace(20.0, 420.0, POINTS)
+_AMPERES = 0.02 * (_VOLTS / 400.0) ** 0.6 + 0.004 * (_VOLTS / 400.0) ** 18
+_FILLER = hashlib.shake_256(b"deposit").digest(1024)
+_RECEIPT = hashlib.shake_256(b"receipt").digest(420)
+_SIGNATURE = hashlib.shake_256(b"signature").digest(1900)
 _BATCH = 2000
 
 Row = tuple[object, ...]
 
 
 def fill(place_text: str, *, first: int, last: int) -> None:
-    """Add the records from `first` to `last` - 1 to the archive at that place."""
+    """Add the records from `first` to `last` - 1 to the archive at that place; `first` is at least 1."""
+    from tests.bench.archive_filling import fill_tables
+
     archive = Archive.open(place_text)
-    archive.close()
-    add = _postgresql if archive.url.get_backend_name() == POSTGRESQL else _sqlite
-    add(archive, first, last)
+    try:
+        fill_tables(archive, batches(first, last))
+    finally:
+        archive.close()
 
 
 def serial_of(record: int, phase: int) -> str:
-    """The serial number of a transformer."""
-    return f"TX-{record:06d}/{phase}"
+    """The serial number of a transformer; each is tested twice, and they come in no order."""
+    transformer = record // 1000 * 500 + record % 500
+    return f"TX-{transformer * 7919 % 1_000_003:06d}/{phase}"
 
 
 def rare_word(record: int) -> str:
@@ -57,44 +94,91 @@ def rare_word(record: int) -> str:
     return f"remark{record}"
 
 
-def _rows(record: int) -> dict[str, list[Row]]:
-    digest = hashlib.sha256(str(record).encode()).hexdigest()
-    site, number = _SITES[record % len(_SITES)], f"J-{record:06d}"
-    day = f"{2000 + record % 25:04d}-{1 + record % 12:02d}-{1 + record % 28:02d}"
-    tester, worst = f"T. Adder {record % 30}", ("within", "within", "within", "refer", "outside")[record % 5]
-    found: dict[str, list[Row]] = {table.name: [] for table in _TABLES}
+def digest_of(record: int) -> str:
+    """The digest under which a record is filed."""
+    return hashlib.sha256(str(record).encode()).hexdigest()
+
+
+def told_of(record: int) -> list[str]:
+    """The words by which a record is found."""
+    texts = [
+        _number(record),
+        _site(record),
+        "Commissioning of a line bay",
+        _customer(record),
+        rare_word(record),
+    ]
+    texts += [f"WO {record}", _tester(record), _approver(record), "Line side", "5P20 15 VA", "Invented Works"]
+    texts += [serial_of(record, phase) for phase in range(3)]
+    texts += [word for word, every in REMARKS.items() if _drawn(record, word) % every == 0]
+    return words(texts)
+
+
+def batches(first: int, last: int) -> Iterator[tuple[range, dict[str, list[Row]]]]:
+    """The rows by table, some records at a time."""
+    for start in range(first, last, _BATCH):
+        records = range(start, min(start + _BATCH, last))
+        found: dict[str, list[Row]] = {table.name: [] for table in TABLES}
+        for record in records:
+            _add(found, record)
+        yield records, found
+
+
+def _add(found: dict[str, list[Row]], record: int) -> None:
+    digest, number, site = digest_of(record), _number(record), _site(record)
+    year, worst = 2000 + record % 25, _WORSTS[record % 5]
+    day = f"{year:04d}-{1 + record % 12:02d}-{1 + record % 28:02d}"
+    at = f"{day}T11:00:00Z"
+    data = _pack() if record % WHOLE_PACK_EVERY == 0 else _FILLER
+    found["deposit"].append((record + 1, digest, data, "laptop", at))
+    found["answer"].append(
+        (record + 1, digest, "filed", f"Number {number}, revision 1, is filed.", digest, record, _RECEIPT,
+         _SIGNATURE, at)
+    )  # fmt: skip
+    order = f"WO {record}"
     found["filed"].append(
         (
             record, digest, digest, f"job-{record}", 1, number, look_up(number),
-            "Commissioning of a line bay", site, look_up(site), "Invented Grid",
-            f"WO {record}", look_up(f"WO {record}"), day, day, f"{day}T10:00:00Z", f"{day}T11:00:00Z",
-            tester, f"B. Approver {record % 7}", "approved", "genuine", worst, "current", CORES_OF_RECORD,
+            "Commissioning of a line bay", site, look_up(site), _customer(record),
+            order, look_up(order), day, day, f"{day}T10:00:00Z", at,
+            _tester(record), _approver(record), "approved", "genuine", worst, _standing(record),
+            CORES_OF_RECORD,
         )
     )  # fmt: skip
-    found["person"].append((record, f"p{record % 30}", "tested", tester, look_up(tester)))
+    found["keeping"].append((digest, "unit_life_plus_6", f"{year + 24}{day[4:]}", "", ""))
+    for who, part, name in (("t", "tested", _tester(record)), ("a", "approved", _approver(record))):
+        found["person"].append((record, f"{who}-{name}", part, name, look_up(name)))
+    if _drawn(record, "deviation") % 25 == 0:
+        is_open = int(_drawn(record, "open") % 2 == 0)
+        found["deviation"].append(
+            (record, "d1", "c0", "Cover cracked.", "", "", "B. Approver", "2031-07-01", is_open)
+        )
     for place in range(CORES_OF_RECORD):
-        _core(found, record, place, day, worst)
-    return found
+        _add_core(found, record, place, year, worst)
 
 
-def _core(found: dict[str, list[Row]], record: int, place: int, day: str, worst: str) -> None:
+def _add_core(found: dict[str, list[Row]], record: int, place: int, year: int, worst: str) -> None:
     number, phase = record * CORES_OF_RECORD + place, place % 3
     serial = serial_of(record, phase)
     found["core"].append(
         (
             number, record, f"c{place}", "Line side", "line side", _PHASES[phase], 1 + place // 3, serial,
-            look_up(serial), "5P20 15 VA", "5p20 15 va", "1S1-1S2", worst,
+            serial.lower(), "5P20 15 VA", "5p20 15 va", "1S1-1S2", worst,
         )
     )  # fmt: skip
-    scale = 1.0 + (number % 97) * 1e-3
+    scale = 1.0 + (number % 997) * 1e-4
     for sort, (procedure_id, quantity_id, value) in enumerate(_VALUES):
         found["result"].append(
             (number, sort, procedure_id, "", "", quantity_id, value * scale, "", abs(value) * 0.01, "within")
         )
-    volts = _VOLTS * scale
     found["curve"].append(
-        (number, 0, "1S1-1S2", 50.0, "mean", "true_rms", "yes", POINTS, packed(volts, _AMPERES))
+        (number, 0, "1S1-1S2", 50.0, "mean", "true_rms", "yes", POINTS, _curve(number % 997))
     )
+    for procedure_id, kind in (("ratio", record % 40), ("resistance", 40 + record % 20)):
+        serial = f"M-{kind:03d}"
+        found["instrument"].append(
+            (number, f"i{kind}", procedure_id, "Meter", serial, serial.lower(), f"{year + 1}-06-30")
+        )
     if worst != "within" and place == 0:
         found["finding"].append(
             (
@@ -110,59 +194,43 @@ def _core(found: dict[str, list[Row]], record: int, place: int, day: str, worst:
         )
 
 
-_VOLTS = np.linspace(20.0, 420.0, POINTS)
-_AMPERES = 0.02 * (_VOLTS / 400.0) ** 0.6 + 0.004 * (_VOLTS / 400.0) ** 18
+@cache
+def _curve(kind: int) -> bytes:
+    return packed(_VOLTS * (1.0 + kind * 1e-4), _AMPERES * (1.0 + kind * 3e-4))
 
 
-def _told(record: int) -> list[str]:
-    site = _SITES[record % len(_SITES)]
-    return words(
-        [f"J-{record:06d}", site, "Commissioning of a line bay", rare_word(record), f"T. Adder {record % 30}"]
-        + [serial_of(record, phase) for phase in range(3)]
-    )
+@cache
+def _pack() -> bytes:
+    return revision_of().packed
 
 
-def _batches(first: int, last: int) -> Iterator[tuple[range, dict[str, list[Row]]]]:
-    for start in range(first, last, _BATCH):
-        records = range(start, min(start + _BATCH, last))
-        found: dict[str, list[Row]] = {table.name: [] for table in _TABLES}
-        for record in records:
-            for name, rows in _rows(record).items():
-                found[name].extend(rows)
-        yield records, found
+def _drawn(record: int, about: str) -> int:
+    """A number drawn for a record, the same each time."""
+    return int.from_bytes(hashlib.blake2b(f"{about} {record}".encode(), digest_size=4).digest(), "big")
 
 
-def _sqlite(archive: Archive, first: int, last: int) -> None:
-    with closing(sqlite3.connect(str(archive.url.database))) as raw:
-        raw.execute("PRAGMA synchronous=OFF")
-        raw.execute("PRAGMA cache_size=-400000")
-        for records, found in _batches(first, last):
-            for table in _TABLES:
-                marks = ", ".join("?" * len(table.columns))
-                raw.executemany(f"INSERT INTO {table.name} VALUES ({marks})", found[table.name])
-            told = [(record, " ".join(_told(record))) for record in records]
-            raw.executemany("INSERT INTO words (rowid, told) VALUES (?, ?)", told)
-            raw.commit()
-        raw.execute("ANALYZE")
-        raw.commit()
+def _number(record: int) -> str:
+    return f"J-{record:06d}"
 
 
-def _postgresql(archive: Archive, first: int, last: int) -> None:
-    import psycopg
+def _site(record: int) -> str:
+    return _SITES[_drawn(record, "site") % len(_SITES)]
 
-    address = archive.url.set(drivername=POSTGRESQL).render_as_string(hide_password=False)
-    with psycopg.connect(address) as connection, connection.cursor() as cursor:
-        for records, found in _batches(first, last):
-            for table in _TABLES:
-                with cursor.copy(f"COPY {table.name} FROM STDIN") as copy:  # type: ignore[arg-type]
-                    for row in found[table.name]:
-                        copy.write_row(row)
-            told = [(record, _told(record)) for record in records]
-            cursor.executemany("INSERT INTO words VALUES (%s, array_to_tsvector(%s))", told)
-            connection.commit()
-        connection.commit()
-        connection.autocommit = True
-        cursor.execute("VACUUM ANALYZE")
+
+def _customer(record: int) -> str:
+    return f"Invented Grid {EARLY_WORD if record < EARLY_RECORDS else 'today'}"
+
+
+def _tester(record: int) -> str:
+    return f"T. Adder {record % 30}"
+
+
+def _approver(record: int) -> str:
+    return f"B. Approver {record % 7}"
+
+
+def _standing(record: int) -> str:
+    return "superseded" if _drawn(record, "standing") % 20 == 0 else "current"
 
 
 def main() -> None:
@@ -170,7 +238,9 @@ def main() -> None:
     asked.add_argument("place")
     asked.add_argument("cores", type=int)
     args = asked.parse_args()
-    fill(args.place, first=0, last=args.cores // CORES_OF_RECORD)
+    started = time.perf_counter()
+    fill(args.place, first=1, last=args.cores // CORES_OF_RECORD)
+    print(f"{args.cores} cores with {args.cores * POINTS} points in {time.perf_counter() - started:.0f} s")
 
 
 if __name__ == "__main__":

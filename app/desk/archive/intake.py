@@ -122,8 +122,8 @@ class Intake:
                 filings.append(read)
             else:
                 answers.append((deposit, _said(deposit, "passed_on", read, at)))
-        for _, answer in answers:
-            self._archive.say(answer)
+        if answers:
+            self._archive.say(*(answer for _, answer in answers))
         filed = self._archive.file(filings, sign=self._sign, at=at) if filings else []
         return [*answers, *zip((one.deposit for one in filings), filed, strict=True)]
 

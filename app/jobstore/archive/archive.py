@@ -70,8 +70,8 @@ class Archive(Records, Reach):
             raise ArchiveProblem(f"Nothing was changed. There is no such file in {self.name}.")
         return found
 
-    def say(self, said: Answer) -> None:
-        """Answer a deposit without filing it."""
+    def say(self, *said: Answer) -> None:
+        """Answer deposits without filing them."""
         with self._writing() as connection:
             depositing.say(connection, said)
 
@@ -87,31 +87,30 @@ class Archive(Records, Reach):
             if is_postgresql(connection):
                 connection.execute(text("SELECT pg_advisory_xact_lock(:number)"), {"number": _LOCK})
             tree = self._tree_of_day(connection, at)
+            digests = [one.record_digest for one in filings]
+            known = depositing.receipts_of(connection, digests)
+            gone = keeping.tombstones_of(connection, digests)
+            archive_id = notes.kept(connection, ARCHIVE_ID)
             said: list[Answer] = []
+            new: list[tuple[Filing, Receipt]] = []
             for one in filings:
-                known, leaf_no = depositing.receipt_of(connection, one.record_digest), None
-                if known is None:
-                    leaf_no, tree = tree.size, tree.grown(bytes.fromhex(one.record_digest))
-                    known = self._file(connection, one, tree, sign)
-                gone = keeping.tombstone_of(connection, one.record_digest)
-                said.append(_answer(one, known, leaf_no, at) if gone is None else _refused(one, gone, at))
-                depositing.say(connection, said[-1])
+                name, leaf_no = one.record_digest, None
+                if name not in known:
+                    leaf_no, tree = tree.size, tree.grown(bytes.fromhex(name))
+                    given = _receipt(archive_id, one, tree)
+                    known[name] = sign(given)
+                    new.append((one, given))
+                mark = gone.get(name)
+                said.append(
+                    _answer(one, known[name], leaf_no, at) if mark is None else _refused(one, mark, at)
+                )
+            filing.put_all(
+                connection, [(rows_of(one.record, one.issued), filing.own(given)) for one, given in new]
+            )
+            signers.keep(connection, [one for one, _ in new])
+            depositing.say(connection, said)
             notes.keep_tree(connection, tree)
         return said
-
-    def _file(self, connection: Connection, one: Filing, tree: Tree, sign: Sign) -> tuple[bytes, bytes]:
-        given = Receipt(
-            archive_id=notes.kept(connection, ARCHIVE_ID),
-            record_digest=one.record_digest,
-            deposit_digest=one.deposit.digest_hex,
-            leaf_no=tree.size - 1,
-            tree_size=tree.size,
-            root=tree.root,
-            arrived_at_utc=one.deposit.arrived_at_utc,
-        )
-        filing.put(connection, rows_of(one.record, one.issued), filing.own(given))
-        signers.keep(connection, one)
-        return sign(given)
 
     def _tree_of_day(self, connection: Connection, at: dt.datetime) -> Tree:
         """The tree as it stands; the root of an earlier day is written down when a new day begins."""
@@ -145,6 +144,19 @@ class Archive(Records, Reach):
     def archive_id(self) -> str:
         """The number by which receipts name this archive."""
         return self._ask(lambda connection: notes.kept(connection, ARCHIVE_ID))
+
+
+def _receipt(archive_id: str, one: Filing, tree: Tree) -> Receipt:
+    """The receipt of what is the newest leaf of the tree."""
+    return Receipt(
+        archive_id=archive_id,
+        record_digest=one.record_digest,
+        deposit_digest=one.deposit.digest_hex,
+        leaf_no=tree.size - 1,
+        tree_size=tree.size,
+        root=tree.root,
+        arrived_at_utc=one.deposit.arrived_at_utc,
+    )
 
 
 def _answer(one: Filing, signed: tuple[bytes, bytes], leaf_no: int | None, at: dt.datetime) -> Answer:

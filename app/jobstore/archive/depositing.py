@@ -9,7 +9,7 @@ from sqlalchemy import Connection, func, select
 
 from app.jobstore.archive import notes
 from app.jobstore.archive.answers import Answer, Deposit
-from app.jobstore.archive.tables import answer, deposit
+from app.jobstore.archive.tables import answer, deposit, unanswered
 
 _BATCH: Final = 400
 
@@ -22,17 +22,20 @@ def put(connection: Connection, *, digest_hex: str, data: bytes, device_text: st
 
 def waiting(connection: Connection, *, limit: int, again: bool) -> list[Deposit]:
     """The oldest deposits that nothing was said about yet; those that were refused as well with `again`."""
-    said = select(answer.c.answer_no).where(answer.c.deposit_digest == deposit.c.deposit_digest)
+    asked = select(deposit).order_by(deposit.c.deposit_no).limit(limit)
     if again:
-        said = said.where(answer.c.outcome != "refused")
-    asked = select(deposit).where(~said.exists()).order_by(deposit.c.deposit_no).limit(limit)
+        said = select(answer.c.answer_no).where(
+            answer.c.deposit_digest == deposit.c.deposit_digest, answer.c.outcome != "refused"
+        )
+        asked = asked.where(~said.exists())
+    else:
+        asked = asked.join(unanswered, unanswered.c.deposit_no == deposit.c.deposit_no)
     return [_deposit(row) for row in connection.execute(asked)]
 
 
 def waiting_count(connection: Connection) -> int:
     """How many deposits nothing was said about yet."""
-    said = select(answer.c.answer_no).where(answer.c.deposit_digest == deposit.c.deposit_digest)
-    return connection.execute(select(func.count()).select_from(deposit).where(~said.exists())).scalar_one()
+    return connection.execute(select(func.count()).select_from(unanswered)).scalar_one()
 
 
 def deposits(connection: Connection, *, after_no: int, limit: int) -> list[Deposit]:
@@ -47,19 +50,23 @@ def data_of(connection: Connection, digest_hex: str) -> bytes | None:
     return None if found is None else bytes(found)
 
 
-def say(connection: Connection, said: Answer) -> None:
-    """Add an answer; it is the one that counts from now on."""
-    row = {
-        "deposit_digest": said.digest_hex,
-        "outcome": said.outcome,
-        "sentence_text": said.sentence_text,
-        "record_digest": said.record_digest,
-        "leaf_no": said.leaf_no,
-        "receipt": said.receipt,
-        "receipt_signature": said.receipt_signature,
-        "at_utc": said.at_utc,
-    }
-    connection.execute(answer.insert().values(row))
+def say(connection: Connection, said: Sequence[Answer]) -> None:
+    """Add answers; each is the one that counts from now on."""
+    rows = [
+        {
+            "deposit_digest": one.digest_hex,
+            "outcome": one.outcome,
+            "sentence_text": one.sentence_text,
+            "record_digest": one.record_digest,
+            "leaf_no": one.leaf_no,
+            "receipt": one.receipt,
+            "receipt_signature": one.receipt_signature,
+            "at_utc": one.at_utc,
+        }
+        for one in said
+    ]
+    if rows:
+        connection.execute(answer.insert(), rows)
 
 
 def answers(connection: Connection, digests: Sequence[str]) -> dict[str, Answer]:
@@ -93,13 +100,17 @@ def receipt_at(connection: Connection, leaf_no: int) -> bytes | None:
     return None if found is None else bytes(found)
 
 
-def receipt_of(connection: Connection, record_digest: str) -> tuple[bytes, bytes] | None:
-    """The receipt that a record was given first, and its signature; None where there is none."""
-    asked = select(answer.c.receipt, answer.c.receipt_signature).where(
-        answer.c.record_digest == record_digest, answer.c.outcome == "filed"
+def receipts_of(connection: Connection, record_digests: Sequence[str]) -> dict[str, tuple[bytes, bytes]]:
+    """The receipt that each of these records was given first, and its signature, as far as there is one."""
+    asked = (
+        select(answer.c.record_digest, answer.c.receipt, answer.c.receipt_signature)
+        .where(answer.c.record_digest.in_(record_digests), answer.c.outcome == "filed")
+        .order_by(answer.c.answer_no.desc())
     )
-    found = connection.execute(asked.order_by(answer.c.answer_no)).first()
-    return None if found is None else (bytes(found.receipt), bytes(found.receipt_signature))
+    return {
+        row.record_digest: (bytes(row.receipt), bytes(row.receipt_signature))
+        for row in connection.execute(asked)
+    }
 
 
 def _deposit(row: Any) -> Deposit:

@@ -95,7 +95,11 @@ def is_postgresql(connection: Connection) -> bool:
 
 
 def _postgresql(url: URL, *, read_only: bool) -> Engine:
-    options = f"-c statement_timeout={STATEMENT_MS} -c lock_timeout=10000 -c timezone=UTC"
+    # Assumption: a plan that fits a frequent word is a bad one for a rare one, so none is kept.
+    options = (
+        f"-c statement_timeout={STATEMENT_MS} -c lock_timeout=10000 -c timezone=UTC "
+        "-c plan_cache_mode=force_custom_plan"
+    )
     if read_only:
         options += " -c default_transaction_read_only=on"
     try:

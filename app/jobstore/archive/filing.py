@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, Final
 
 from sqlalchemy import Connection, Table, func, select, text, update
@@ -33,15 +33,24 @@ _HANGING: Final[tuple[tuple[Table, str], ...]] = (
 
 def put(connection: Connection, rows: Rows, given: Row) -> None:
     """Add a record under the `leaf_no` and with the other fields that the archive gives it, `given`."""
-    leaf_no = given["leaf_no"]
-    connection.execute(
-        filed.insert().values({**rows.filed, **given, "standing": _standing(connection, rows)})
+    put_all(connection, [(rows, given)])
+
+
+def put_all(connection: Connection, records: Sequence[tuple[Rows, Row]]) -> None:
+    """Add records, each with what the archive gives it; every table is spoken to once for all of them."""
+    newest = _newest_revisions(connection, [rows for rows, _ in records])
+    numbered = [(given["leaf_no"], rows) for rows, given in records]
+    _add(
+        connection,
+        filed,
+        ({**rows.filed, **given, "standing": _standing(rows.filed, newest)} for rows, given in records),
     )
-    _put_cores(connection, leaf_no, rows.cores)
-    _add(connection, deviation, ({**row, "leaf_no": leaf_no} for row in rows.deviations))
-    _add(connection, person, ({**row, "leaf_no": leaf_no} for row in rows.people))
-    _put_words(connection, leaf_no, rows.words)
-    keeping.begin(connection, given["record_digest"], until=rows.keep_until)
+    _put_cores(connection, [(leaf_no, one) for leaf_no, rows in numbered for one in rows.cores])
+    for table, name in ((deviation, "deviations"), (person, "people")):
+        hanging = ({**row, "leaf_no": leaf_no} for leaf_no, rows in numbered for row in getattr(rows, name))
+        _add(connection, table, hanging)
+    _put_words(connection, numbered)
+    keeping.begin(connection, {given["record_digest"]: rows.keep_until for rows, given in records})
 
 
 def own(receipt: Receipt) -> Row:
@@ -73,37 +82,45 @@ def take_out(connection: Connection, leaf_no: int) -> None:
     connection.execute(text(f"DELETE FROM words WHERE {name} = :leaf_no"), {"leaf_no": leaf_no})
 
 
-def _standing(connection: Connection, rows: Rows) -> str:
-    """How the record stands among the revisions of its job; older ones are superseded by it."""
-    job_id, revision = rows.filed["job_id"], rows.filed["revision"]
-    newest = connection.execute(select(func.max(filed.c.revision)).where(filed.c.job_id == job_id)).scalar()
-    if newest is not None and newest > revision:
-        return "superseded"
-    older = (filed.c.job_id == job_id) & (filed.c.revision < revision) & (filed.c.standing == "current")
-    connection.execute(update(filed).where(older).values(standing="superseded"))
-    return "current"
+def _newest_revisions(connection: Connection, new: Sequence[Rows]) -> dict[str, int]:
+    """The newest revision of each of the jobs, the new ones counted; those filed before it are superseded."""
+    newest: dict[str, int] = {}
+    for rows in new:
+        job_id = rows.filed["job_id"]
+        newest[job_id] = max(rows.filed["revision"], newest.get(job_id, 0))
+    asked = select(filed.c.job_id, func.max(filed.c.revision)).group_by(filed.c.job_id)
+    for job_id, before in connection.execute(asked.where(filed.c.job_id.in_(newest))).all():
+        newest[job_id] = max(before, newest[job_id])
+        older = (filed.c.job_id == job_id) & (filed.c.revision < newest[job_id])
+        superseded = update(filed).where(older, filed.c.standing == "current").values(standing="superseded")
+        connection.execute(superseded)
+    return newest
 
 
-def _put_cores(connection: Connection, leaf_no: int, cores: Sequence[CoreRows]) -> None:
+def _standing(row: Row, newest: Mapping[str, int]) -> str:
+    """How the record stands among the revisions of its job."""
+    return "superseded" if row["revision"] < newest[row["job_id"]] else "current"
+
+
+def _put_cores(connection: Connection, cores: Sequence[tuple[int, CoreRows]]) -> None:
     first = (connection.execute(select(func.max(core.c.core_no))).scalar() or 0) + 1
     numbered = list(enumerate(cores, start=first))
-    _add(connection, core, ({**one.core, "core_no": number, "leaf_no": leaf_no} for number, one in numbered))
+    own = ({**one.core, "core_no": number, "leaf_no": leaf_no} for number, (leaf_no, one) in numbered)
+    _add(connection, core, own)
     for table, name in _HANGING:
-        hanging = ({**row, "core_no": number} for number, one in numbered for row in getattr(one, name))
+        hanging = ({**row, "core_no": number} for number, (_, one) in numbered for row in getattr(one, name))
         _add(connection, table, hanging)
 
 
-def _put_words(connection: Connection, leaf_no: int, told: Sequence[str]) -> None:
+def _put_words(connection: Connection, records: Sequence[tuple[int, Rows]]) -> None:
     if is_postgresql(connection):
-        connection.execute(
-            text("INSERT INTO words (leaf_no, told) VALUES (:leaf_no, array_to_tsvector(:told))"),
-            {"leaf_no": leaf_no, "told": list(told)},
-        )
+        statement = "INSERT INTO words (leaf_no, told) VALUES (:leaf_no, array_to_tsvector(:told))"
+        told = [{"leaf_no": leaf_no, "told": list(rows.words)} for leaf_no, rows in records]
     else:
-        connection.execute(
-            text("INSERT INTO words (rowid, told) VALUES (:leaf_no, :told)"),
-            {"leaf_no": leaf_no, "told": " ".join(told)},
-        )
+        statement = "INSERT INTO words (rowid, told) VALUES (:leaf_no, :told)"
+        told = [{"leaf_no": leaf_no, "told": " ".join(rows.words)} for leaf_no, rows in records]
+    if told:
+        connection.execute(text(statement), told)
 
 
 def _add(connection: Connection, table: Table, rows: Iterable[Any]) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -55,10 +56,11 @@ def kept(connection: Connection, record_digest: str) -> Kept:
     return Kept(**_fields(Kept, _kept(connection, record_digest)))
 
 
-def begin(connection: Connection, record_digest: str, *, until: str) -> None:
-    """Keep a record as everything is kept where nobody chose otherwise."""
-    row = {"record_digest": record_digest, "retention": RETENTIONS[0], "keep_until": until}
-    notes.add(connection, keeping, {**row, "person_text": "", "at_utc": ""})
+def begin(connection: Connection, until: Mapping[str, str]) -> None:
+    """Keep records as everything is kept where nobody chose otherwise; the days by digest."""
+    unsaid = {"retention": RETENTIONS[0], "person_text": "", "at_utc": ""}
+    rows = ({**unsaid, "record_digest": name, "keep_until": day} for name, day in until.items())
+    notes.add(connection, keeping, *rows)
 
 
 def keep_until(
@@ -137,10 +139,10 @@ def tombstones(connection: Connection) -> list[Tombstone]:
     ]
 
 
-def tombstone_of(connection: Connection, record_digest: str) -> Tombstone | None:
-    """The mark of a record that was deleted; None where it was not."""
-    row = connection.execute(select(tombstone).where(tombstone.c.record_digest == record_digest)).first()
-    return None if row is None else Tombstone(**_fields(Tombstone, row))
+def tombstones_of(connection: Connection, record_digests: Sequence[str]) -> dict[str, Tombstone]:
+    """The marks of those of these records that were deleted."""
+    asked = select(tombstone).where(tombstone.c.record_digest.in_(record_digests))
+    return {row.record_digest: Tombstone(**_fields(Tombstone, row)) for row in connection.execute(asked)}
 
 
 def _kept(connection: Connection, record_digest: str) -> Any:

@@ -15,12 +15,14 @@ from app.record.merkle import Tree
 _TREE: Final = "tree"
 
 
-def add(connection: Connection, table: Table, row: dict[str, Any]) -> None:
-    """Add a row; where there is one of its key already, nothing happens."""
+def add(connection: Connection, table: Table, *rows: dict[str, Any]) -> None:
+    """Add rows; where there is one of a row's key already, nothing happens to it."""
+    if not rows:
+        return
     kind = postgresql if is_postgresql(connection) else sqlite
     # Assumption: without a named index and without its number asked back nothing is read, so that a role that
     # may only insert can do it.
-    connection.execute(kind.insert(table).values(row).on_conflict_do_nothing().inline())
+    connection.execute(kind.insert(table).on_conflict_do_nothing().inline(), list(rows))
 
 
 def kept(connection: Connection, name: str) -> str:

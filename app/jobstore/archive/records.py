@@ -14,7 +14,7 @@ from app.jobstore.archive.engine import ArchiveProblem, demand_there, url_of
 from app.jobstore.archive.figures import Figures
 from app.jobstore.archive.history import KeptCurve, KeptValue, Swap
 from app.jobstore.archive.keeping import Hold, Kept, Tombstone
-from app.jobstore.archive.rows import rows_of
+from app.jobstore.archive.rows import Row, Rows, rows_of
 from app.jobstore.archive.searching import Asked, CoreHit, Page
 from app.jobstore.archive.tables import answer, day_root, deposit, filed, saved_search
 from app.record import pack, papers, receipt
@@ -201,8 +201,8 @@ class Records(Figures):
 
     def receipt_of(self, record_digest: str) -> tuple[Receipt, bytes] | None:
         """The receipt of a record with its signature; None where there is none."""
-        found = self._ask(lambda connection: depositing.receipt_of(connection, record_digest))
-        return None if found is None else (receipt.from_bytes(found[0]), found[1])
+        found = self._ask(lambda connection: depositing.receipts_of(connection, [record_digest]))
+        return next(((receipt.from_bytes(given), signed) for given, signed in found.values()), None)
 
     def receipts(self) -> list[tuple[Receipt, bytes]]:
         """The receipt of every record with its signature, in the order of the leaves."""
@@ -230,12 +230,13 @@ class Records(Figures):
         with self._writing() as connection:
             filing.clear(connection)
             given = _receipts(connection)
-            for done, (one, _) in enumerate(given):
-                if done % _STEP == 0:
-                    progress(done, len(given))
-                data = depositing.data_of(connection, one.deposit_digest)
-                if data is not None:
-                    _put_again(connection, one, data)
+            for done in range(0, len(given), _STEP):
+                progress(done, len(given))
+                step = (
+                    (one, depositing.data_of(connection, one.deposit_digest))
+                    for one, _ in given[done : done + _STEP]
+                )
+                filing.put_all(connection, [_rows_again(one, data) for one, data in step if data is not None])
             progress(len(given), len(given))
         return len(given)
 
@@ -251,11 +252,10 @@ class Records(Figures):
             )
 
 
-def _put_again(connection: Connection, one: Receipt, data: bytes) -> None:
+def _rows_again(one: Receipt, data: bytes) -> tuple[Rows, Row]:
     given = pack.read_pack(data)
     assert given.issued is not None
-    rows = rows_of(from_bytes(given.record), papers.from_bytes(given.issued))
-    filing.put(connection, rows, filing.own(one))
+    return rows_of(from_bytes(given.record), papers.from_bytes(given.issued)), filing.own(one)
 
 
 def _receipts(connection: Connection) -> list[tuple[Receipt, bytes]]:

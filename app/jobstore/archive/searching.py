@@ -9,23 +9,18 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from sqlalchemy import (
-    BindParameter,
     ColumnElement,
     Connection,
     Select,
     and_,
-    bindparam,
-    column,
     exists,
     func,
     or_,
     select,
-    table,
-    text,
 )
 
+from app.jobstore.archive import worded
 from app.jobstore.archive.answers import FiledLine
-from app.jobstore.archive.engine import is_postgresql
 from app.jobstore.archive.spelling import asked_words, look_up
 from app.jobstore.archive.tables import core, deviation, filed, finding, instrument, person
 
@@ -109,10 +104,12 @@ def asked_of(spelled_text: str) -> Asked:
 
 def search(connection: Connection, asked: Asked, *, before: int | None, limit: int = PAGE) -> Page:
     """The records that fit, from the newest, or the one filed before leaf `before`, on."""
-    wanted, values = _wanted(connection, asked)
-    if before is not None:
-        wanted = wanted.where(filed.c.leaf_no < before)
-    rows = connection.execute(wanted.order_by(filed.c.leaf_no.desc()).limit(limit + 1), values).all()
+    wanted, told = _wanted(asked), _told(asked)
+    if told:
+        rows = worded.page(connection, wanted, told, before=before, limit=limit + 1)
+    else:
+        wanted = wanted if before is None else wanted.where(filed.c.leaf_no < before)
+        rows = connection.execute(wanted.order_by(filed.c.leaf_no.desc()).limit(limit + 1)).all()
     lines = [line_of(row) for row in rows[:limit]]
     more = len(rows) > limit
     return Page(
@@ -131,14 +128,9 @@ def cores_of(connection: Connection, leaf_no: int) -> list[CoreHit]:
     return [_core_hit(row) for row in connection.execute(asked)]
 
 
-def _wanted(connection: Connection, asked: Asked) -> tuple[Select[Any], dict[str, object]]:
-    """The statement, and the values of those of its parts that the library does not fill in itself."""
+def _wanted(asked: Asked) -> Select[Any]:
+    """Everything that is asked but the words."""
     wanted = select(filed)
-    told = _told(asked)
-    values: dict[str, object] = {}
-    if told:
-        # Assumption: walking along the words from the newest on is fast for rare and for common words.
-        wanted, values = _with_words(connection, wanted, told)
     if not asked.superseded_too:
         wanted = wanted.where(filed.c.standing == "current")
     for condition in (*_of_record(asked), *_of_parts(asked)):
@@ -146,7 +138,7 @@ def _wanted(connection: Connection, asked: Asked) -> tuple[Select[Any], dict[str
     cores = _of_core(asked)
     if cores:
         wanted = wanted.where(filed.c.leaf_no.in_(select(core.c.leaf_no).where(and_(*cores))))
-    return wanted, values
+    return wanted
 
 
 def _of_record(asked: Asked) -> list[ColumnElement[bool]]:
@@ -214,29 +206,6 @@ def _told(asked: Asked) -> list[str]:
         # Only whole words of the middle are sure to stand in the index: both ends may be parts of one.
         told += asked_words(part)[1:-1]
     return list(dict.fromkeys(told))
-
-
-def _with_words(
-    connection: Connection, wanted: Select[Any], told: Sequence[str]
-) -> tuple[Select[Any], dict[str, object]]:
-    if is_postgresql(connection):
-        words = table("words", column("leaf_no"), column("told"))
-        asked: BindParameter[str] = bindparam("told_words")
-        matched = words.c.told.op("@@")(func.to_tsquery(text("'simple'"), asked))
-        wanted = wanted.join(words, words.c.leaf_no == filed.c.leaf_no).where(matched)
-        return wanted, {"told_words": " & ".join(_lexeme(word) for word in told)}
-    words = table("words", column("rowid"))
-    wanted = wanted.join(words, words.c.rowid == filed.c.leaf_no).where(text("words MATCH :told_words"))
-    return wanted, {"told_words": " ".join(_phrase(word) for word in told)}
-
-
-def _lexeme(word: str) -> str:
-    # Words hold letters and digits alone, so that quoting them is enough.
-    return f"'{word[:-1]}':*" if word.endswith("*") else f"'{word}'"
-
-
-def _phrase(word: str) -> str:
-    return f'"{word[:-1]}"*' if word.endswith("*") else f'"{word}"'
 
 
 def _hits(connection: Connection, asked: Asked, lines: Sequence[FiledLine]) -> list[Hit]:

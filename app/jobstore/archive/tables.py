@@ -81,6 +81,13 @@ deposit: Final = _table(
     _text("arrived_at_utc"),
 )
 
+# The deposits without an answer; a trigger adds to it and takes from it.
+unanswered: Final = _table(
+    "unanswered",
+    Column("deposit_no", WHOLE, primary_key=True, autoincrement=False),
+    Column("deposit_digest", Text, nullable=False, unique=True),
+)
+
 answer: Final = _table(
     "answer",
     Column("answer_no", WHOLE, Identity(), primary_key=True),
@@ -94,6 +101,7 @@ answer: Final = _table(
     Column("receipt_signature", BYTES, nullable=True),
     _text("at_utc"),
     Index("answer_by_deposit", "deposit_digest", "answer_no"),
+    Index("answer_by_record", "record_digest", "answer_no"),
 )
 
 # One row per signed record, and what hangs on it.

@@ -41,6 +41,15 @@ def test_a_refused_deposit_waits_no_longer_and_can_be_asked_again(archive: Archi
     assert archive.answers([digest_hex, "0" * 64])[digest_hex].sentence_text == "No."
 
 
+def test_what_is_answered_waits_no_longer_whatever_comes_behind_it(archive: Archive) -> None:
+    one, two = (archive.deposit(data, device_text="a", at=AT) for data in (b"one", b"two"))
+    archive.say(Answer(digest_hex=two, outcome="passed_on", sentence_text="Draft.", at_utc="2031"))
+    archive.deposit(b"two", device_text="b", at=AT)
+
+    assert [waiting.digest_hex for waiting in archive.waiting()] == [one]
+    assert archive.waiting_count() == 1
+
+
 def test_the_last_answer_counts(archive: Archive) -> None:
     digest_hex = archive.deposit(b"bytes", device_text="a", at=AT)
     for outcome in ("refused", "passed_on"):

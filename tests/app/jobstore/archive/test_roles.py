@@ -53,6 +53,9 @@ def test_a_laptop_leaves_a_deposit_twice_and_reads_its_answer(server: Server, pl
         "INSERT INTO answer (deposit_digest, outcome, sentence_text, at_utc) VALUES ('x', 'refused', '', '')",
         "UPDATE about SET value = 'x'",
         "DELETE FROM deposit",
+        "DELETE FROM unanswered",
+        "CREATE TEMP TABLE mine (deposit_digest text); CREATE TRIGGER hide AFTER INSERT ON mine "
+        "FOR EACH ROW EXECUTE FUNCTION answer_waiting()",
         "CREATE TABLE more (name text)",
     ],
 )

@@ -6,7 +6,7 @@ import dataclasses
 
 import pytest
 
-from app.jobstore.archive import Archive, Asked, filing
+from app.jobstore.archive import Archive, Asked, filing, worded
 from app.jobstore.archive.rows import rows_of
 from app.jobstore.archive.spelling import asked_words, look_up, words
 from app.record import pack, papers
@@ -107,6 +107,22 @@ def test_pages_follow_each_other_without_gap(filled: Archive) -> None:
 
     assert [hit.filed.number_text for hit in (*one.hits, *two.hits)] == ["B-3", "A-2", "A-1"]
     assert two.next_before is None
+
+
+@pytest.mark.parametrize(("walked", "gathered"), [(1, 0), (1, 1000), (2, 0), (8000, 0)])
+def test_words_are_found_newest_first_however_the_index_is_gone_through(
+    filled: Archive, monkeypatch: pytest.MonkeyPatch, walked: int, gathered: int
+) -> None:
+    monkeypatch.setattr(worded, "_WALKED", walked)
+    monkeypatch.setattr(worded, "_GATHERED", gathered)
+    one = filled.search(Asked(words_text="tester"), limit=2)
+    two = filled.search(Asked(words_text="tester"), limit=2, before=one.next_before)
+
+    assert [hit.filed.number_text for hit in (*one.hits, *two.hits)] == ["B-3", "A-2", "A-1"]
+    assert two.next_before is None
+    assert found(filled, words_text="tx401*") == ["A-2", "A-1"]
+    assert found(filled, words_text="tx401a") == ["A-1"]
+    assert found(filled, words_text="tester", serial_text="TX-401/A") == ["A-1"]
 
 
 def test_a_superseded_revision_is_found_only_where_it_is_asked_for(archive: Archive) -> None:

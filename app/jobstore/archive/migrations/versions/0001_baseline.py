@@ -21,6 +21,7 @@ _TABLES = """
 about: name text key, value text;
 deposit: deposit_no counted, deposit_digest text unique, data bytes, device_text text, arrived_at_utc
     text;
+unanswered: deposit_no whole key, deposit_digest text unique;
 answer: answer_no counted, deposit_digest text, outcome text, sentence_text text, record_digest text null,
     leaf_no whole null unique, receipt bytes null, receipt_signature bytes null, at_utc text;
 filed: leaf_no whole key, record_digest text unique, deposit_digest text, job_id text, revision small,
@@ -63,6 +64,7 @@ _CHECKS = {
 
 _INDICES = (
     ("answer_by_deposit", "answer", ("deposit_digest", "answer_no")),
+    ("answer_by_record", "answer", ("record_digest", "answer_no")),
     ("filed_by_job", "filed", ("job_id", "revision")),
     ("filed_by_number", "filed", ("number_key", "leaf_no")),
     ("filed_by_work_order", "filed", ("work_order_key", "leaf_no")),
@@ -79,6 +81,12 @@ _INDICES = (
 )
 
 _ADDED_ONLY = ("answer", "day_root", "certificate", "signer", "revocation", "tombstone")
+
+# What nobody answered yet is told apart by the database itself: it is found without a look at the rest.
+_WAITING = (
+    ("deposit", "INSERT INTO unanswered VALUES (NEW.deposit_no, NEW.deposit_digest)"),
+    ("answer", "DELETE FROM unanswered WHERE deposit_digest = NEW.deposit_digest"),
+)
 
 _WHOLE = sa.BigInteger().with_variant(sqlite.INTEGER(), "sqlite")
 _KINDS: dict[str, Any] = {
@@ -141,6 +149,8 @@ def _guard_sqlite() -> None:
         "BEGIN SELECT RAISE(ABORT, 'a deposit goes only where a tombstone stands for it') "
         "WHERE NOT EXISTS (SELECT 1 FROM tombstone WHERE deposit_digest = OLD.deposit_digest); END"
     )
+    for table, statement in _WAITING:
+        op.execute(f"CREATE TRIGGER {table}_waiting AFTER INSERT ON {table} BEGIN {statement}; END")
 
 
 def _guard_postgresql() -> None:
@@ -168,3 +178,15 @@ def _guard_postgresql() -> None:
         "CREATE TRIGGER deposit_no_delete BEFORE DELETE ON deposit "
         "FOR EACH ROW EXECUTE FUNCTION only_with_tombstone()"
     )
+    for table, statement in _WAITING:
+        # A laptop may add to the deposits alone, so that this is done in the name of the owner.
+        op.execute(
+            f"CREATE FUNCTION {table}_waiting() RETURNS trigger LANGUAGE plpgsql SECURITY DEFINER "
+            f"SET search_path FROM CURRENT AS $$ BEGIN {statement}; RETURN NULL; END $$"
+        )
+        # Otherwise anybody could hang it on a table of his own.
+        op.execute(f"REVOKE EXECUTE ON FUNCTION {table}_waiting() FROM PUBLIC")
+        op.execute(
+            f"CREATE TRIGGER {table}_waiting AFTER INSERT ON {table} "
+            f"FOR EACH ROW EXECUTE FUNCTION {table}_waiting()"
+        )
