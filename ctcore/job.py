@@ -27,17 +27,13 @@ JobState = Literal[
 DecisionRule = Literal["simple", "guard_band", "four_way"]
 Decision = Literal["accepted", "sent_back", "concession"]
 DECISION_WORDS: Final[dict[Decision, str]] = {
-    "accepted": "accepted as it is",
-    "sent_back": "sent back",
-    "concession": "concession",
-}
+    "accepted": "accepted as it is", "sent_back": "sent back", "concession": "concession",
+}  # fmt: skip
 CommentState = Literal["", "open", "answered", "closed"]
 Answer = Literal["retest", "correction", "rebuttal"]
 ANSWER_WORDS: Final[dict[Answer, str]] = {
-    "retest": "taken again",
-    "correction": "corrected",
-    "rebuttal": "stands as it is",
-}
+    "retest": "taken again", "correction": "corrected", "rebuttal": "stands as it is",
+}  # fmt: skip
 STEP_WORDS: Final[dict[str, str]] = {
     "closed": "closed",
     "reopened": "opened again",
