@@ -141,14 +141,10 @@ def _intake(args: argparse.Namespace, say: Say) -> int:
 
 
 def _check(args: argparse.Namespace, say: Say) -> int:
-    from app.desk.archive.looking_through import look_through
-    from app.jobstore.archive import Archive
+    from app.desk.archive.looking_through import look_through_at
+    from app.settings import data_folder
 
-    archive = Archive.open(_place(args), read_only=True)
-    try:
-        found = look_through(archive, _trust(), progress=_told)
-    finally:
-        archive.close()
+    found = look_through_at(_place(args), data_folder() / "trust", tell=_told)
     for sentence in found.faults:
         say(sentence)
     say(found.text)

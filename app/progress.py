@@ -14,7 +14,7 @@ _STOPPED: Final = "Stopped. Nothing of it was written; everything stands as it d
 
 Item = TypeVar("Item")
 # What is counted on the way.
-Unit = Literal["core", "file", "page", "piece", "position", "revision", "set"]
+Unit = Literal["core", "file", "page", "piece", "position", "record", "revision", "set"]
 Tell = Callable[[int, int, Unit], object]
 
 
@@ -53,6 +53,10 @@ class Work:
     def step(self, done: int, count: int, unit: Unit) -> None:
         """So much is done. Raises Stopped where it was asked to end and nothing is being written yet."""
         self.go_on()
+        self.told(done, count, unit)
+
+    def told(self, done: int, count: int, unit: Unit) -> None:
+        """So much is done, for work that looks itself whether it was asked to end."""
         now_s = time.monotonic()
         if now_s - self._told_s >= _TELL_EVERY_S or done == count:
             self._told_s = now_s
@@ -87,6 +91,11 @@ def each(items: Sequence[Item], unit: Unit) -> Iterator[Item]:
         yield item
 
 
+def in_hand() -> Work | None:
+    """The work in hand, for what keeps what it found when it is stopped; None where nobody watches."""
+    return _IN_HAND.get()
+
+
 def go_on() -> None:
     """A place amid a step where the work in hand can be stopped."""
     work = _IN_HAND.get()
@@ -101,4 +110,4 @@ def write_whole() -> None:
         work.write_whole()
 
 
-__all__ = ["Stopped", "Unit", "Work", "each", "go_on", "under", "write_whole"]
+__all__ = ["Stopped", "Unit", "Work", "each", "go_on", "in_hand", "under", "write_whole"]

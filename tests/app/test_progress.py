@@ -100,3 +100,14 @@ def test_a_job_file_that_is_stopped_brings_no_job(desk, tmp_path):
     other.take_in(path)
     assert [line.job_id for line in other.jobs()] == [job_id]
     store.close()
+
+
+def test_work_that_looks_itself_is_told_of_after_it_was_stopped():
+    told: list[tuple[int, int, str]] = []
+    work = Work(lambda *step: told.append(step))
+    with under(work):
+        assert progress.in_hand() is work
+        work.stop()
+        work.told(2, 2, "record")
+    assert told == [(2, 2, "record")]
+    assert progress.in_hand() is None

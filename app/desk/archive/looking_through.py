@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from pathlib import Path
 from typing import TYPE_CHECKING
 
+from app import progress
 from app.record import arrival, receipt
 from app.record.canonical import digest
 from app.record.merkle import Tree
@@ -45,7 +47,7 @@ def look_through(
     trust: Trust,
     *,
     pages: bool = True,
-    progress: Progress | None = None,
+    tell: Progress | None = None,
     stop: Stop | None = None,
 ) -> LookedThrough:
     """Check every record, its receipt and its place; `pages` also the signatures inside the sheets."""
@@ -72,10 +74,36 @@ def look_through(
             found.append("the record is gone, and nobody deleted it.")
         faults += [f"Place {given.leaf_no + 1}: {one}" for one in found]
         done += 1
-        if progress is not None:
-            progress(done, of)
+        if tell is not None:
+            tell(done, of)
     faults += _faults_of_tree(archive, tree, roots)
     return LookedThrough(record_count=done, deleted_count=gone, faults=tuple(faults))
+
+
+def look_through_at(place_text: str, trust_folder: Path, *, tell: Progress | None = None) -> LookedThrough:
+    """Check everything in the archive at a place; as a work in hand, stopped, it says what it saw so far.
+
+    ArchiveProblem where there is none, or it does not answer.
+    """
+    from app.jobstore.archive import Archive
+    from app.jobstore.archive.engine import demand_there, url_of
+    from app.record.trust import trust_in
+
+    work = progress.in_hand()
+    demand_there(url_of(place_text))
+    archive = Archive.open(place_text, read_only=True)
+    try:
+        if work is None:
+            return look_through(archive, trust_in(trust_folder), tell=tell)
+        watched = work
+        return look_through(
+            archive,
+            trust_in(trust_folder),
+            tell=lambda done, count: watched.told(done, count, "record"),
+            stop=lambda: watched.stopped,
+        )
+    finally:
+        archive.close()
 
 
 def _faults_of_receipt(given: Receipt, signature: bytes, tree: Tree, trust: Trust) -> list[str]:

@@ -17,6 +17,7 @@ from app.ui.shell.fields import FormField
 from app.ui.shell.ruled_table import RuledTable
 from app.ui.texts import text
 from app.words import quantity
+from ctcore import figures
 from ctcore.judgement.limit import shown
 from ctcore.judgement.office_rules import OFFICE_RULES
 
@@ -89,7 +90,7 @@ class SetLimitsDialog(DialogFrame):
     def _note_units(self) -> None:
         unit = quantity(OFFICE_RULES[self.rule.value()]).unit
         for field in (self.low, self.high):
-            field.note(text("set_limits.unit", unit=unit) if unit not in ("", "1") else "")
+            field.note(text("set_limits.unit", unit=figures.symbol(unit)) if unit not in ("", "1") else "")
 
     def _take_up(self, row: int) -> None:
         """Put a limit into the fields, to be changed."""

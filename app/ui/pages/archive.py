@@ -16,11 +16,14 @@ from app.ui.shell.lettering import Line, Panel, Words
 from app.ui.shell.part import Part
 from app.ui.shell.ruled_table import RuledTable
 from app.ui.shell.scroll import Scroll
+from app.ui.shell.session import sentence_of
 from app.ui.texts import text
 
 if TYPE_CHECKING:
     from app.desk import Change
+    from app.desk.archive.looking_through import LookedThrough
     from app.jobstore.archive import Asked, Hit, Page
+    from app.report.plain_tables import PlainTable
     from app.ui.window import MainWindow
 
 _WIDTHS: Final = {"number": 140, "tested": 115, "site": 140, "cores": 210, "worst": 130, "findings": 260}
@@ -56,12 +59,14 @@ class ArchivePage(QWidget):
                 ("save", "Alt+S", self.save_search),
                 ("saved", "Alt+V", self.show_saved),
                 ("bulk", "Alt+E", self.export),
+                ("print", "Alt+P", lambda: self._window.deeds.do("print_list")),
+                ("check", "Alt+K", self.check_everything),
                 ("more", "Alt+M", self.more),
                 ("search", "Alt+F", self.search),
                 ("open", "Enter", self.open_record),
             ),
         )
-        self._tucked = Tucked(self.foot, ("clear", "save", "bulk"))
+        self._tucked = Tucked(self.foot, ("clear", "save", "bulk", "print", "check"))
         self._lay_out()
         self._tell()
 
@@ -164,6 +169,48 @@ class ArchivePage(QWidget):
         asked = self.form.asked()
         if asked is not None:
             BulkDialog(self._window, asked).open()
+
+    def check_everything(self) -> None:
+        """Check every record, receipt and place once more, behind the window."""
+        place_text, trust = self._window.archive.place_text, self._window.settings.folder / "trust"
+        if not place_text:
+            self._say(text("archive.no_place"))
+            return
+        self._say("")
+        self._allow_check(text("looked_through.running"))
+
+        def make() -> LookedThrough:
+            from app.desk.archive.looking_through import look_through_at
+
+            return look_through_at(place_text, trust)
+
+        self._window.works.behind("look_through", make, done=self._checked, failed=self._not_checked)
+
+    def _checked(self, found: LookedThrough) -> None:
+        from app.ui.dialogs.looked_through import LookedThroughDialog
+
+        self._allow_check("")
+        LookedThroughDialog(self._window, found).open()
+
+    def _not_checked(self, problem: BaseException) -> None:
+        self._allow_check("")
+        sentence = sentence_of(problem)
+        if sentence is None:
+            self._window.deeds.report(problem)
+        self._say(sentence or text("archive.failed"))
+
+    def _allow_check(self, reason: str) -> None:
+        self.foot.buttons["check"].set_reason(reason)
+
+    def printed(self) -> list[PlainTable]:
+        """What was found; on a narrow screen the question may stand before it."""
+        from app.ui.shell.paper import table_of
+
+        return [table_of(self.table)]
+
+    def printed_said(self) -> str:
+        """What was asked, for the paper."""
+        return ". ".join(part for part in (self.place.text, self.count.text) if part)
 
     def _take_saved(self, asked: Asked) -> None:
         self.form.put(asked)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from datetime import date
 from functools import partial
-from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import Qt
@@ -62,7 +61,7 @@ class FleetPage(QWidget):
             "fleet.button",
             (
                 ("copy", "Alt+C", self.copy),
-                ("print", "Alt+P", self.print_tables),
+                ("print", "Alt+P", lambda: self._window.deeds.do("print_list")),
                 ("look", "Alt+A", self.look),
             ),
         )
@@ -102,35 +101,13 @@ class FleetPage(QWidget):
         QGuiApplication.clipboard().setText("\n\n".join(table.tabbed for table in self.shown()))
         self._window.bar.note(text("fleet.copied"))
 
-    def print_tables(self) -> None:
-        """Write the tables as a PDF."""
-        from app.ui.dialogs.path import PathDialog
+    def printed(self) -> list[PlainTable]:
+        """What is put on paper."""
+        return self.shown()
 
-        start = self._window.settings.folder / "sheets" / f"figures-{self._today.isoformat()}.pdf"
-        dialog = PathDialog(
-            text("fleet_print.heading"),
-            text("fleet_print.intro"),
-            main=text("fleet_print.main"),
-            saving=True,
-            start=start,
-            kind="*.pdf",
-            parent=self._window,
-        )
-        tables, said = self.shown(), self.said.text
-
-        def write(path: Path) -> None:
-            def ask(desk: Desk) -> None:
-                path.parent.mkdir(parents=True, exist_ok=True)
-                desk.write_tables(path, tables, title=text("fleet.heading"), said_text=said)
-
-            def done(_found: object) -> None:
-                dialog.accept()
-                self._window.bar.note(text("fleet_print.done", name=path.name))
-
-            self._window.session.fetch(ask, done=done, refused=dialog.refuse)
-
-        dialog.path_chosen.connect(write)
-        dialog.open()
+    def printed_said(self) -> str:
+        """Of what and when the figures are."""
+        return self.said.text
 
     # What comes
 

@@ -29,6 +29,7 @@ from app.ui.texts import text
 if TYPE_CHECKING:
     from app.desk import Change, Desk
     from app.desk.registers import Entry, Incoming
+    from app.report.plain_tables import PlainTable
     from app.ui.window import MainWindow
 
 _WIDTHS: Final = {"name": 240, "what": 200, "until": 200}
@@ -60,6 +61,7 @@ class RegistersPage(QWidget):
             "register.button",
             (
                 ("others", "Alt+Z", lambda: None),
+                ("print", "Alt+P", lambda: self._window.deeds.do("print_list")),
                 ("write", "Alt+W", self.write_out),
                 ("take", "Alt+T", self.take_in),
                 ("out", "Alt+D", self.take_out),
@@ -68,7 +70,7 @@ class RegistersPage(QWidget):
                 ("use", "Alt+J", self.use),
             ),
         )
-        self._tucked = Tucked(self.foot, ("write", "take", "out"))
+        self._tucked = Tucked(self.foot, ("print", "write", "take", "out"))
         self._lay_out()
 
     def show_change(self, _change: Change) -> None:
@@ -232,6 +234,12 @@ class RegistersPage(QWidget):
             )
         )
         dialog.open()
+
+    def printed(self) -> list[PlainTable]:
+        """All four lists, whichever is open."""
+        from app.ui.archive.register_tables import register_tables
+
+        return register_tables(self.registers, self._window.settings)
 
     # What is shown
 

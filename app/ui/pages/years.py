@@ -63,6 +63,7 @@ class YearsPage(QWidget):
         self.foot = Foot(
             "years.button",
             (
+                ("print", "Alt+P", lambda: self._window.deeds.do("print_list")),
                 ("record", "Alt+O", self.open_test),
                 ("face", "Alt+C", self.turn),
                 ("take", "Alt+T", self.take_previous),

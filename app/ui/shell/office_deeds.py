@@ -1,4 +1,4 @@
-"""Verbs of the office's desk: archive, figures, registers."""
+"""Verbs of the office's desk: archive, figures, registers, and tables on paper."""
 
 from __future__ import annotations
 
@@ -20,6 +20,12 @@ class OfficeDeeds:
     def fleet(self) -> None:
         """Figures of the whole office."""
         self.window.show_page("fleet")
+
+    def print_list(self) -> None:
+        """The tables of the page in hand as PDF."""
+        from app.ui.shell.paper import print_page
+
+        print_page(self.window)
 
     def registers(self) -> None:
         """People, instruments, limit sets and templates of the office."""

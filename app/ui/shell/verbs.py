@@ -53,6 +53,7 @@ VERBS: Final = (
     Verb("archive", "Ctrl+Shift+J", "record"),
     Verb("fleet", "Shift+F9", "record"),
     Verb("registers", "Ctrl+Shift+N", "record"),
+    Verb("print_list", "Ctrl+Alt+P", "record"),
     Verb("undo", "Ctrl+Z", "go", wants_job=True),
     Verb("redo", "Ctrl+Y", "go", wants_job=True),
     Verb("find", "F3", "go"),

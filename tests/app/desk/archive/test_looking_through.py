@@ -61,7 +61,7 @@ def run(statement: str) -> Callable[[Connection, bool], None]:
 
 def test_a_whole_archive_is_whole(archive: Archive) -> None:
     told: list[tuple[int, int]] = []
-    found = look_through(archive, the_trust(), progress=lambda done, of: told.append((done, of)))
+    found = look_through(archive, the_trust(), tell=lambda done, of: told.append((done, of)))
 
     assert found.faults == ()
     assert found.text.startswith("Whole: 2 records")
