@@ -21,6 +21,8 @@ _DISKS_BY_PROGRAM: Final = frozenset({"fuseblk", "fuse.ntfs", "fuse.exfat"})
 _SAID_BY_NAME: Final = re.compile(
     r"(^|[^a-z])(sync(ed|hroni[sz]ed)?|cloud(storage)?)([^a-z]|$)", re.IGNORECASE
 )
+# Where two words are written as one, each with its capital.
+_JOINED: Final = re.compile(r"(?<=[a-z])(?=[A-Z])")
 _MOUNTS: Final = Path("/proc/self/mountinfo")
 _ESCAPED: Final = re.compile(r"\\([0-7]{3})")
 # Format: the mark of folders that the system fetches from elsewhere; the four bits left out count providers.
@@ -108,7 +110,7 @@ def _is_synchronised(folder: Path, here: Path) -> bool:
     tag = getattr(here.stat(), "st_reparse_tag", 0)
     if tag and tag & ~_PROVIDER_BITS == _FETCHED_TAG:
         return True
-    return any(_SAID_BY_NAME.search(part) for part in folder.parts)
+    return any(_SAID_BY_NAME.search(_JOINED.sub(" ", part)) for part in folder.parts)
 
 
 def _open_to_all(here: Path) -> bool:

@@ -49,7 +49,9 @@ def test_a_mount_that_is_over_another_counts(tmp_path: Path) -> None:
     assert surroundings.kind_of(tmp_path, mounts=mounts(tmp_path, ROOT, under, over)) == "local"
 
 
-@pytest.mark.parametrize("name", ["Sync", "My cloud", "CloudStorage", "synced-files", "team_sync"])
+@pytest.mark.parametrize(
+    "name", ["Sync", "My cloud", "CloudStorage", "synced-files", "team_sync", "MyCloudSync"]
+)
 def test_a_folder_that_says_so_by_its_name_is_taken_for_synchronised(tmp_path: Path, name: str) -> None:
     assert surroundings.kind_of(tmp_path / name / "data") == "synchronised"
 
