@@ -42,6 +42,9 @@ def main() -> int:
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
     asked_for = MODULES + tuple(name for name in ON_REQUEST if name in args.names)
     modules = [importlib.import_module(f"tests.bench.{name}") for name in asked_for]
+    # The name of a module stands for all that it measures.
+    of_module = {module.__name__.rpartition(".")[2]: module.NAMES for module in modules}
+    args.names = [one for name in args.names for one in of_module.get(name, (name,))]
     known = {name for module in modules for name in module.NAMES}
     unknown = [name for name in args.names if name not in known]
     if unknown:

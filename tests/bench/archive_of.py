@@ -73,7 +73,7 @@ Row = tuple[object, ...]
 
 
 def fill(place_text: str, *, first: int, last: int) -> None:
-    """Add the records from `first` to `last` - 1 to the archive at that place; `first` is at least 1."""
+    """Add the records from `first` to `last` - 1 to the archive at that place."""
     from tests.bench.archive_filling import fill_tables
 
     archive = Archive.open(place_text)
@@ -97,6 +97,11 @@ def rare_word(record: int) -> str:
 def digest_of(record: int) -> str:
     """The digest under which a record is filed."""
     return hashlib.sha256(str(record).encode()).hexdigest()
+
+
+def standing_of(record: int) -> str:
+    """Whether a record counts, or a later one was put in its place."""
+    return "superseded" if _drawn(record, "standing") % 20 == 0 else "current"
 
 
 def told_of(record: int) -> list[str]:
@@ -141,7 +146,7 @@ def _add(found: dict[str, list[Row]], record: int) -> None:
             record, digest, digest, f"job-{record}", 1, number, look_up(number),
             "Commissioning of a line bay", site, look_up(site), _customer(record),
             order, look_up(order), day, day, f"{day}T10:00:00Z", at,
-            _tester(record), _approver(record), "approved", "genuine", worst, _standing(record),
+            _tester(record), _approver(record), "approved", "genuine", worst, standing_of(record),
             CORES_OF_RECORD,
         )
     )  # fmt: skip
@@ -229,17 +234,13 @@ def _approver(record: int) -> str:
     return f"B. Approver {record % 7}"
 
 
-def _standing(record: int) -> str:
-    return "superseded" if _drawn(record, "standing") % 20 == 0 else "current"
-
-
 def main() -> None:
     asked = argparse.ArgumentParser(prog="python -m tests.bench.archive_of", description=__doc__)
     asked.add_argument("place")
     asked.add_argument("cores", type=int)
     args = asked.parse_args()
     started = time.perf_counter()
-    fill(args.place, first=1, last=args.cores // CORES_OF_RECORD)
+    fill(args.place, first=0, last=args.cores // CORES_OF_RECORD)
     print(f"{args.cores} cores with {args.cores * POINTS} points in {time.perf_counter() - started:.0f} s")
 
 
