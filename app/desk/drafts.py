@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
-from app.desk.carrying import CarryCore
+from app.desk.along import Along, AlongCore
 from app.desk.chains import EVENTS_TYPE
 from app.desk.keys import refusals
 from app.desk.merging import Form, Unlike, form_of, open_questions, united
@@ -54,7 +54,7 @@ class _Coming:
     form: Form
 
 
-class DraftVerbs(QuestionVerbs, CarryCore):
+class DraftVerbs(QuestionVerbs, AlongCore):
     """Handing a job out to another laptop, and taking in what comes back."""
 
     def hand_out(self, job_id: str, path: Path) -> Path:
@@ -72,6 +72,7 @@ class DraftVerbs(QuestionVerbs, CarryCore):
                 job=jobfile.to_bytes(its.job),
                 events=trail.to_bytes(self._events_of(job_id)),
                 attached=files,
+                revisions=self._revisions_along(job_id),
             )
         )
         signedfile.save(path, data)
@@ -96,10 +97,8 @@ class DraftVerbs(QuestionVerbs, CarryCore):
             new_here_count=len(job.readings),
         )
         try:
-            if not look.here:
-                self._demand_no_record_missing(job.job_id, coming.form.events)
-                return look
-            return self._compared(coming, look)
+            along = self._along(coming)
+            return self._compared(coming, look, along) if look.here else look
         except Refusal as problem:
             return dataclasses.replace(look, new_here_count=0, trouble_text=problem.sentence)
 
@@ -112,16 +111,16 @@ class DraftVerbs(QuestionVerbs, CarryCore):
         job = coming.form.job
         if job.header.training:
             raise Refusal("This job was made in training and is not a record. Nothing was taken in.")
-        self._demand_no_record_missing(job.job_id, coming.form.events)
+        along = self._along(coming)
         if self._has(job.job_id):
-            return self._merge(coming)
+            return self._merge(coming, along)
         act = self._act(TAKE_IN, job, self._where(coming), None, job.header.number_text)
         self.store.create(job, act)
         self._attach(job.job_id, _events_name(coming.form.events), coming.draft.events, EVENTS_TYPE)
-        note = self._keep_carried(job, coming.draft.attached).strip()
+        note = self._keep_along(job, along, file_text) + self._keep_carried(job, coming.draft.attached)
         self.open_job(job.job_id)
         self.settle(job.job_id)
-        return self._changed(self._of(job.job_id), frozenset(), outline_changed=True, note_text=note)
+        return self._changed(self._of(job.job_id), frozenset(), outline_changed=True, note_text=note.strip())
 
     # Merging
 
@@ -142,8 +141,11 @@ class DraftVerbs(QuestionVerbs, CarryCore):
         except Unlike as problem:
             raise Refusal(f"{problem.sentence} Nothing was merged.") from problem
 
-    def _compared(self, coming: _Coming, look: DraftLook) -> DraftLook:
-        self._demand_no_record_missing(coming.form.job.job_id, coming.form.events)
+    def _along(self, coming: _Coming) -> list[Along]:
+        with _as_written():
+            return self._missing_here(coming.form.job, coming.draft.revisions, coming.form.events)
+
+    def _compared(self, coming: _Coming, look: DraftLook, along: list[Along]) -> DraftLook:
         here, there = self._of(coming.form.job.job_id).job, coming.form.job
         merged = self._united(coming)
         return dataclasses.replace(
@@ -151,18 +153,24 @@ class DraftVerbs(QuestionVerbs, CarryCore):
             new_here_count=len(merged.job.readings) - len(here.readings),
             new_there_count=len(merged.job.readings) - len(there.readings),
             questions_count=_questions_count(merged.job) - _questions_count(here),
-            nothing_new=self._says_nothing_new(merged),
+            nothing_new=not along and self._says_nothing_new(merged),
         )
 
     def _says_nothing_new(self, merged: Form) -> bool:
         here = self._form_here(merged.job.job_id)
         return len(merged.events) == len(here.events) and len(merged.job.readings) == len(here.job.readings)
 
-    def _merge(self, coming: _Coming) -> Change:
+    def _merge(self, coming: _Coming, along: list[Along]) -> Change:
         job_id = coming.form.job.job_id
         merged = self._united(coming)
         its = self._of(job_id)
+        came = self._keep_along(its.job, along, coming.file_text)
         if self._says_nothing_new(merged):
+            if came:
+                self._open.pop(job_id, None)
+                return self._changed(
+                    self._of(job_id), frozenset(), outline_changed=True, note_text=came.strip()
+                )
             note = "Everything in this file is here already. Nothing was changed."
             return self._changed(its, frozenset(), outline_changed=True, note_text=note)
         known = {entry.reading_id for entry in its.job.readings}
@@ -179,7 +187,7 @@ class DraftVerbs(QuestionVerbs, CarryCore):
             act=self._act(MERGE, its.job, self._where(coming), None, {"said_text": words}),
             parts=changed, removed_parts=removed, readings=readings, state=merged.job.state,
         )  # fmt: skip
-        note = words + self._keep_carried(merged.job, coming.draft.attached)
+        note = words + came + self._keep_carried(merged.job, coming.draft.attached)
         self._open.pop(job_id, None)
         fresh = self._of(job_id)
         self.settle(job_id)
@@ -197,19 +205,6 @@ class DraftVerbs(QuestionVerbs, CarryCore):
             if name != self.store.device_id
         ]
         return {"job_id": coming.form.job.job_id, "file": coming.file_text, "heads": named}
-
-    def _has(self, job_id: str) -> bool:
-        return job_id in {line.job_id for line in self.store.jobs()}
-
-    def _demand_no_record_missing(self, job_id: str, events: tuple[Event, ...]) -> None:
-        """A draft does not carry frozen revisions, and a job goes on only where they are."""
-        frozen = {str(one.content["record"]["digest"]) for one in events if "record" in one.content}
-        here = {one.digest for one in self.store.revisions(job_id)} if self._has(job_id) else set()
-        if frozen - here:
-            raise Refusal(
-                "This job has a frozen revision that is not on this computer: take the signed file of it in "
-                "first. Nothing was taken in."
-            )
 
 
 def _questions_count(job: Job) -> int:

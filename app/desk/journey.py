@@ -72,7 +72,7 @@ def _note_papers(journey: Journey, act: Act, to: Mapping[str, Any]) -> None:
     signatures = {SIGN: journey.tested, TAKE_IN: journey.tested, APPROVE: journey.approved}
     if act.kind in signatures and "signature" in to:
         signatures[act.kind][revision] = base64.b64decode(to["signature"])
-    if act.kind in (SEND_BACK, ANSWER) and "answer" in to:
+    if act.kind in (SEND_BACK, ANSWER, TAKE_IN) and "answer" in to:
         pair = base64.b64decode(to["answer"]), base64.b64decode(to["answer_signature"])
         journey.answers[revision] = pair
     if act.kind in (ISSUE, ANSWER, TAKE_IN) and "pack" in to:

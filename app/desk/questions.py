@@ -8,6 +8,7 @@ from typing import Final, TypeVar
 
 from app.desk.core import OpenJob
 from app.desk.merging import answered, field_words, open_questions, part_words, value_of, value_words
+from app.desk.merging.history import KEEP
 from app.desk.readiness import test_words
 from app.desk.readings import ReadingVerbs
 from app.desk.view import Change, Refusal
@@ -18,7 +19,6 @@ from ctcore.quantities import quantity
 from ctcore.question import Answered, Question
 from ctcore.takes import Cell, Take
 
-KEEP: Final = "keep"
 T = TypeVar("T")
 
 

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from app import progress
 from app.desk import journey
+from app.desk.along import demand_sheet_of
 from app.desk.approval_texts import is_bound
 from app.desk.chains import EVENTS_TYPE, PACK_TYPE, SHEET_TYPE, approved_name, tested_name
 from app.desk.commenting import comment_events, comments_bound, merged, with_comments
@@ -84,16 +85,6 @@ class TravelVerbs(FolderVerbs):
             return self._take_handed_in(coming, job)
         return self._take_sent_back(coming, job)
 
-    def _demand_genuine(self, data: bytes) -> None:
-        """Refuse what is altered, and what nobody known here vouches for, in the words of the check."""
-        from app.record.verify import verify_bytes
-
-        with refusals():
-            verdict = verify_bytes(data, trust=self.trust())
-        if verdict.outcome != "genuine":
-            said = verdict.sentences[0].partition(": ")[2] or verdict.sentences[0]
-            raise Refusal(f"{said} Nothing was taken in.")
-
     # At the supervisor's computer
 
     def _take_handed_in(self, coming: _Coming, job: SignedJob) -> Change:
@@ -103,7 +94,7 @@ class TravelVerbs(FolderVerbs):
                 "You tested this job yourself. The file is for who decides about it; nothing was taken in."
             )
         if job.sheet is not None:
-            _demand_sheet_of(job.sheet, coming)
+            demand_sheet_of(job.sheet, coming.data, coming.tested)
         handed = dataclasses.replace(admitted(coming.record.job, self.settings), state="handed_in")
         if job_id not in {line.job_id for line in self.store.jobs()}:
             act = self._act(journey.TAKE_IN, handed, *_said_of(coming))
@@ -278,16 +269,6 @@ def _coming(file_text: str, data: bytes, tested: bytes, events_data: bytes | Non
         events=events,
         events_data=events_data,
     )
-
-
-def _demand_sheet_of(sheet: bytes, coming: _Coming) -> None:
-    """Refuse an altered sheet, or one signed for another record: it is what will be countersigned."""
-    from app.record.sheet_reading import read
-
-    with refusals():
-        attached = read(sheet).attached
-    if (attached.get("record.json"), attached.get("record.p7s")) != (coming.data, coming.tested):
-        raise Refusal("The sheet that came along is that of another record. Nothing was taken in.")
 
 
 def _said_of(coming: _Coming) -> tuple[dict[str, object], object, object]:

@@ -13,6 +13,7 @@ from typing import Final
 from app.record.act import Event
 
 MERGE: Final = "merge"
+KEEP: Final = "keep"
 # They change the list of attached files in the title block and nothing else of it; that list is united.
 _ATTACHING: Final = ("attach", "strike_attached")
 _TAKEN_IN: Final = "take_in"
@@ -123,7 +124,8 @@ class History:
             if digest_hex:
                 given = (event.act.at_utc, touch.dot, int(orders.get(part_id, 0)))
                 self._orders[part_id] = max(self._orders.get(part_id, given), given)
-            if not self._only_moved(self._touches[part_id], touch):
+            # An answer says what holds, also where it leaves the part as it was.
+            if event.act.kind == KEEP or not self._only_moved(self._touches[part_id], touch):
                 self._touches[part_id].append(touch)
 
     def _only_moved(self, touches: list[Touch], touch: Touch) -> bool:

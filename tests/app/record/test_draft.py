@@ -1,17 +1,18 @@
 from __future__ import annotations
 
+import dataclasses
 import json
 from pathlib import Path
 
 import pytest
 
 from app.exchange import jobfile, signedfile
-from app.record import draft, trail
-from app.record.canonical import canonical
+from app.record import draft, signed_job, trail
+from app.record.canonical import canonical, digest
 from app.record.draft import Draft
 from app.record.problem import CannotTell
 
-SPECIMEN = Path(__file__).resolve().parents[2] / "specimens" / "draft_form_1.json"
+SPECIMENS = Path(__file__).resolve().parents[2] / "specimens"
 ATTACHED = {f"attached/{64 * '0'}.png": b"picture"}
 HERE = Draft(from_text="T. Adder", job=b"{}", events=b"[]", attached=ATTACHED)
 
@@ -25,8 +26,16 @@ def test_a_draft_comes_back_from_its_file() -> None:
     assert signedfile.kind_of(draft.to_bytes(HERE)) == "draft"
 
 
+def test_frozen_revisions_go_along_in_the_second_form() -> None:
+    here = dataclasses.replace(HERE, revisions={1: b"one", 12: b"twelve"})
+
+    assert draft.from_bytes(draft.to_bytes(here)) == here
+    assert [json.loads(draft.to_bytes(one))["version"] for one in (HERE, here)] == [1, 2]
+    assert signedfile.kind_of(draft.to_bytes(here)) == "draft"
+
+
 def test_the_first_form_opens_with_its_values() -> None:
-    found = draft.from_bytes(SPECIMEN.read_bytes())
+    found = draft.from_bytes((SPECIMENS / "draft_form_1.json").read_bytes())
     events = trail.from_bytes(found.events)
     trail.demand_fitting(events, ())
     job = jobfile.read(found.job)
@@ -38,9 +47,21 @@ def test_the_first_form_opens_with_its_values() -> None:
     assert {side.person_text for side in question.sides} == {"T. Adder", "R. Second"}
 
 
+def test_the_second_form_opens_with_the_signed_revision_that_its_trail_names() -> None:
+    found = draft.from_bytes((SPECIMENS / "draft_form_2.json").read_bytes())
+    events = trail.from_bytes(found.events)
+    trail.demand_fitting(events, ())
+    signed = signed_job.from_bytes(found.revisions[1])
+    named = {one.content["record"]["digest"] for one in events if "record" in one.content}
+
+    assert named == {digest(signed.record)}
+    assert jobfile.read(found.job).state == "sent_back"
+    assert signed.sheet is not None
+
+
 def test_a_draft_of_a_newer_program_is_not_guessed_at() -> None:
     with pytest.raises(CannotTell, match="newer"):
-        draft.from_bytes(changed(version=2))
+        draft.from_bytes(changed(version=3))
 
 
 def test_a_file_of_another_format_is_none() -> None:

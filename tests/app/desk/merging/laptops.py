@@ -129,7 +129,11 @@ class Laptop:
         parts |= {
             name: _with_grown(part, parts.get(name)) for name, part in before.items() if part is not None
         }
-        kept = [part for name, part in parts.items() if before.get(name, part) is not None]
+        kept = [
+            part
+            for name, part in parts.items()
+            if before.get(name, part) is not None or part.body.get("steps")
+        ]
         with suppress(BadInput):
             job = dataclasses.replace(job_from_parts(kept, self.job.readings), state=self.job.state)
             if referred_to(job) <= {core.core_id for core in cores_of(job)}:
