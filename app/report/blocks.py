@@ -19,6 +19,8 @@ BODY_SIZE = 8.5
 SMALL_SIZE = 7.5
 LEAST_SIZE = 5.5
 _LONGEST_FIGURE = 24
+# What is lower than this is moved to the next page rather than parted.
+_LOW = 200.0
 
 
 class Block(ABC):
@@ -58,10 +60,15 @@ class Space(Block):
 
 
 class NewPage(Block):
-    """What follows begins a page; `running_text` stands in its running head."""
+    """What follows begins a page; `running_text` stands in its running head.
 
-    def __init__(self, running_text: str) -> None:
+    On a page of which less than `stays_below` is filled it goes on under what is there; the running head of
+    that page stays, since what is at its top does.
+    """
+
+    def __init__(self, running_text: str, *, stays_below: float = 0.0) -> None:
         self.running_text = running_text
+        self.stays_below = stays_below
 
     def height(self, width: float) -> float:
         return 0.0
@@ -332,11 +339,12 @@ class Framed(Block):
 
 
 class Stack(Block):
-    """Blocks one above the other that stay together where they can."""
+    """Blocks one above the other that stay together where they can; low ones always do if `whole`."""
 
-    def __init__(self, *blocks: Block, keep_next: bool = False) -> None:
+    def __init__(self, *blocks: Block, keep_next: bool = False, whole: bool = False) -> None:
         self.blocks = blocks
         self.keep_next = keep_next
+        self.whole = whole
 
     def height(self, width: float) -> float:
         return sum(block.height(width) for block in self.blocks)
@@ -347,6 +355,8 @@ class Stack(Block):
             top += block.height(width)
 
     def least(self, width: float) -> float:
+        if self._stays(width):
+            return self.height(width)
         high = 0.0
         for block in self.blocks:
             if not block.keep_next and not isinstance(block, Space):
@@ -354,7 +364,12 @@ class Stack(Block):
             high += block.height(width)
         return high
 
+    def _stays(self, width: float) -> bool:
+        return self.whole and self.height(width) <= _LOW
+
     def split(self, width: float, space: float) -> tuple[Block, Block] | None:
+        if self._stays(width):
+            return None
         used = 0.0
         for number, block in enumerate(self.blocks):
             high = block.height(width)

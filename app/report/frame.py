@@ -27,6 +27,8 @@ FOOT_HEIGHT: Final = 19 * MM
 BOTTOM: Final = 10 * MM
 RUNNING: Final = 15.0
 _GROUPS: Final = 8
+# Between what stands on a page already and what would have begun one.
+_BETWEEN: Final = 22.0
 _FOOT: Final = "foot"
 DRAFT_TEXT: Final = "DRAFT, NOT FROZEN"
 TRAINING_TEXT: Final = "TRAINING: NOT A RECORD"
@@ -105,7 +107,7 @@ def lay_out(blocks: Sequence[Block], foot: Foot) -> list[Page]:
     queue = list(blocks)
     for number, block in enumerate(progress.each(queue, "piece")):
         if isinstance(block, NewPage):
-            flow.new_page(block.running_text)
+            flow.turn(block)
         elif block.keep_next:
             needed = _needed(queue[number:], flow.width, flow.bottom - flow.top)
             flow.place(block, needed)
@@ -137,10 +139,19 @@ class _Flow:
         self.top = top
         self.bottom = bottom
         self.at = first_top
+        self.running_text = ""
         self.pages = [Page()]
 
-    def new_page(self, running_text: str) -> None:
-        self.pages.append(Page(running_text))
+    def turn(self, block: NewPage) -> None:
+        """Begin a page, or go on under what is there where that is little."""
+        self.running_text = block.running_text
+        if max(0.0, self.at - self.top) < block.stays_below * (self.bottom - self.top):
+            self.place(Space(_BETWEEN), 0.0)
+        else:
+            self.new_page()
+
+    def new_page(self) -> None:
+        self.pages.append(Page(self.running_text))
         self.at = self.top
 
     def place(self, block: Block, needed: float) -> None:
@@ -148,7 +159,7 @@ class _Flow:
         if isinstance(block, Space) and not page.placed:
             return
         if needed > self.bottom - self.at and page.placed:
-            self.new_page(page.running_text)
+            self.new_page()
         rest: Block | None = block
         while rest is not None:
             rest = self._put(rest)
@@ -165,10 +176,10 @@ class _Flow:
         parts = block.split(self.width, self.bottom - self.at)
         if parts is not None:
             page.placed.append((self.at, parts[0]))
-            self.new_page(page.running_text)
+            self.new_page()
             return parts[1]
         if page.placed:
-            self.new_page(page.running_text)
+            self.new_page()
             return block
         # Taller than a page and not to be parted: printed all the same rather than lost.
         page.placed.append((self.at, block))
@@ -267,15 +278,12 @@ def _draw_digest(pen: Pen, foot: Foot, left: float, right: float, top: float, hi
     if foot.digest_text is None or foot.band_text:
         pen.box(left, top, right - left, high, fill=0.0)
         middle = (left + right) / 2.0
-        pen.text(middle, top + high / 2.0, foot.band_text, font=TITLE, size=13.0, align="middle", light=True)
-        pen.text(
-            middle,
-            top + high / 2.0 + 13.0,
-            said("figures may still change; no record stands behind this paper"),
-            size=7.5,
-            align="middle",
-            light=True,
-        )
+        told = said("figures may still change; no record stands behind this paper")
+        for below, text, font, size in ((0.0, foot.band_text, TITLE, 13.0), (13.0, told, BODY, 7.5)):
+            _fitted(
+                pen, middle, top + high / 2.0 + below, text, room=right - left - 6.0, size=size, font=font,
+                align="middle", light=True,
+            )  # fmt: skip
         return
     code.draw(pen, foot.digest_text.replace(" ", ""), right - high, top, high)
     room = right - high - left - 5.0
@@ -297,6 +305,7 @@ def _fitted(
     size: float,
     font: str = BODY,
     align: str = "left",
+    light: bool = False,
 ) -> None:
     """One line that gives way in size, then in length; its whole text stands elsewhere on the sheet."""
     text = printable(text.replace("\n", " "))
@@ -304,7 +313,7 @@ def _fitted(
     if length > room:
         size = max(6.0, size * room / length)
     text = fitted(text, font, size, room)
-    pen.text(x, y, text, font=font, size=size, align=align)
+    pen.text(x, y, text, font=font, size=size, align=align, light=light)
 
 
 __all__ = ["AUTHORISES_TEXT", "DRAFT_TEXT", "HAIR", "Foot", "Page", "lay_out", "print_pages"]

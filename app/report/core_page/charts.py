@@ -33,16 +33,21 @@ _ARC_COUNT: Final = 24
 
 
 def charts(sheet: Sheet, core_set: CoreSet) -> list[Block]:
-    """Every plot that has something to show, two abreast."""
+    """Every plot that has something to show, two abreast; three single ones side by side."""
     single = [*_resistance(sheet, core_set), *_burden(sheet, core_set), *_growth(sheet, core_set)]
     # Both errors of one burden stand beside each other.
     groups = (single, [*_errors(sheet, core_set)])
-    rows = [found[start : start + _ABREAST] for found in groups for start in range(0, len(found), _ABREAST)]
+    rows = [
+        (found[start : start + abreast], abreast)
+        for found in groups
+        for abreast in (3 if len(found) == 3 else _ABREAST,)
+        for start in range(0, len(found), abreast)
+    ]
     blocks: list[Block] = (
         [Heading(said("Plots"), said("teeth stand on the side that is not allowed"))] if rows else []
     )
-    for row in rows:
-        blocks += [Space(4.0), Columns((*row, *([Space(0.0)] * (_ABREAST - len(row)))), gap=16.0)]
+    for row, abreast in rows:
+        blocks += [Space(4.0), Columns((*row, *([Space(0.0)] * (abreast - len(row)))), gap=16.0)]
     return blocks
 
 

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
-from app.report.blocks import Block
-from app.report.fonts import BODY, BOLD, TITLE, face, fitted
+from app.report.blocks import Block, words
+from app.report.fonts import BODY, BOLD, TITLE, face
 from app.report.pen import Pen
 from app.report.plots.phases import CURVE_WIDTHS, STYLES, TICK_SIZE, legend, marker
 from app.report.plots.scale import Point, ticks_125, ticks_linear
@@ -102,10 +102,14 @@ class Chart(Block):
         return HEIGHT
 
     def draw(self, pen: Pen, x: float, top: float, width: float) -> None:
-        pen.text(x, top + 8.5, fitted(self.title, TITLE, 8.5, width), font=TITLE, size=8.5)
+        title = words(self.title, font=TITLE, size=8.5)
+        title.draw(pen, x, top, width)
+        # A title of more lines takes its room from the plot, so that plots side by side end alike.
+        more = title.height(width) - title.size * title.leading
+        top += more
         entries = [(line.label, line.style) for line in self.lines]
         legend(pen, x + _LEFT, top + _TITLE + 7.0, entries, room=width - _LEFT, size=7.5)
-        box = (x + _LEFT, top + _TITLE + _KEY, width - _LEFT, HEIGHT - _TITLE - _KEY - _FOOT)
+        box = (x + _LEFT, top + _TITLE + _KEY, width - _LEFT, HEIGHT - more - _TITLE - _KEY - _FOOT)
         across, up = self._scales(*box)
         self._grid(pen, across, up, box)
         pen.clip(*box)

@@ -44,14 +44,18 @@ def build(sheet: Sheet) -> list[Block]:
 
 
 def _landed(sheet: Sheet) -> list[Block]:
-    """How many leads of each test were ticked as landed, by whom, where and when the last of them."""
+    """The leads of each test that were ticked as landed, by whom, where and when the last of them.
+
+    Cores with the same list stand in one row; the time of every tick is in the job inside the file.
+    """
     by_core: dict[tuple[str, str, str], list[Landing]] = {}
     for entry in sheet.job.landings:
         by_core.setdefault((entry.procedure_id, entry.person_id, entry.core_id), []).append(entry)
-    groups: dict[tuple[str, int, str], list[Landing]] = {}
+    groups: dict[tuple[str, tuple[str, ...], str], list[Landing]] = {}
     for (procedure_id, person_id, _), ticked in by_core.items():
         last = max(ticked, key=lambda one: one.at_utc)
-        groups.setdefault((procedure_id, len(ticked), person_id), []).append(last)
+        leads = tuple(one.text for one in ticked)
+        groups.setdefault((procedure_id, leads, person_id), []).append(last)
     if not groups:
         return []
     columns = (Column(share=0.34), Column(width=80.0), Column(share=0.66))
@@ -60,17 +64,17 @@ def _landed(sheet: Sheet) -> list[Block]:
             (
                 words(
                     said("{test}: 1 lead", test=test_name(procedure_id))
-                    if count == 1
-                    else said("{test}: {count} leads", test=test_name(procedure_id), count=count)
+                    if len(leads) == 1
+                    else said("{test}: {count} leads", test=test_name(procedure_id), count=len(leads))
                 ),
                 words(sheet.person(person_id)),
-                words(_where_and_when(sheet, last)),
+                Stack(words("; ".join(leads)), words(_where_and_when(sheet, last))),
             )
         )
-        for (procedure_id, count, person_id), last in groups.items()
+        for (procedure_id, leads, person_id), last in groups.items()
     ]
     head = head_row(
-        columns, (said("Leads ticked as landed"), said("Ticked by"), said("Where, and when the last"))
+        columns, (said("Leads ticked as landed"), said("Ticked by"), said("Which; where, and when the last"))
     )
     return [Space(6.0), Grid(columns, [head, *rows], heads=1)]
 

@@ -10,6 +10,8 @@ from app.report.wording import moment, reading_words
 from app.words import said, told
 from ctcore.job import STEP_WORDS, CommentStep, Remark
 
+HEADING_TEXT = "Comments and answers"
+
 
 def build(sheet: Sheet) -> list[Block]:
     """A row for each comment that wanted an answer; what was remarked stands with its core."""
@@ -20,15 +22,15 @@ def build(sheet: Sheet) -> list[Block]:
     head = head_row(columns, (said("Where"), said("Comment, and what was answered"), said("State")))
     note = said("as they stood when this revision was made")
     rows = [_row(sheet, entry) for entry in comments]
-    return [Heading(said("Comments and answers"), note), Grid(columns, [head, *rows], heads=1)]
+    return [Heading(said(HEADING_TEXT), note), Grid(columns, [head, *rows], heads=1)]
 
 
 def _row(sheet: Sheet, entry: Remark) -> GridRow:
     pinned = reading_words(sheet.job, entry.reading_id)
     where = [words(sheet.place(entry.core_id, entry.procedure_id)), *([words(pinned)] if pinned else [])]
-    said = [words(f"{_by(sheet, entry)}: {entry.text}")]
-    said += [words(_step(sheet, step)) for step in entry.steps]
-    return GridRow((Stack(*where), Stack(*said), words(entry.state, font=BOLD)))
+    told_of = [words(f"{_by(sheet, entry)}: {entry.text}")]
+    told_of += [words(_step(sheet, step)) for step in entry.steps]
+    return GridRow((Stack(*where), Stack(*told_of), words(entry.state, font=BOLD)))
 
 
 def _step(sheet: Sheet, step: CommentStep) -> str:
@@ -42,4 +44,4 @@ def _by(sheet: Sheet, entry: Remark | CommentStep) -> str:
     return f"{sheet.person(entry.person_id)}, {moment(entry.at_utc, entry.utc_offset_minutes)}"
 
 
-COMMENTS = Section("comments", build)
+COMMENTS = Section("comments", build, title=HEADING_TEXT)

@@ -19,6 +19,8 @@ from app.report.pen import RULE
 from app.report.wording import moment, span
 from app.words import said
 
+_FIRST_BELOW = 0.45
+
 
 def build(sheet: Sheet) -> list[Block]:
     """The pages of all sets, in the contents by position."""
@@ -33,7 +35,8 @@ def _page(sheet: Sheet, core_set: CoreSet, before: CoreSet | None) -> list[Block
     remarks = _remarks(sheet, core_set)
     used = equipment(sheet, core_set)
     return [
-        NewPage(core_set.title),
+        # The first one goes on under a short end of what comes before; one core never stands under another.
+        NewPage(core_set.title, stays_below=_FIRST_BELOW if before is None else 0.0),
         *([Mark(core_set.place, 1)] if before is None or before.position != core_set.position else []),
         Mark(core_set.name, 2),
         Beside(
@@ -44,7 +47,7 @@ def _page(sheet: Sheet, core_set: CoreSet, before: CoreSet | None) -> list[Block
         Ruled(RULE),
         *plate(core_set),
         *results(sheet, core_set),
-        *([Stack(Heading(said("Instruments"), size=9.0), *used)] if used else []),
+        *([Stack(Heading(said("Instruments"), size=9.0), *used, whole=True)] if used else []),
         *excitation(sheet, core_set),
         *charts(sheet, core_set),
         *([Heading(said("Remarks")), *remarks] if remarks else []),

@@ -15,25 +15,33 @@ from ctcore.procedures import PROCEDURES
 from ctcore.quantities import Quantity
 from ctcore.takes import Row, Take
 
+TITLE_TEXT = "Kept beside the record"
+# So little of the last core on a page leaves room for what is of the whole sheet.
+_STAYS_BELOW = 0.4
+
 
 def build(sheet: Sheet) -> list[Block]:
     """Two tables; nothing where every reading stands as it was first entered."""
     changed = [row for member in _members(sheet) for row in _changed(sheet, member)]
     earlier = [row for member in _members(sheet) for row in _earlier(sheet, member)]
-    blocks: list[Block] = [NewPage(said("Kept beside the record, instruments, people"))]
+    running = said("Kept beside the record, instruments, people")
+    blocks: list[Block] = [NewPage(running, stays_below=_STAYS_BELOW), Heading(said(TITLE_TEXT))]
     if changed:
         columns = (Column(width=128.0), Column(width=104.0), Column(width=80.0), Column(share=1.0))
         head = head_row(
             columns, (said("Where"), said("As first entered"), said("Now"), said("Reason, by whom, when"))
         )
         blocks += [
-            Heading(said("Struck, corrected and withdrawn readings")),
+            Heading(said("Struck, corrected and withdrawn readings"), size=9.0),
             Grid(columns, [head, *changed], heads=1),
         ]
     if earlier:
         wide = (Column(width=128.0), Column(width=104.0), Column(share=1.0))
         head = head_row(wide, (said("Where"), said("Taken; taken again because"), said("Readings")))
-        blocks += [Heading(said("Earlier takes, not of record")), Grid(wide, [head, *earlier], heads=1)]
+        blocks += [
+            Heading(said("Earlier takes, not of record"), size=9.0),
+            Grid(wide, [head, *earlier], heads=1),
+        ]
     if not changed and not earlier:
         blocks.append(
             words(said("No reading was struck, corrected or withdrawn, and no test was taken again."))
@@ -139,4 +147,4 @@ def _row_text(row: Row, member: Member, procedure: Procedure) -> str:
     return f"{lead}{': ' if lead else ''}{', '.join(parts)}"
 
 
-KEPT = Section("kept", build, title="Kept beside the record")
+KEPT = Section("kept", build, title=TITLE_TEXT)

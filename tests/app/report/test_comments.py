@@ -40,7 +40,8 @@ def test_a_comment_stands_with_its_answer_its_reading_and_its_state(printed: Pri
     )  # fmt: skip
     told = plain(printed(draft(job_with(asked(step)))))
 
-    assert "Comments and answers" in told
+    # Once in the contents, once over the table.
+    assert told.count("Comments and answers") == 2
     assert "M. Oskarrin, 2031-05-04 08:00" in told or "M. Oskarrin, 4 May 2031 08:00" in told
     assert "Which terminals?" in told
     assert "stands as it is (point 4," in told

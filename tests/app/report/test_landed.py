@@ -18,7 +18,7 @@ def ticked(core_id: str, number: int, at: str) -> Landing:
     )  # fmt: skip
 
 
-def test_ticked_leads_are_counted_by_test_with_the_time_of_the_last(
+def test_ticked_leads_are_named_by_test_once_for_alike_cores_with_the_time_of_the_last(
     three_phases: Job, printed: Callable[[SheetInput], str]
 ) -> None:
     first, second, *_ = [ct.cores[0].core_id for ct in three_phases.positions[0].cts]
@@ -30,6 +30,7 @@ def test_ticked_leads_are_counted_by_test_with_the_time_of_the_last(
 
     assert "Leads ticked as landed" in text
     assert "Excitation: 2 leads" in text
+    assert text.count("source to S1; source to S1") == 1
     assert "08:02" in text
     assert "09:31" in text
     assert "08:01" not in text
