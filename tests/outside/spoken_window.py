@@ -20,8 +20,16 @@ from tests.pictures.window import SCENES, Stage, opened_stage
 LISTENER = Path(__file__).with_name("listening.py")
 SENTENCE = "Nothing was lost."
 PATIENCE_MS = 20_000
-PAGE_IDS = ("jobs", *(page_id for page_id in PAGES if page_id != "preview"))
-DIALOGS = ("new-job", "new-set", "take-in", "samples", "preferences", "find", "hand-in", "field-forms")
+PAGE_IDS = ("jobs", *PAGES)
+# Pages that say more when something lies on them.
+FILLED = {
+    "preview": "preview", "archive": "archive-found", "filed": "filed", "years": "years",
+    "registers": "registers-limits",
+}  # fmt: skip
+DIALOGS = (
+    "new-job", "new-set", "take-in", "samples", "preferences", "find", "hand-in", "field-forms", "set-limits",
+    "archive-checked",
+)  # fmt: skip
 
 
 class Listener:
@@ -50,7 +58,10 @@ class Listener:
 def _walk(stage: Stage, listener: Listener) -> dict[str, Any]:
     found: dict[str, Any] = {}
     for page_id in PAGE_IDS:
-        stage.window.show_page(page_id)
+        if page_id in FILLED:
+            SCENES[FILLED[page_id]](stage)
+        else:
+            stage.window.show_page(page_id)
         stage.rest()
         found[page_id] = listener.ask("walk")
     for name in DIALOGS:

@@ -112,6 +112,30 @@ def test_verdicts_are_told_in_words(told):
     assert [words for words in steps if not words.partition(": ")[2]] == []
 
 
+def test_a_page_of_the_sheet_is_told_with_its_number_and_what_stands_on_it(told):
+    pages = [
+        one for one in of_page(told, "preview") if "page 1" in f"{one['name']} {one['description']}".lower()
+    ]
+    assert pages
+
+
+@pytest.mark.parametrize(
+    ("page", "words"),
+    [
+        ("archive", "Sheet: 1107"),
+        ("filed", "genuine"),
+        ("years", "winding resistance at 75"),
+        ("fleet", "Open deviations"),
+        ("registers", "Fenmark Grid"),
+        ("dialog set-limits", "At most: 2.400"),
+        ("dialog archive-checked", "Place 1: "),
+    ],
+)
+def test_the_office_is_told_in_words(told, page, words):
+    said = "\n".join(f"{one['name']} {one['description']}" for one in of_page(told, page))
+    assert words.casefold() in said.casefold().replace("\N{NO-BREAK SPACE}", " ")
+
+
 def test_the_counts_before_handing_in_are_told_with_their_verdicts(told):
     told_words = [one["name"] for one in of_page(told, "dialog hand-in") if one["role"] == "label"]
     assert set(VERDICTS) <= set(told_words)

@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from tests.pictures import asked, board, every, exchange, filed, parts
+from tests.pictures import asked, board, every, exchange, filed, offices, parts
 
 
 def main() -> int:
@@ -202,6 +202,7 @@ SCENES: dict[str, Callable[[Stage], object]] = {
     "plate-locked": lambda stage: stage.do("plate"),
     "revise": lambda stage: stage.do("revise"),
     **filed.SCENES,
+    **offices.SCENES,
     **every.SCENES,
 }
 

@@ -122,6 +122,8 @@ class RuledPaper(pg.PlotWidget):
         self.setAntialiasing(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        # Qt: the part that scrolls would take the focus by itself, and has no name to be told by (6.11).
+        self.viewport().setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
         self.dress()
         box.sigResized.connect(self._rule)
