@@ -14,7 +14,6 @@ from tests.app.record.signed_scene import TESTED_AT, person, revision_of, the_ap
 from tests.faults.altering import sheets
 
 ITS = revision_of()
-DOUBLED = ITS.record.replace(b'"revision":1', b'"revision":1,"revision":1')
 
 
 @pytest.fixture
@@ -37,11 +36,11 @@ def test_a_frozen_sheet_opens_as_the_job_of_its_record(opened: Callable[[bytes],
     assert opened(ITS.pages_with(sheet_files.record_file(ITS.record))) == ITS.job
 
 
-@pytest.mark.parametrize("sheet", [ITS.certified, ITS.sheet], ids=["tested", "approved"])
+@pytest.mark.parametrize("sheet", ["certified", "sheet"], ids=["tested", "approved"])
 def test_a_signed_sheet_opens_as_the_job_that_was_signed(
-    sheet: bytes, opened: Callable[[bytes], object]
+    sheet: str, opened: Callable[[bytes], object]
 ) -> None:
-    assert opened(sheet) == ITS.job
+    assert opened(getattr(ITS, sheet)) == ITS.job
 
 
 def test_a_job_file_opens_as_ever(opened: Callable[[bytes], object]) -> None:
@@ -61,37 +60,40 @@ def _signed_by_two() -> bytes:
     return sheet_signing.certify(ITS.pages_with(*files), the_tester(), at=TESTED_AT)
 
 
+def _doubled() -> bytes:
+    twice = ITS.record.replace(b'"revision":1', b'"revision":1,"revision":1')
+    return ITS.pages_with(sheet_files.record_file(twice))
+
+
 def _two_jobs() -> bytes:
     job = sheet_files.job_file(jobfile.to_bytes(ITS.job))
     return ITS.pages_with(job, sheet_files.record_file(ITS.record))
 
 
 @pytest.mark.parametrize(
-    ("data", "told"),
+    ("made", "told"),
     [
-        pytest.param(ITS.pages, "signatures of the sheet were cut off", id="signatures cut off"),
-        pytest.param(ITS.sheet[:-700], "A signature of the sheet is damaged", id="end cut off"),
-        pytest.param(sheets.stamped(), "added to the sheet after it was signed", id="stamped after signing"),
+        pytest.param(lambda: ITS.pages, "signatures of the sheet were cut off", id="signatures cut off"),
+        pytest.param(lambda: ITS.sheet[:-700], "A signature of the sheet is damaged", id="end cut off"),
+        pytest.param(sheets.stamped, "added to the sheet after it was signed", id="stamped after signing"),
+        pytest.param(sheets.with_the_page_of_another, "no longer matches its signature", id="pages swapped"),
+        pytest.param(_other_record_signed, "record no longer matches its signature", id="another record"),
+        pytest.param(_signed_by_two, "signed by different people", id="record signed by another"),
+        pytest.param(_two_jobs, "no job in it, or more than one", id="two jobs in it"),
+        pytest.param(lambda: b"%PDF-1.7\n%%EOF", "no sheet of this program", id="a PDF of another make"),
+        pytest.param(_doubled, "twice", id="record with a doubled name"),
         pytest.param(
-            sheets.with_the_page_of_another(), "no longer matches its signature", id="pages swapped"
-        ),
-        pytest.param(_other_record_signed(), "record no longer matches its signature", id="another record"),
-        pytest.param(_signed_by_two(), "signed by different people", id="record signed by another"),
-        pytest.param(_two_jobs(), "no job in it, or more than one", id="two jobs in it"),
-        pytest.param(b"%PDF-1.7\n%%EOF", "no sheet of this program", id="a PDF of another make"),
-        pytest.param(
-            ITS.pages_with(sheet_files.record_file(DOUBLED)), "twice", id="record with a doubled name"
-        ),
-        pytest.param(
-            ITS.pages_with(sheet_files.job_file(b'{"a": 1, "a": 2}')), "twice", id="job with a doubled name"
+            lambda: ITS.pages_with(sheet_files.job_file(b'{"a": 1, "a": 2}')),
+            "twice",
+            id="job with a doubled name",
         ),
     ],
 )
 def test_what_is_no_sheet_as_it_was_made_is_refused_in_one_sentence(
-    data: bytes, told: str, opened: Callable[[bytes], object]
+    made: Callable[[], bytes], told: str, opened: Callable[[bytes], object]
 ) -> None:
     with pytest.raises(JobFileProblem, match=told) as refused:
-        opened(data)
+        opened(made())
     assert "\n" not in refused.value.sentence
     assert refused.value.sentence.startswith("sheet.pdf: ")
 

@@ -99,10 +99,12 @@ def test_what_is_no_pdf_is_not_signed(data: bytes) -> None:
         sheet_signing.certify(data, the_tester(), at=TESTED_AT)
 
 
-@pytest.mark.parametrize("data", [ITS.pages, ITS.sheet], ids=["not certified", "approved already"])
-def test_only_a_sheet_that_waits_for_it_is_approved(data: bytes) -> None:
+@pytest.mark.parametrize("data", ["pages", "sheet"], ids=["not certified", "approved already"])
+def test_only_a_sheet_that_waits_for_it_is_approved(data: str) -> None:
     with pytest.raises(SigningProblem, match="does not wait"):
-        sheet_signing.countersign(data, the_approver(), at=APPROVED_AT, texts=TEXTS, pictures={})
+        sheet_signing.countersign(
+            getattr(ITS, data), the_approver(), at=APPROVED_AT, texts=TEXTS, pictures={}
+        )
 
 
 def test_a_sheet_altered_since_is_not_approved() -> None:
