@@ -199,14 +199,8 @@ class PaperVerbs(CarryCore):
         from app.exchange import opening
 
         job = admitted(opening.load(path), self.settings)
-        if job.job_id in {line.job_id for line in self.store.jobs()}:
-            self.open_job(job.job_id)
-            return self._changed(
-                self._of(job.job_id),
-                frozenset(),
-                outline_changed=True,
-                note_text="This job is here already; it was opened as it stands here.",
-            )
+        if (here := self.opened_here(job.job_id)) is not None:
+            return here
         act = self._act(
             "take_in", job, {"job_id": job.job_id, "file": path.name}, None, job.header.number_text
         )
@@ -216,6 +210,14 @@ class PaperVerbs(CarryCore):
         self.settle(job.job_id)
         behind = self._keep_carried(job, {}).strip()
         return self._changed(self._of(job.job_id), frozenset(), outline_changed=True, note_text=behind)
+
+    def opened_here(self, job_id: str) -> Change | None:
+        """Open a job as it stands here, and say so; None where it is not here."""
+        if job_id not in {line.job_id for line in self.store.jobs()}:
+            return None
+        self.open_job(job_id)
+        note = "This job is here already; it was opened as it stands here."
+        return self._changed(self._of(job_id), frozenset(), outline_changed=True, note_text=note)
 
     def export_job(self, job_id: str, path: Path) -> Path:
         """Write the job with all its readings as a job file."""

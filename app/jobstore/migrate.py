@@ -17,7 +17,7 @@ from sqlalchemy import Connection
 
 from app.jobstore.answers import Damaged, StoreProblem
 from app.jobstore.engine import UNREADABLE, demand_no_log, is_damage, open_engine, raw_connection
-from app.jobstore.tables import APPLICATION_ID, HEAD_REVISION, SCHEMA_VERSION
+from app.jobstore.form import APPLICATION_ID, HEAD_REVISION, SCHEMA_VERSION
 from app.record.files import sync_folder
 
 MIGRATIONS_FOLDER: Final = Path(__file__).with_name("migrations")

@@ -18,11 +18,6 @@ from sqlalchemy import (
     UniqueConstraint,
 )
 
-# Format: "CLf1" as four bytes; tells a store of this program from any other SQLite file.
-APPLICATION_ID: Final = 0x434C6631
-SCHEMA_VERSION: Final = 1
-HEAD_REVISION: Final = "0001"
-
 metadata: Final = MetaData()
 
 

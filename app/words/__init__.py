@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from app.words.language import decimal_comma, language, speak, speaking
-from app.words.spoken import caution, in_line, said, text, told, verdict_word
+from app.words.spoken import caution, in_line, retold, said, text, told, verdict_word
 from app.words.tables import LANGUAGES
 
 if TYPE_CHECKING:
@@ -20,7 +20,6 @@ if TYPE_CHECKING:
         quantity,
         quantity_in_words,
     )
-    from app.words.sentences import retold
 
 __all__ = [
     "LANGUAGES",
@@ -47,6 +46,6 @@ def __getattr__(name: str) -> Any:
     """Load the words of the core's rows when they are first asked for: the first paint has none of them."""
     if name not in __all__:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    from app.words import rows, sentences
+    from app.words import rows
 
-    return getattr(sentences if name == "retold" else rows, name)
+    return getattr(rows, name)

@@ -14,9 +14,8 @@ from dataclasses import dataclass
 from typing import Final
 
 from app.words.figures import FIGURE, marked, marked_with_units
-from app.words.language import decimal_comma, language
 from app.words.spoken import missed
-from app.words.tables import ENGLISH, ONE, table
+from app.words.tables import ONE, table
 
 # A point ends a sentence, unless it is that of "e.m.f." with a figure or a small letter behind it.
 _BOUNDARY: Final = re.compile(
@@ -66,16 +65,6 @@ class Told:
     left_count: int
 
 
-def retold(english: str) -> str:
-    """A sentence or several, made in English, in the language that is spoken.
-
-    >>> retold("Polarity agrees with the marking.")
-    'Polarity agrees with the marking.'
-    """
-    spoken, comma = language(), decimal_comma()
-    return english if not english or (spoken == ENGLISH and not comma) else _retold(english, spoken, comma)
-
-
 def parted(english: str) -> list[str]:
     """A text as its sentences.
 
@@ -86,7 +75,8 @@ def parted(english: str) -> list[str]:
 
 
 @functools.lru_cache(maxsize=16384)
-def _retold(english: str, spoken: str, _comma: bool) -> str:
+def retold_in(english: str, spoken: str, _comma: bool) -> str:
+    """A sentence or several, made in English, in that language; figures with the decimal mark in force."""
     told = _told(english, spoken)
     if told.left_count and told.words == english:
         missed["sentences", spoken, english] += 1

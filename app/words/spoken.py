@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Mapping
 from typing import Final
 
-from app.words.language import language
+from app.words.language import decimal_comma, language
 from app.words.tables import ENGLISH, ONE, PSEUDO, Subject, marked, table
 
 # What was asked for and is not in the language, so that English was told; how often.
@@ -25,6 +25,21 @@ def text(text_id: str, **values: object) -> str:
         missed["texts", spoken, text_id] += 1
         words = table("texts", ENGLISH)[text_id]
     return words.format(**values) if values else words
+
+
+def retold(english: str) -> str:
+    """A sentence or several, made in English, in the language that is spoken.
+
+    >>> retold("Polarity agrees with the marking.")
+    'Polarity agrees with the marking.'
+    """
+    spoken, comma = language(), decimal_comma()
+    if not english or (spoken == ENGLISH and not comma):
+        return english
+    # The templates bring rows of the core along, of which the first paint has none.
+    from app.words import sentences
+
+    return sentences.retold_in(english, spoken, comma)
 
 
 def caution(caution_id: str, part: str) -> str:

@@ -104,7 +104,9 @@ def _start(command: list[str], folder: Path, endings: tuple[str, ...]) -> list[f
     for path in folder.glob("ready*"):
         path.unlink()
     environment = {
-        **os.environ,
+        **{name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"},
+        # Whoever installed the program has all of it compiled: here the first of each does that.
+        "PYTHONPYCACHEPREFIX": str(folder / "compiled"),
         "QT_QPA_PLATFORM": f"offscreen:configfile={folder / 'screen.json'}",
         # Qt draws offscreen without one; the start of the program asks for it.
         "DISPLAY": ":0",

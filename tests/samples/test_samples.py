@@ -43,6 +43,11 @@ def test_a_sample_file_is_what_its_maker_makes(entry: Sample, tmp_path: Path) ->
 
 
 @pytest.mark.parametrize("entry", SAMPLES, ids=lambda entry: entry.name)
+def test_a_sample_is_named_by_the_id_of_its_job(entry: Sample) -> None:
+    assert job_of(entry.name).job_id == entry.job_id
+
+
+@pytest.mark.parametrize("entry", SAMPLES, ids=lambda entry: entry.name)
 def test_every_instrument_is_inside_its_calibration_on_the_day(entry: Sample) -> None:
     job = job_of(entry.name)
     days = {reading.at_utc[:10] for reading in job.readings}

@@ -71,6 +71,8 @@ class Session(QObject):
         self.desk: Desk | None = None
         self.view: View | None = None
         self.saved_at_text = ""
+        self._opening = False
+        self._waiting: list[Callable[[], None]] = []
         self._settling = QTimer(self, singleShot=True, interval=SETTLE_AFTER_MS)
         self._settling.timeout.connect(self._settle)
         self._judging = QTimer(self, singleShot=True, interval=JUDGE_AFTER_MS)
@@ -85,6 +87,8 @@ class Session(QObject):
 
         Where the store is gone and a copy of it is there, `missing` says so; `anew` begins an empty one.
         """
+        self._opening = True
+        self.writer.submit(_first_lines, folder / self.settings.store_path.name, done=self._take_first)
         self.writer.submit(
             lambda: _open(folder, self.settings, sample, anew=anew, note_text=note_text),
             done=self._take_opened,
@@ -94,17 +98,27 @@ class Session(QObject):
     def _tell_not_opened(self, problem: BaseException) -> None:
         from app.jobstore import Missing
 
+        self._opening = False
+        self._waiting.clear()
         if isinstance(problem, Missing):
             self.missing.emit(problem.sentence)
         self._tell_problem(problem)
 
+    def _take_first(self, lines: list[JobLine]) -> None:
+        if lines and self.desk is None:
+            self.listed.emit(lines)
+
     def _take_opened(self, found: _Opened) -> None:
+        self._opening = False
         self.desk = found.desk
         self.opened.emit()
         self.listed.emit(found.lines)
         self.said.emit(" ".join(found.notes))
         if found.change is not None:
             self._take_change(found.change)
+        waiting, self._waiting = self._waiting, []
+        for ask in waiting:
+            ask()
 
     @property
     def writes(self) -> bool:
@@ -189,7 +203,11 @@ class Session(QObject):
 
     def _run(self, ask: Callable[[Desk], Any], *, done: Any, refused: Told | None = None) -> None:
         if self.desk is None:
-            self.said.emit(text("session.not_open"))
+            if self._opening:
+                # The list is shown before the store is open: what is asked of it is done once it is.
+                self._waiting.append(lambda: self._run(ask, done=done, refused=refused))
+            else:
+                self.said.emit(text("session.not_open"))
             return
 
         def failed(problem: BaseException) -> None:
@@ -260,6 +278,12 @@ class Session(QObject):
             self.said.emit(sentence)
 
 
+def _first_lines(path: Path) -> list[JobLine]:
+    from app.jobstore.first_look import lines
+
+    return lines(path)
+
+
 def _open(folder: Path, settings: Settings, sample: str | None, *, anew: bool, note_text: str) -> _Opened:
     # Qt: this import costs most of the start; it happens on the writer thread after the first paint.
     from app.desk import Desk, surroundings
@@ -316,6 +340,8 @@ def take_sample(desk: Desk, name: str) -> Change:
     import samples
 
     found = samples.sample(name)
+    if (here := desk.opened_here(found.job_id)) is not None:
+        return here
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / found.file_name
         path.write_bytes(found.file.read_bytes())

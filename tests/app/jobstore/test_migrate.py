@@ -14,8 +14,9 @@ from sqlalchemy import Connection, inspect
 
 from app.jobstore import Store, StoreProblem, migrate
 from app.jobstore.engine import open_engine
+from app.jobstore.form import APPLICATION_ID
 from app.jobstore.migrate import MIGRATIONS_FOLDER, bring_up
-from app.jobstore.tables import APPEND_ONLY, APPLICATION_ID, metadata
+from app.jobstore.tables import APPEND_ONLY, metadata
 from app.record.act import Act, ChainHead
 from app.record.chain import verify_chain
 from ctcore import job as job_module
