@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import datetime as dt
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING, Final, Literal, cast
 
 from app.record import der
@@ -46,6 +47,8 @@ class Certificate:
     key_fingerprint: str
 
 
+# Assumption: the same bytes always say the same, so that the few certificates of an office are read once.
+@lru_cache(maxsize=256)
 def certificate_of(data: bytes) -> Certificate:
     """The certificate of DER or PEM bytes; KeyProblem where they are none that this program uses."""
     from cryptography.hazmat.primitives.asymmetric.rsa import RSAPublicKey
@@ -177,6 +180,7 @@ def named(subject: x509.Name) -> tuple[str, str]:
     return _one(subject, NameOID.COMMON_NAME), _one(subject, NameOID.USER_ID)
 
 
+@lru_cache(maxsize=256)
 def is_issued_by(certificate: bytes, office: bytes) -> bool:
     """Whether the office signed this certificate, and whether it is one of an office at all."""
     from cryptography.exceptions import InvalidSignature

@@ -12,6 +12,7 @@ import datetime as dt
 import hashlib
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final, Literal
 
 from app.record import der
@@ -87,6 +88,9 @@ def check(content: bytes, signature: bytes, *, what: str) -> Signature:
     return check_digest(hashlib.sha256(content).digest(), signature, what=what)
 
 
+# Assumption: the same bytes always fit or never, so that a list of people that comes along with every record
+# and a signature looked at twice are reckoned once.
+@lru_cache(maxsize=64)
 def check_digest(digest: bytes, signature: bytes, *, what: str) -> Signature:
     """As `check`, for content with that SHA-256. Whether to trust the certificate is not asked here."""
     try:

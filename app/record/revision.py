@@ -14,7 +14,7 @@ import types
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache
-from typing import Any, Final, Literal, Union, cast, get_args, get_origin, get_type_hints
+from typing import Any, Final, Literal, NamedTuple, Union, cast, get_args, get_origin, get_type_hints
 
 from app.record.act import ChainHead
 from app.record.canonical import canonical_unfractioned, parse
@@ -28,6 +28,7 @@ VERSION: Final = 1
 
 # RFC 8785 and every reader of JSON that counts in doubles.
 _LARGEST_WHOLE: Final = 2**53 - 1
+_AS_IT_STANDS: Final = (str, bool, types.NoneType)
 _DECIMAL: Final = re.compile(r"-?(0|[1-9][0-9]*)(\.[0-9]+)?")
 
 
@@ -111,7 +112,7 @@ def _shown(structure: object, name: str) -> object:
 def _spelled(hint: Any, value: object) -> Any:
     if _is_number_or_text(hint):
         return _spelled_either(value)
-    if isinstance(value, bool) or value is None:
+    if isinstance(value, _AS_IT_STANDS):
         return value
     if isinstance(value, int) and not _wants_float(hint):
         if abs(value) > _LARGEST_WHOLE:
@@ -120,11 +121,10 @@ def _spelled(hint: Any, value: object) -> Any:
     if isinstance(value, int | float):
         return _decimal_text(float(value))
     if dataclasses.is_dataclass(value) and not isinstance(value, type):
-        hints = _hints(type(value))
         return {
-            entry.name: _spelled(hints[entry.name], getattr(value, entry.name))
-            for entry in dataclasses.fields(value)
-            if not (_is_later(entry) and getattr(value, entry.name) == entry.default)
+            one.name: _spelled(one.hint, getattr(value, one.name))
+            for one in _fields(type(value))
+            if not (one.is_later and getattr(value, one.name) == one.default)
         }
     if isinstance(value, tuple | list):
         element = get_args(hint)[0]
@@ -147,46 +147,36 @@ def _decimal_text(value: float) -> str:
 
 
 def _read(hint: Any, value: object, where: str) -> object:
-    if _is_number_or_text(hint):
+    form, inner = _form(hint)
+    if form == "either":
         return _read_either(value, where)
-    origin = get_origin(hint)
-    if origin in (Union, types.UnionType):
-        (inner,) = (entry for entry in get_args(hint) if entry is not type(None))
+    if form == "maybe":
         return None if value is None else _read(inner, value, where)
-    if origin is Literal:
-        if not isinstance(value, str) or value not in get_args(hint):
-            raise BadInput(where, value, f"one of {', '.join(get_args(hint))} is wanted")
+    if form == "word":
+        if not isinstance(value, str) or value not in inner:
+            raise BadInput(where, value, f"one of {', '.join(inner)} is wanted")
         return value
-    if origin is tuple:
+    if form == "list":
         if not isinstance(value, list):
             raise BadInput(where, value, "a list is wanted here")
-        element = get_args(hint)[0]
-        return tuple(_read(element, entry, f"{where}[{index}]") for index, entry in enumerate(value))
-    if dataclasses.is_dataclass(hint):
-        return _read_dataclass(cast(type, hint), value, where)
-    return _read_scalar(hint, value, where)
+        return tuple(_read(inner, entry, f"{where}[{index}]") for index, entry in enumerate(value))
+    if form == "group":
+        return _read_dataclass(inner, value, where)
+    return _read_scalar(inner, value, where)
 
 
 def _read_dataclass(kind: type, value: object, where: str) -> object:
     if not isinstance(value, dict):
         raise BadInput(where, value, "a group of named values is wanted here")
-    hints = _hints(kind)
-    names = [entry.name for entry in dataclasses.fields(kind)]
-    unknown = sorted(set(value) - set(names))
+    fields = _fields(kind)
+    unknown = sorted(set(value).difference(one.name for one in fields))
     if unknown:
         raise BadInput(f"{where}.{unknown[0]}", value[unknown[0]], "unknown name")
-    missing = [
-        entry.name for entry in dataclasses.fields(kind) if entry.name not in value and not _is_later(entry)
-    ]
+    missing = [one.name for one in fields if one.name not in value and not one.is_later]
     if missing:
         raise BadInput(f"{where}.{missing[0]}", None, "is missing")
-    present = [name for name in names if name in value]
-    return kind(**{name: _read(hints[name], value[name], f"{where}.{name}") for name in present})
-
-
-def _is_later(entry: dataclasses.Field[Any]) -> bool:
-    """Whether records were frozen before there was such a field; it is spelled where it says something."""
-    return bool(entry.metadata.get("later"))
+    present = (one for one in fields if one.name in value)
+    return kind(**{one.name: _read(one.hint, value[one.name], f"{where}.{one.name}") for one in present})
 
 
 def _read_scalar(hint: Any, value: object, where: str) -> object:
@@ -211,9 +201,41 @@ def _read_either(value: object, where: str) -> float | str | None:
     raise BadInput(where, value, "a decimal number or a text is wanted here")
 
 
+class _Field(NamedTuple):
+    """A field of a group; `is_later` where records were frozen before there was such a field.
+
+    Such a one is spelled where it says something.
+    """
+
+    name: str
+    hint: Any
+    is_later: bool
+    default: object
+
+
 @cache
-def _hints(kind: type) -> dict[str, Any]:
-    return get_type_hints(kind)
+def _fields(kind: type) -> tuple[_Field, ...]:
+    hints = get_type_hints(kind)
+    return tuple(
+        _Field(entry.name, hints[entry.name], bool(entry.metadata.get("later")), entry.default)
+        for entry in dataclasses.fields(kind)
+    )
+
+
+@cache
+def _form(hint: Any) -> tuple[str, Any]:
+    """How a value of that kind stands in a record, and what it consists of."""
+    origin, parts = get_origin(hint), get_args(hint)
+    if _is_number_or_text(hint):
+        return "either", None
+    if origin in (Union, types.UnionType):
+        (inner,) = (entry for entry in parts if entry is not type(None))
+        return "maybe", inner
+    if origin is Literal:
+        return "word", parts
+    if origin is tuple:
+        return "list", parts[0]
+    return "group" if dataclasses.is_dataclass(hint) else "scalar", hint
 
 
 @cache
