@@ -185,10 +185,13 @@ def apply(app: QApplication, palette: str = "day", density: str = "field") -> No
     theme = current()
     theme.palette = resolve(palette)
     theme.density = DENSITIES.get(density, DENSITIES["field"])
-    app.setStyle("Fusion")
+    # Qt: a style or a style sheet set again polishes every widget again, a second for all pages (6.11).
+    if not app.styleSheet():
+        app.setStyle("Fusion")
     app.setFont(font("value"))
     app.setPalette(qt_palette(theme.palette))
-    app.setStyleSheet(style_sheet(theme.palette))
+    if app.styleSheet() != (sheet := style_sheet(theme.palette)):
+        app.setStyleSheet(sheet)
     app.setCursorFlashTime(0)
     theme.changed.emit()
 
