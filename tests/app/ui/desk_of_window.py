@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
@@ -11,7 +13,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 
 from app.desk import Desk
 from app.jobstore import Store
-from app.settings import Settings
+from app.settings import Settings, training_folder
 from app.ui.shell.fields import FormField
 from app.ui.shell.session import STORE_NAME
 from app.ui.window import MainWindow
@@ -87,8 +89,9 @@ class OpenHand(Hand):
     """A user whose window shows a small invented job: three phases, a PX core each, and one ammeter."""
 
     def __init__(self, qtbot, folder: Path) -> None:
-        super().__init__(qtbot, folder)
-        make_job(folder)
+        person_id, store = _made_once(Settings.load(folder).training)
+        super().__init__(qtbot, folder, **ANSWERS, person_id=person_id)
+        (folder / STORE_NAME).write_bytes(store)
         self.open_store()
         self.press(Qt.Key.Key_Return)
         self.wait(lambda: self.window.session.view is not None and self.window.page_id == "worksheet")
@@ -106,6 +109,16 @@ class OpenHand(Hand):
         field.line.selectAll()
         self.type(words)
         self.press(Qt.Key.Key_Return)
+
+
+@cache
+def _made_once(training: bool) -> tuple[str, bytes]:
+    """Who made the small job, and the store that it is in; every window takes a copy."""
+    with TemporaryDirectory() as name:
+        folder = training_folder(Path(name)) if training else Path(name)
+        Settings.load(folder).change(**ANSWERS)
+        make_job(folder)
+        return str(Settings.load(folder).get("person_id")), (folder / STORE_NAME).read_bytes()
 
 
 def make_job(folder: Path) -> str:
