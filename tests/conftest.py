@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 from collections.abc import Iterator
 
@@ -10,6 +11,16 @@ import pytest
 from tests.postgresql import Server, programs
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+
+def pytest_collection() -> None:
+    """What is collected stays to the end: the collector of garbage need not look at it while it is made."""
+    gc.disable()
+
+
+def pytest_collection_finish() -> None:
+    gc.freeze()
+    gc.enable()
 
 
 @pytest.fixture(scope="session")
