@@ -14,7 +14,7 @@ from importlib import resources
 from pathlib import Path
 from typing import TYPE_CHECKING, Final, Literal, NoReturn
 
-from app import archive_commands, copy_commands, place_commands
+from app import archive_commands, copy_commands, merge_commands, place_commands
 from app.exchange.problem import JobFileProblem
 
 if TYPE_CHECKING:
@@ -152,6 +152,7 @@ def _parser() -> argparse.ArgumentParser:
     )
     verify.add_argument("--pack", metavar="ZIP", type=Path, help="hold a sheet against this evidence pack")
     verify.set_defaults(verb=_verify)
+    merge_commands.add_verbs(verbs, say=_say, complain=_complain)
     copy_commands.add_verbs(verbs, say=_say, complain=_complain)
     place_commands.add_verbs(verbs, say=_say, complain=_complain)
     archive_commands.add_verbs(verbs, say=_say, complain=_complain)

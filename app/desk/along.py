@@ -131,6 +131,11 @@ def demand_sheet_of(sheet: bytes, data: bytes, tested: bytes) -> None:
         raise Refusal("The sheet that came along is that of another record. Nothing was taken in.")
 
 
+def record_of(data: bytes) -> bytes:
+    """The bytes of the record in a file of a revision; Refusal where it cannot be read."""
+    return _read(data).data
+
+
 def _as_file(papers: Papers, answer: tuple[bytes | None, bytes | None]) -> bytes:
     """A revision as one file: the pack of its issue, a signed job, or the bare record of an unsigned one."""
     from app.record import pack, signed_job

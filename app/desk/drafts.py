@@ -48,7 +48,9 @@ class DraftLook:
 
 
 @dataclass(frozen=True, slots=True)
-class _Coming:
+class Coming:
+    """A draft that came in a file, with the form of the job in it."""
+
     file_text: str
     draft: Draft
     form: Form
@@ -87,7 +89,7 @@ class DraftVerbs(QuestionVerbs, AlongCore):
         data = signedfile.load(path)
         if signedfile.kind_of(data) != "draft":
             return None
-        coming = _read(path.name, data)
+        coming = read_draft(path.name, data)
         job = coming.form.job
         look = DraftLook(
             number_text=job.header.number_text,
@@ -107,7 +109,7 @@ class DraftVerbs(QuestionVerbs, AlongCore):
         if self.store.read_only_reason:
             raise Refusal(self.store.read_only_reason)
         demand_real(self.settings, "no draft is taken in here")
-        coming = _read(file_text, data)
+        coming = read_draft(file_text, data)
         job = coming.form.job
         if job.header.training:
             raise Refusal("This job was made in training and is not a record. Nothing was taken in.")
@@ -128,7 +130,7 @@ class DraftVerbs(QuestionVerbs, AlongCore):
         its = self._of(job_id)
         return form_of(its.job, self._events_of(job_id))
 
-    def _united(self, coming: _Coming) -> Form:
+    def _united(self, coming: Coming) -> Form:
         its = self._of(coming.form.job.job_id)
         if locked := self._why_locked(its):
             raise Refusal(f"{locked} Nothing was merged.")
@@ -136,23 +138,23 @@ class DraftVerbs(QuestionVerbs, AlongCore):
             words = row_of(coming.form.job.state).words
             raise Refusal(f"The job in the file is {words}: only what is open is merged. Nothing was merged.")
         try:
-            with _as_written():
+            with as_written():
                 return united(self._form_here(its.job.job_id), coming.form)
         except Unlike as problem:
             raise Refusal(f"{problem.sentence} Nothing was merged.") from problem
 
-    def _along(self, coming: _Coming) -> list[Along]:
-        with _as_written():
+    def _along(self, coming: Coming) -> list[Along]:
+        with as_written():
             return self._missing_here(coming.form.job, coming.draft.revisions, coming.form.events)
 
-    def _compared(self, coming: _Coming, look: DraftLook, along: list[Along]) -> DraftLook:
+    def _compared(self, coming: Coming, look: DraftLook, along: list[Along]) -> DraftLook:
         here, there = self._of(coming.form.job.job_id).job, coming.form.job
         merged = self._united(coming)
         return dataclasses.replace(
             look,
             new_here_count=len(merged.job.readings) - len(here.readings),
             new_there_count=len(merged.job.readings) - len(there.readings),
-            questions_count=_questions_count(merged.job) - _questions_count(here),
+            questions_count=questions_count(merged.job) - questions_count(here),
             nothing_new=not along and self._says_nothing_new(merged),
         )
 
@@ -160,7 +162,7 @@ class DraftVerbs(QuestionVerbs, AlongCore):
         here = self._form_here(merged.job.job_id)
         return len(merged.events) == len(here.events) and len(merged.job.readings) == len(here.job.readings)
 
-    def _merge(self, coming: _Coming, along: list[Along]) -> Change:
+    def _merge(self, coming: Coming, along: list[Along]) -> Change:
         job_id = coming.form.job.job_id
         merged = self._united(coming)
         its = self._of(job_id)
@@ -175,7 +177,7 @@ class DraftVerbs(QuestionVerbs, AlongCore):
             return self._changed(its, frozenset(), outline_changed=True, note_text=note)
         known = {entry.reading_id for entry in its.job.readings}
         readings = [entry for entry in merged.job.readings if entry.reading_id not in known]
-        asked = _questions_count(merged.job) - _questions_count(its.job)
+        asked = questions_count(merged.job) - questions_count(its.job)
         words = f"{counted(len(readings), 'reading is', 'readings are')} new here."
         if asked > 0:
             words += f" {counted(asked, 'field is', 'fields are')} said differently: say which holds."
@@ -193,7 +195,7 @@ class DraftVerbs(QuestionVerbs, AlongCore):
         self.settle(job_id)
         return self._changed(fresh, frozenset(), outline_changed=True, note_text=note)
 
-    def _where(self, coming: _Coming) -> dict[str, object]:
+    def _where(self, coming: Coming) -> dict[str, object]:
         """Of the event that takes a draft in: its file, and the head of every chain that came with it."""
         heads: dict[str, Event] = {}
         for event in coming.form.events:
@@ -207,7 +209,8 @@ class DraftVerbs(QuestionVerbs, AlongCore):
         return {"job_id": coming.form.job.job_id, "file": coming.file_text, "heads": named}
 
 
-def _questions_count(job: Job) -> int:
+def questions_count(job: Job) -> int:
+    """How many fields wait for an answer: of plates and the like, and of readings."""
     return len(open_questions(job)) + sum(1 for _ in disputed_cells(takes_of(job.readings)))
 
 
@@ -216,7 +219,7 @@ def _events_name(events: tuple[Event, ...]) -> str:
     return f"draft-{last.head[:16]}-events.json"
 
 
-def _read(file_text: str, data: bytes) -> _Coming:
+def read_draft(file_text: str, data: bytes) -> Coming:
     """The draft of a file with its job and its events, which fit each other."""
     from app.exchange import jobfile
     from app.record import draft, trail
@@ -230,12 +233,12 @@ def _read(file_text: str, data: bytes) -> _Coming:
             "The draft has no trail of what was done: take it in as a job file. Nothing was taken in."
         )
     job = jobfile.read(found.job, file_text)
-    with _as_written():
-        return _Coming(file_text, found, form_of(job, events))
+    with as_written():
+        return Coming(file_text, found, form_of(job, events))
 
 
 @contextmanager
-def _as_written() -> Iterator[None]:
+def as_written() -> Iterator[None]:
     """Refuse a trail or a question that no program of ours writes; the digests alone do not tell."""
     try:
         yield

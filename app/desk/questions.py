@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import Final, TypeVar
+from typing import TypeVar
 
 from app.desk.core import OpenJob
 from app.desk.merging import answered, field_words, open_questions, part_words, value_of, value_words

@@ -13,7 +13,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, Final
 
-from app.record.canonical import canonical, parse_canonical
+from app.record.canonical import canonical, digest, parse_canonical
 from app.record.carried import is_name
 from app.record.problem import CannotTell
 from ctcore.errors import BadInput
@@ -60,6 +60,8 @@ def from_bytes(data: bytes) -> Draft:
             raise CannotTell("The draft was made by a newer Coreleaf: ask for it as a job file.")
         files = {name: base64.b64decode(text, validate=True) for name, text in structure["files"].items()}
         attached = {name: data for name, data in files.items() if is_name(name)}
+        if any(digest(data) not in name for name, data in attached.items()):
+            raise CannotTell("A file attached to the draft is not the one it is named after: copy it again.")
         revisions = {int(found[1]): files[name] for name in files if (found := _REVISION.fullmatch(name))}
         others = {name: data for name, data in files.items() if name not in attached}
         named = {_NAMES[name]: data for name, data in others.items() if not _REVISION.fullmatch(name)}

@@ -13,7 +13,7 @@ from app.record.draft import Draft
 from app.record.problem import CannotTell
 
 SPECIMENS = Path(__file__).resolve().parents[2] / "specimens"
-ATTACHED = {f"attached/{64 * '0'}.png": b"picture"}
+ATTACHED = {f"attached/{digest(b'picture')}.png": b"picture"}
 HERE = Draft(from_text="T. Adder", job=b"{}", events=b"[]", attached=ATTACHED)
 
 
@@ -62,6 +62,13 @@ def test_the_second_form_opens_with_the_signed_revision_that_its_trail_names() -
 def test_a_draft_of_a_newer_program_is_not_guessed_at() -> None:
     with pytest.raises(CannotTell, match="newer"):
         draft.from_bytes(changed(version=3))
+
+
+def test_an_attached_file_that_is_another_than_its_name_says_is_refused() -> None:
+    other = dataclasses.replace(HERE, attached=dict.fromkeys(ATTACHED, b"another picture"))
+
+    with pytest.raises(CannotTell, match="copy it again"):
+        draft.from_bytes(draft.to_bytes(other))
 
 
 def test_a_file_of_another_format_is_none() -> None:
