@@ -33,7 +33,11 @@ KINDS: Final[tuple[Kind, ...]] = ("people", "instruments", "limit_sets", "templa
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Template:
-    """Where a job for a customer starts: title block, phases, frequency, paper, and a limit set."""
+    """Where a job for a customer starts: title block, phases, frequency, paper, sheet, and a limit set.
+
+    `core_classes` are the classes of the cores that a set of the customer usually has; `sheet_language` is
+    empty where the preferences say it.
+    """
 
     template_id: str
     name_text: str
@@ -45,6 +49,8 @@ class Template:
     frequency_rated_hz: float = 50.0
     phase_names: tuple[str, ...] = ("L1", "L2", "L3")
     set_id: str = ""
+    sheet_language: Literal["", "en", "de"] = ""
+    core_classes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -230,10 +236,10 @@ class RegisterVerbs(OutlineVerbs):
             phase_names=template.phase_names,
             references=limits.references if limits else None,
         )
-        if made.view.job.header.paper == template.paper:
-            return made
         job = made.view.job
-        return self.set_header(job.job_id, dataclasses.replace(job.header, paper=template.paper))
+        language = template.sheet_language or job.header.sheet_language
+        header = dataclasses.replace(job.header, paper=template.paper, sheet_language=language)
+        return made if header == job.header else self.set_header(job.job_id, header)
 
     def _keep(self, registers: Registers) -> Registers:
         write(self.registers_path, registers)

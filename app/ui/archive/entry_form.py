@@ -27,8 +27,10 @@ _UNITS: Final = {
     "spec_reading_percent": "percent", "spec_floor": "1",
 }  # fmt: skip
 _NUMBERS: Final = tuple(_UNITS)
+_CLASSES_APART: Final = "; "
 _HEADER: Final = (
-    "customer_text", "site_text", "title_text", "work_type_text", "paper", "frequency_rated_hz",
+    "customer_text", "site_text", "title_text", "work_type_text", "paper", "sheet_language",
+    "frequency_rated_hz",
     "phase_names", "decision_rule", "insulation_limit_set", "client_insulation_limit_ohm",
     "insulation_correction", "voltage_ceiling_v",
 )  # fmt: skip
@@ -57,7 +59,9 @@ def asks_of(kind: Kind, registers: Registers) -> tuple[Ask, ...]:
         name,
         *(Ask(name=one) for one in ("customer_text", "site_text", "title_text", "work_type_text")),
         Ask(name="set_id", choices=sets),
+        Ask(name="core_classes"),
         Ask(name="paper", choices=_CHOICES["paper"]),
+        Ask(name="sheet_language", choices=(("", text("register.no_set")), *_CHOICES["sheet_language"])),
         Ask(name="frequency_rated_hz", must_be_stated=True),
         Ask(name="phase_names", must_be_stated=True),
     )
@@ -89,7 +93,9 @@ def shown(entry: Entry, name: str, settings: Settings) -> str:
     value: Any = getattr(entry, name)
     if name in _UNITS:
         return numbers.shown(value, _UNITS[name], settings)
-    return " ".join(value) if isinstance(value, tuple) else value or ""
+    if isinstance(value, tuple):
+        return (_CLASSES_APART if name == "core_classes" else " ").join(value)
+    return value or ""
 
 
 def changed(entry: Entry, ask: Ask, typed: str, settings: Settings) -> tuple[Entry | None, str]:
@@ -108,6 +114,8 @@ def _value(ask: Ask, typed: str, settings: Settings) -> tuple[Any, str]:
         return (
             (None, text("field.not_stated_reason")) if _wants(ask, value) and not reason else (value, reason)
         )
+    if ask.name == "core_classes":
+        return tuple(filter(None, (one.strip() for one in typed.split(_CLASSES_APART.strip())))), ""
     if ask.name == "phase_names":
         names = phases_of(typed)
         whole = 1 <= len(names) == len(set(names))

@@ -126,9 +126,9 @@ class NewJobDialog(DialogFrame):
         self._window.session.start(
             lambda desk: desk.new_job_from(template, number_text=number, title_text=title, site_text=site),
             refused=self.say,
-            done=lambda _change: self._started(),
+            done=lambda _change: self._started(template.core_classes),
         )
 
-    def _started(self) -> None:
+    def _started(self, core_classes: tuple[str, ...] = ()) -> None:
         self.accept()
-        self._window.deeds.add_set()
+        self._window.deeds.add_set(core_classes)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Final
 
 from app.ui.dialogs.frame import DialogFrame
@@ -17,9 +18,9 @@ CORE_COUNT: Final = 4
 
 
 class NewSetDialog(DialogFrame):
-    """Adds a position with a transformer per phase, all with the same cores."""
+    """Adds a position with a transformer per phase, all with the same cores; a template may offer theirs."""
 
-    def __init__(self, window: MainWindow) -> None:
+    def __init__(self, window: MainWindow, core_classes: Sequence[str] = ()) -> None:
         super().__init__(
             text("new_set.heading"),
             main=text("new_set.main"),
@@ -40,6 +41,8 @@ class NewSetDialog(DialogFrame):
             FormField(text("new_set.core", number=number + 1), help_text=text("plate.class_help"))
             for number in range(CORE_COUNT)
         ]
+        for field, words in zip(self.cores, core_classes, strict=False):
+            field.show_text(words)
         for field in self.cores:
             field.line.textEdited.connect(lambda _text, field=field: class_words.check(field))
         self.add_row(*self.cores[:2])

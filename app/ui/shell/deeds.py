@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QPoint
@@ -198,11 +199,11 @@ class Deeds(ProgramDeeds, OfficeDeeds, ExchangeDeeds):
         dialog = SamplesDialog(self.window)
         dialog.open()
 
-    def add_set(self) -> None:
-        """Add a set of transformers."""
+    def add_set(self, core_classes: Sequence[str] = ()) -> None:
+        """Add a set of transformers; a template may say which cores its sets have."""
         from app.ui.dialogs.new_set import NewSetDialog
 
-        NewSetDialog(self.window).open()
+        NewSetDialog(self.window, core_classes).open()
 
     def plates_in(self) -> None:
         """Plates of a whole board out of a list."""

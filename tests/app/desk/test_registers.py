@@ -25,7 +25,7 @@ LIMITS = LimitSet(
 )  # fmt: skip
 START = Template(
     template_id="t1", name_text="Fenmark bay", customer_text="Fenmark Grid", title_text="Line bay",
-    paper="Letter", frequency_rated_hz=60.0, phase_names=("A", "B", "C"), set_id="s1",
+    paper="Letter", frequency_rated_hz=60.0, phase_names=("A", "B", "C"), set_id="s1", sheet_language="de",
 )  # fmt: skip
 
 
@@ -64,6 +64,7 @@ def test_a_job_starts_where_a_template_says(desk: Desk) -> None:
     assert (job.header.title_text, job.header.customer_text, job.header.site_text) == (
         "Line bay", "Fenmark Grid", "Alderholm",
     )  # fmt: skip
+    assert job.header.sheet_language == "de"
     assert (job.header.paper, job.frequency_rated_hz, job.phase_names) == ("Letter", 60.0, ("A", "B", "C"))
     assert (job.references.decision_rule, job.references.client_insulation_limit_ohm) == ("guard_band", 1e8)
 

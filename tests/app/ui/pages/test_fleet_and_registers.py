@@ -129,6 +129,7 @@ def test_a_job_is_started_from_a_template(hand, registers):
     keep(hand, limits, Template(
         template_id="t1", name_text="Fenmark bay", customer_text="Fenmark Grid", title_text="Line bay",
         frequency_rated_hz=60.0, phase_names=("A", "B", "C"), set_id="s1",
+        core_classes=("5P20 15 VA", "0,5 FS5 10 VA"),
     ))  # fmt: skip
     registers.show_kind("templates")
     assert registers.model.words(registers.model.line(0), "until") == "Fenmark Grid"
@@ -141,6 +142,9 @@ def test_a_job_is_started_from_a_template(hand, registers):
     dialog.number.line.setText("J-90")
     dialog.main.click()
     hand.wait(lambda: hand.job.header.number_text == "J-90")
+    hand.wait(lambda: open_dialog() is not None and open_dialog() is not dialog)
+    assert [field.value() for field in open_dialog().cores] == ["5P20 15 VA", "0,5 FS5 10 VA", "", ""]
+    open_dialog().reject()
     assert hand.job.header.customer_text == "Fenmark Grid"
     assert hand.job.references.decision_rule == "guard_band"
 
@@ -231,3 +235,16 @@ def test_a_limit_is_taken_up_to_be_changed_and_taken_out(hand, registers):
 
 def test_no_two_limits_are_called_alike(qapp):
     assert len({rule_in_words(rule) for rule in OFFICE_RULES}) == len(OFFICE_RULES)
+
+
+def test_the_usual_cores_of_a_template_are_typed_with_a_semicolon_between(hand, registers):
+    keep(hand, Template(template_id="t1", name_text="Fenmark bay"))
+    registers.show_kind("templates")
+    field = registers.fields["core_classes"]
+    field.line.setText("5P20 15 VA; 0,5 FS5 10 VA;")
+    field.line.setModified(True)
+    field.keep_typed()
+    hand.rest()
+    (kept,) = hand.window.session.desk.registers().templates
+    assert kept.core_classes == ("5P20 15 VA", "0,5 FS5 10 VA")
+    assert registers.fields["core_classes"].value() == "5P20 15 VA; 0,5 FS5 10 VA"
