@@ -8,12 +8,12 @@ from datetime import date, datetime, timedelta
 from typing import Final
 
 from app.desk.view import View
-from app.words import verdict_word
+from app.words import in_line, text, verdict_word
+from app.words import procedure as test_of
 from ctcore.findings import Finding, Verdict, worst, worst_first
 from ctcore.job import CT, Core, Instrument, Job, Position, Reading
 from ctcore.procedure import Procedure
 from ctcore.procedures import PROCEDURES, planned
-from ctcore.procedures import procedure as test_of
 from ctcore.takes import Take
 
 # What is begun before the other tests, as found, and ended after them, as left.
@@ -222,7 +222,7 @@ def said(view: View, group: Sequence[Box | None], *, here: tuple[str, str] = (""
     if within:
         return Said(_in_hand_words(view, within))
     begun = ", ".join(box.phase_text for box in boxes if box.begun)
-    return Said(f"{begun} begun" if begun else "")
+    return Said(text("board.begun", phases=begun) if begun else "")
 
 
 def _in_hand_words(view: View, boxes: Sequence[Box]) -> str:
@@ -236,9 +236,9 @@ def _in_hand_words(view: View, boxes: Sequence[Box]) -> str:
         return _last_done(view, boxes)
     least = min(shares)
     if least >= 1.0:
-        return f"{1.0 + least:.2g} times limit" if least < 99.0 else "over 100 times limit"
+        return text("board.times", times=f"{1.0 + least:.2g}") if least < 99.0 else text("board.over_100")
     # A share is rounded down: what is said to be in hand is there.
-    return f"{int(100.0 * least)} % in hand"
+    return text("board.in_hand", percent=int(100.0 * least))
 
 
 def in_hand_ratio(finding: Finding) -> float | None:
@@ -265,7 +265,7 @@ def _last_done(view: View, boxes: Sequence[Box]) -> str:
         return ""
     at_utc, offset = max(moments)
     at = datetime.fromisoformat(at_utc.replace("Z", "+00:00")) + timedelta(minutes=offset)
-    return f"last {at:%H:%M}"
+    return text("board.last", time=f"{at:%H:%M}")
 
 
 def _readings(take: Take) -> Iterator[Reading]:
@@ -288,17 +288,17 @@ def finding_of(view: View, box: Box) -> Finding | None:
 
 def name_of(box: Box) -> str:
     """Position, phase, core and test of a box."""
-    test = test_of(box.procedure_id).name.lower()
-    return f"{box.position_text}, {box.phase_text}, core {box.number}, {test}"
+    test = in_line(test_of(box.procedure_id).name)
+    return text("board.box", position=box.position_text, phase=box.phase_text, core=box.number, test=test)
 
 
 def next_steps(shown: Board, *, most: int = 2) -> list[tuple[Box, str]]:
     """What to do next: finish what was begun, look again at what is outside, then begin the next test."""
     wanted: list[tuple[str, list[Box]]] = [
-        ("go on with {}", []),
-        ("{} is outside", []),
-        ("{} comes next", []),
-        ("{} as left, to close the day", []),
+        ("board.go_on", []),
+        ("board.is_outside", []),
+        ("board.comes_next", []),
+        ("board.as_left", []),
     ]
     for box in shown.in_turn():
         if box.verdict == "not tested" and box.begun and box.procedure_id == AS_LEFT:
@@ -308,21 +308,22 @@ def next_steps(shown: Board, *, most: int = 2) -> list[tuple[Box, str]]:
         elif box.verdict == "outside":
             wanted[1][1].append(box)
     return [
-        (box, f"{box.position_text} {box.phase_text} core {box.number}: {words.format(_short(box))}")
-        for words, boxes in wanted
+        (box, _step_words(box, text(text_id, test=in_line(test_of(box.procedure_id).short_name))))
+        for text_id, boxes in wanted
         for box in boxes[:most]
     ][:most]
 
 
-def _short(box: Box) -> str:
-    return test_of(box.procedure_id).short_name.lower()
+def _step_words(box: Box, what: str) -> str:
+    return text("board.step", position=box.position_text, phase=box.phase_text, core=box.number, what=what)
 
 
 def missing(view: View, shown: Board, today: date, *, most: int = 3) -> list[str]:
     """What stands between the job and its being handed in, in a few lines."""
     counts = shown.counts()
     lines = [
-        f"{one.name_text}: calibration ended {one.due_on}" for one in calibrations_ended(view.job, today)
+        text("board.calibration_ended", name=one.name_text, day=one.due_on)
+        for one in calibrations_ended(view.job, today)
     ]
     unread = sum(
         1
@@ -332,25 +333,19 @@ def missing(view: View, shown: Board, today: date, *, most: int = 3) -> list[str
         for cell in row.cells.values()
         if cell.disputed or (cell.current and cell.current.value_text is None and cell.current.as_typed_text)
     )
-    for count, words in (
-        (counts["not tested"], "not tested yet"),
-        (unread, "kept without a value, or with two"),
-        (_unconfirmed(view), "not compared with the plate"),
+    for count, one, several in (
+        (counts["not tested"], "box", "boxes"),
+        (unread, "reading", "readings"),
+        (_unconfirmed(view), "ct", "cts"),
     ):
         if count:
-            lines.append(f"{_noun(words, count)} {words}")
+            lines.append(text(f"board.missing_{one if count == 1 else several}", count=count))
     return lines[:most]
 
 
 def calibrations_ended(job: Job, today: date) -> list[Instrument]:
     """The instruments whose calibration has ended by that day."""
     return [one for one in job.instruments if one.due_on and _ended(one.due_on, today)]
-
-
-def _noun(words: str, count: int) -> str:
-    one = {"not tested yet": "box", "not compared with the plate": "transformer"}.get(words, "reading")
-    several = {"box": "boxes"}.get(one, f"{one}s")
-    return f"{count} {one if count == 1 else several}"
 
 
 def _unconfirmed(view: View) -> int:

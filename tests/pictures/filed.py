@@ -74,8 +74,8 @@ def _years(stage: Stage) -> Any:
     filed.over_years()
     years = stage.window.page("years")
     stage.wait(lambda: years.seen is not None)
-    names = [years.groups.line(row)[0] for row in range(years.groups.rowCount())]
-    row = next(n for n, name in enumerate(names) if name.startswith("winding resistance at 75"))
+    followed = [years.groups.line(row)[1].quantity_id for row in range(years.groups.rowCount())]
+    row = followed.index("r_winding_75degc_ohm")
     years.group_table.setCurrentIndex(years.groups.index(row, 0))
     return years
 

@@ -172,6 +172,31 @@ def _settled(stage: Stage, _folder: Path) -> None:
     stage.rest()
 
 
+def _pinned(stage: Stage, _folder: Path) -> None:
+    """Comments of who decides on two points of a curve, as the worksheet marks them."""
+    session = stage.window.session
+    core_id = stage.core(1)
+    line = next(
+        one
+        for one in session.desk.lines(session.job_id)
+        if (one.core_id, one.procedure_id) == (core_id, "excitation")
+    )
+    for row, words in (("6", "Was this point read twice?"), ("12", "Which range was the ammeter on?")):
+        reading = next(
+            one
+            for one in session.view.job.readings
+            if (one.core_id, one.procedure_id, one.row) == (core_id, "excitation", row)
+        )
+        session.do(
+            lambda desk, job_id, words=words, reading=reading: desk.comment(
+                job_id, line.key, words, reading.reading_id
+            )
+        )
+        stage.rest()
+    stage.window.go_to(core_id, "excitation")
+    stage.window.front.page.cursor_in_hand.travel.choose_row("12")
+
+
 def _view(stage: Stage, view_id: str) -> None:
     """The review with another of its views in hand."""
     stage.do("review")
@@ -282,6 +307,7 @@ AT_THE_DESK: dict[str, Callable[[Stage, Path], object]] = {
     "review-decide": _decide,
     "review-concession": lambda stage, _folder: stage.window.page("review").do("concession"),
     "review-comment": lambda stage, _folder: stage.window.page("review").do("comment"),
+    "comment-pinned": _pinned,
     "review-all": lambda stage, _folder: _view(stage, "all"),
     "review-void": lambda stage, _folder: stage.do("void"),
     "review-changed": _again,

@@ -11,7 +11,7 @@ import numpy as np
 from app.desk.archive.of_record import RecordsInHand
 from app.desk.archive.trending import CurrentTrend, Trend, beside, currents_at, trends
 from app.jobstore.archive import KeptCurve
-from app.words import figures
+from app.words import figures, quantity_in_words, text
 from ctcore.change import Change
 from ctcore.job import Job, ReferenceCurve, places
 from ctcore.quantities import QUANTITIES
@@ -121,7 +121,8 @@ def unit_of(quantity_id: str) -> str:
 
 
 def _name_of(quantity_id: str) -> str:
-    return next((one.name for one in QUANTITIES if one.quantity_id == quantity_id), quantity_id)
+    known = next((one for one in QUANTITIES if one.quantity_id == quantity_id), None)
+    return quantity_id if known is None else quantity_in_words(known).name
 
 
 def _lines(followed: Sequence[Trend]) -> Iterator[YearLine]:
@@ -148,13 +149,13 @@ def _current_lines(currents: Sequence[CurrentTrend]) -> Iterator[YearLine]:
         volts = figures.with_unit(trend.voltage_v, "V", significant=3)
         for point in trend.points:
             yield YearLine(
-                group=f"exciting current at {volts}",
+                group=text("years.current_at", volts=volts),
                 quantity_id=CURRENT,
                 tested_on=point.tested_on,
                 number_text=point.number_text,
                 record_digest=point.record_digest,
                 value=point.current_a,
-                value_text="" if point.current_a is not None else "beyond the curve",
+                value_text="" if point.current_a is not None else text("years.beyond"),
                 u_expanded=point.u_expanded,
                 unit="mA",
                 change=point.change,

@@ -14,6 +14,7 @@ from app.ui import theme
 from app.ui.plots import chart_legend, layers, logscale, markers
 from app.ui.plots.axes import Axis
 from app.ui.plots.logscale import Span
+from app.ui.plots.pins import Pin, PinLayer, told
 from app.ui.texts import text
 
 if TYPE_CHECKING:
@@ -71,6 +72,7 @@ class ChartContent:
     square: bool = False
     left_out_count: int = 0
     empty_words: str = ""
+    pins: tuple[Pin, ...] = ()
 
 
 class Chart(QWidget):
@@ -89,6 +91,7 @@ class Chart(QWidget):
         self._row = ""
         self._legend = QRect()
         self.paper = RuledPaper(content.axis_x, content.axis_y, self)
+        self.balloons = PinLayer(self)
         self.setMinimumSize(300, 200)
         # Qt: what fills its whole box says so, else everything beneath is drawn with it (6.11).
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
@@ -189,8 +192,23 @@ class Chart(QWidget):
                 x, y = logscale.equal_steps(x, y, *paper_area_px(self.paper.width(), self.paper.height()))
             self.paper.show_lines(content.axis_x, content.axis_y, x, y, lines)
         self.paper.setVisible(bool(self._series))
+        self.balloons.show_pins(self._pinned(), self.paper.geometry())
         self._say()
         self.update()
+
+    def _pinned(self) -> list[tuple[QPointF, Pin]]:
+        """The comments with the places of the last point in hand of their row."""
+        by_row = {pin.row: pin for pin in self._content.pins}
+        if not by_row:
+            return []
+        places = {
+            row: self.paper.at(x, y)
+            for series in self._series
+            if series.in_hand
+            for x, y, row in zip(series.x, series.y, series.rows, strict=False)
+            if row in by_row
+        }
+        return [(place, by_row[row]) for row, place in places.items()]
 
     def _lay_out(self) -> None:
         """The legend above the paper; beside it where the paper is square, which leaves room there."""
@@ -211,7 +229,8 @@ class Chart(QWidget):
     def _say(self) -> None:
         self.setAccessibleName(self._content.title)
         said = [f"{series.words}: {len(series.x)}" for series in self._series] or [self._content.empty_words]
-        self.setAccessibleDescription("; ".join(part for part in (*said, self._left_out()) if part))
+        said += [self._left_out(), *told(self._content.pins)]
+        self.setAccessibleDescription("; ".join(part for part in said if part))
 
 
 def _lines(series: Series) -> list[Line]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from app.ui.plots.axes import AMPERES, VOLTS, Axis
+from app.ui.plots.pins import Pin
 
 CurveKind = Literal["hand", "sister", "certificate", "previous"]
 KneeName = Literal["iec", "tangent30", "tangent45"]
@@ -70,7 +71,8 @@ class DutyPoint:
 class PlotContent:
     """All that is drawn. The curve in hand comes last, so that it lies on top.
 
-    `envelope` is the edge beyond which a reading lies outside the allowance of a reference curve.
+    `envelope` is the edge beyond which a reading lies outside the allowance of a reference curve; `pins` are
+    the comments on points of the curve in hand.
     """
 
     curves: tuple[CurveLine, ...] = ()
@@ -82,6 +84,7 @@ class PlotContent:
     axis_x: Axis = AMPERES
     axis_y: Axis = VOLTS
     has_knees: bool = True
+    pins: tuple[Pin, ...] = ()
 
     @property
     def in_hand(self) -> CurveLine | None:

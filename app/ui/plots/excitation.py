@@ -11,10 +11,11 @@ from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPixmap, QRegion, 
 from PySide6.QtWidgets import QWidget
 
 from app.ui import theme
-from app.ui.plots import frame, layers, logscale
+from app.ui.plots import frame, layers, logscale, pins
 from app.ui.plots.content import CurveLine, PlotContent
 from app.ui.plots.legend import LEGEND_DETAILS, KneeTable, Legend, LegendDetail
 from app.ui.plots.paper import Paper
+from app.ui.plots.pins import Pin
 from app.ui.texts import text
 
 ENLARGEMENT_RATIO = 4.0
@@ -221,7 +222,25 @@ class ExcitationPlot(QWidget):
             painter.drawPixmap(self.legend_box.topLeft(), self._legend())
         if not self.table_box.isEmpty():
             self.knees.paint(painter, self.table_box)
+        if hand is not None and self._content.pins:
+            painter.setClipRegion(self._open_region())
+            pins.paint_all(painter, self._pinned(self.paper, hand), self.paper.area)
         return made
+
+    def _pinned(self, paper: Paper, hand: CurveLine) -> list[tuple[QPointF, Pin]]:
+        """The comments with the places of their points, whether kept, struck or in doubt."""
+        by_row = {pin.row: pin for pin in self._content.pins}
+        return [
+            (place, by_row[row])
+            for pairs in (hand.points, hand.struck, hand.doubtful)
+            for place, row in zip(paper.points(pairs.current_a, pairs.voltage_v), pairs.rows, strict=False)
+            if row in by_row
+        ]
+
+    def _open_region(self) -> QRegion:
+        """The paper without what lies over it."""
+        covered = QRegion(self.detail_box) + QRegion(self.table_box) + QRegion(self.legend_box)
+        return QRegion(self.paper.area.toRect()) - covered
 
     def _draw_near(self, painter: QPainter, hand: CurveLine | None) -> None:
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
@@ -230,6 +249,8 @@ class ExcitationPlot(QWidget):
         if hand is not None:
             layers.draw_curve(painter, self.near, hand)
         layers.draw_knees(painter, self.near, self._content.curves)
+        if hand is not None:
+            pins.paint_all(painter, self._pinned(self.near, hand), self.near.area)
         painter.setClipping(False)
 
     def _legend(self) -> QPixmap:
@@ -275,8 +296,7 @@ class ExcitationPlot(QWidget):
         hand = self._content.in_hand
         phase = hand.phase_index if hand else -1
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        covered = QRegion(self.detail_box) + QRegion(self.table_box) + QRegion(self.legend_box)
-        painter.setClipRegion(QRegion(self.paper.area.toRect()) - covered)
+        painter.setClipRegion(self._open_region())
         layers.draw_ring(painter, self.paper, point, phase)
         if self.has_detail:
             painter.setClipRect(self.near.area)
@@ -284,9 +304,8 @@ class ExcitationPlot(QWidget):
 
     def _say(self) -> None:
         self.setAccessibleName(text("plot.name"))
-        self.setAccessibleDescription(
-            "; ".join(_said(curve) for curve in self._content.curves) or text("plot.empty")
-        )
+        said = [_said(curve) for curve in self._content.curves] or [text("plot.empty")]
+        self.setAccessibleDescription("; ".join([*said, *pins.told(self._content.pins)]))
 
 
 def _said(curve: CurveLine) -> str:

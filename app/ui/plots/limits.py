@@ -11,7 +11,8 @@ from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
 
 from app.ui import theme
-from app.ui.plots import layers, markers
+from app.ui.plots import layers, markers, pins
+from app.ui.plots.pins import Pin
 from app.ui.texts import text
 
 ROW_PX = 54
@@ -75,6 +76,7 @@ class LimitRows:
     title: str
     rows: tuple[LimitRow, ...] = ()
     empty_words: str = ""
+    pins: tuple[Pin, ...] = ()
 
 
 class LimitLines(QWidget):
@@ -140,7 +142,7 @@ class LimitLines(QWidget):
 
     def _say(self) -> None:
         self.setAccessibleName(self._content.title)
-        said = [f"{row.words}: {row.shown}" for row in self._content.rows]
+        said = [f"{row.words}: {row.shown}" for row in self._content.rows] + pins.told(self._content.pins)
         self.setAccessibleDescription("; ".join(said) or self._content.empty_words)
 
     # Drawing
@@ -186,6 +188,11 @@ class LimitLines(QWidget):
         self._paint_limits(painter, row, left, wide, middle)
         for spot in sorted(row.spots, key=lambda one: one.in_hand):
             self._paint_spot(painter, spot, QPointF(left + wide * row.share(spot.value), middle))
+        pin = next((one for one in self._content.pins if one.row == row.row), None)
+        hand = next((spot for spot in row.spots if spot.in_hand), None)
+        if pin is not None and hand is not None:
+            place = QPointF(left + wide * row.share(hand.value), middle)
+            pins.paint(painter, place, pin, QRectF(left, top, wide, middle + 10 - top))
 
     def _paint_limits(
         self, painter: QPainter, row: LimitRow, left: float, wide: float, middle: float

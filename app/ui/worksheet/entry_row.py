@@ -12,6 +12,7 @@ from app.ui import marks, theme
 from app.ui.texts import text
 from app.ui.widgets.framedfield import FramedField
 from app.ui.worksheet.fieldline import Column
+from app.ui.worksheet.rows_delegate import comment_in
 from app.ui.worksheet.sheet import RowLine
 
 
@@ -35,6 +36,8 @@ class EntryRow(QWidget):
         self._columns: list[tuple[Column, QRect]] = []
         self._texts: tuple[str, ...] = ()
         self._left_words = False
+        self._row = ""
+        self._comments: dict[str, bool] = {}
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         # Qt: what fills its whole box says so, else everything beneath is drawn with it (6.11).
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
@@ -47,6 +50,7 @@ class EntryRow(QWidget):
         self._told = told
         self._words, self._note, self._texts = line.words, note, line.texts
         self._left_words = not line.row.isdigit()
+        self._row = line.row
         while len(self.fields) < len(line.fields):
             self._add_field()
         while len(self.fields) > len(line.fields):
@@ -59,6 +63,11 @@ class EntryRow(QWidget):
             field.set_locked(locked)
             field.show()
         self.setAccessibleName(text("rows.named", row=line.words))
+        self.update()
+
+    def show_comments(self, by_row: dict[str, bool]) -> None:
+        """Mark other rows as commented on."""
+        self._comments = by_row
         self.update()
 
     def set_note(self, note: str) -> None:
@@ -103,6 +112,11 @@ class EntryRow(QWidget):
         side = Qt.AlignmentFlag.AlignLeft if self._left_words else Qt.AlignmentFlag.AlignRight
         row_right = self._columns[0][1].width() if self._columns else 40
         box = QRect(14, 0, row_right - 22, self.height())
+        if self._row in self._comments:
+            room = QRect(8, 0, row_right - 16, self.height())
+            left = comment_in(painter, room, side, is_open=self._comments[self._row])
+            box.setRight(min(box.right(), left.right()))
+            painter.setPen(theme.color("ink"))
         painter.drawText(box, side | Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextWordWrap, self._words)
         if self._note:
             self._paint_note(painter)

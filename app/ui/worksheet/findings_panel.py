@@ -11,7 +11,9 @@ from PySide6.QtGui import QFontMetrics, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QFrame, QListView, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
 from app.ui import marks, theme
+from app.ui.plots import pins
 from app.ui.texts import text
+from app.ui.worksheet.pinned import PinnedComment
 from app.words import quantity, retold, verdict_word
 from ctcore.findings import Finding, Verdict, conformance_text, worst_first
 from ctcore.notices import Notice, Offer
@@ -27,7 +29,7 @@ Index = QModelIndex | QPersistentModelIndex
 
 @dataclass(frozen=True, slots=True)
 class FindingLine:
-    """One finding in words, or one thing noticed, which is no verdict; at most an offer with it."""
+    """One finding in words, or one thing noticed or asked, which is no verdict; at most an offer with it."""
 
     verdict: Verdict | None
     words: str
@@ -35,18 +37,33 @@ class FindingLine:
     row: str
     offer: Offer | None = None
     finding: Finding | None = None
+    comment: PinnedComment | None = None
 
     @property
     def word(self) -> str:
-        """The verdict, or that something was noticed."""
+        """The verdict, or that something was asked or noticed."""
+        if self.comment is not None:
+            return text("findings.comment")
         return verdict_word(self.verdict) if self.verdict else text("findings.noticed")
 
 
-def lines_of(findings: tuple[Finding, ...], notices: tuple[Notice, ...] = ()) -> list[FindingLine]:
-    """The findings in words, worst first; what was noticed stands after what is outside."""
+def lines_of(
+    findings: tuple[Finding, ...],
+    notices: tuple[Notice, ...] = (),
+    comments: tuple[PinnedComment, ...] = (),
+) -> list[FindingLine]:
+    """The findings in words, worst first; comments and what was noticed stand after what is outside."""
     lines = [_line(finding) for finding in worst_first(findings)]
     first = next((i for i, line in enumerate(lines) if line.verdict != "outside"), len(lines))
-    return [*lines[:first], *(_notice_line(notice) for notice in notices), *lines[first:]]
+    between = [*map(_comment_line, comments), *map(_notice_line, notices)]
+    return [*lines[:first], *between, *lines[first:]]
+
+
+def _comment_line(comment: PinnedComment) -> FindingLine:
+    on = text("findings.comment_on", row=comment.row_words) if comment.row_words else ""
+    state = text(f"review.asked.{comment.state}") if comment.state else ""
+    beneath = ", ".join(part for part in (on, state) if part)
+    return FindingLine(None, comment.words, beneath, comment.row, comment=comment)
 
 
 def _notice_line(notice: Notice) -> FindingLine:
@@ -124,7 +141,7 @@ class FindingsDelegate(QStyledItemDelegate):
             painter.drawLine(box.left() + 8, box.top(), box.right() - 8, box.top())
         place = QRect(box.left() + WORD_LEFT - 30, box.top() + 6, _WORD_WIDTH, 24)
         if line.verdict is None:
-            _paint_noticed(painter, place, line.word)
+            _paint_no_verdict(painter, place, line)
         else:
             _paint_word(painter, place, line.verdict)
         words, standing = _boxes(line, box.width())
@@ -156,13 +173,16 @@ def _boxes(line: FindingLine, width: int) -> tuple[QRect, QRect]:
     return box, QRect(box.left(), box.bottom() + 3, room.width(), standing.height())
 
 
-def _paint_noticed(painter: QPainter, box: QRect, word: str) -> None:
-    """A question mark in the place of a verdict's mark: something to answer, not a judgement."""
+def _paint_no_verdict(painter: QPainter, box: QRect, line: FindingLine) -> None:
+    """The balloon of a comment, or a question mark: something to answer, not a judgement."""
+    if line.comment is not None:
+        pins.paint_small(painter, QPointF(box.left() + 14, box.center().y()), is_open=line.comment.is_open)
     painter.setPen(theme.color("ink"))
-    painter.setFont(theme.font("heading", bold=True))
-    painter.drawText(QRect(box.left(), box.top(), 28, box.height()), Qt.AlignmentFlag.AlignCenter, "?")
+    if line.comment is None:
+        painter.setFont(theme.font("heading", bold=True))
+        painter.drawText(QRect(box.left(), box.top(), 28, box.height()), Qt.AlignmentFlag.AlignCenter, "?")
     painter.setFont(theme.font("value", bold=True))
-    painter.drawText(box.adjusted(30, 0, 40, 0), Qt.AlignmentFlag.AlignVCenter, word)
+    painter.drawText(box.adjusted(30, 0, 40, 0), Qt.AlignmentFlag.AlignVCenter, line.word)
 
 
 def _paint_word(painter: QPainter, box: QRect, verdict: Verdict) -> None:
@@ -201,10 +221,15 @@ class FindingsPanel(QListView):
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setAccessibleName(text("findings.name"))
 
-    def show_findings(self, findings: tuple[Finding, ...], notices: tuple[Notice, ...] = ()) -> None:
-        """Show other findings, and what was noticed beside them."""
+    def show_findings(
+        self,
+        findings: tuple[Finding, ...],
+        notices: tuple[Notice, ...] = (),
+        comments: tuple[PinnedComment, ...] = (),
+    ) -> None:
+        """Show other findings, and what was noticed and asked beside them."""
         before = list(self.findings.lines)
-        self.findings.show_lines(lines_of(findings, notices))
+        self.findings.show_lines(lines_of(findings, notices, comments))
         if before == self.findings.lines:
             return
         # Qt: laid out now, not by a timer later, so that one change is one repaint (6.11).

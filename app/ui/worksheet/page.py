@@ -20,6 +20,7 @@ from app.ui.worksheet.curves import CurveStore
 from app.ui.worksheet.noticing import Noticing
 from app.ui.worksheet.page_keys import handle_key
 from app.ui.worksheet.parts_strip import PartsStrip
+from app.ui.worksheet.pinned import pinned, pins
 from app.ui.worksheet.readback import ReadBack
 from app.ui.worksheet.sheet import Sheet, sheet
 from app.ui.worksheet.status import StatusLine
@@ -215,7 +216,9 @@ class WorksheetPage(QWidget):
 
     def show_findings(self) -> None:
         """Findings of the step, and what was noticed beside them."""
-        self.body.findings.show_findings(self.cursor_in_hand.findings_now(), self.noticing.notices)
+        comments, marked = (pinned(self.sheet), pins(self.sheet)) if self.sheet is not None else ((), ())
+        self.body.findings.show_findings(self.cursor_in_hand.findings_now(), self.noticing.notices, comments)
+        self.body.table.show_comments({pin.row: pin.is_open for pin in marked})
         self.body.table.rows.show_doubts(self.noticing.doubts)
 
     def show_steps(self) -> None:

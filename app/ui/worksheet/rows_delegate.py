@@ -9,11 +9,13 @@ from PySide6.QtGui import QFont, QPainter, QPen, QPixmap
 from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem
 
 from app.ui import marks, theme
+from app.ui.plots import pins
 from app.ui.worksheet.fieldline import Column, FieldLine
 from app.ui.worksheet.rows_model import Line, RowsModel
 
 _SIGNS: Final = {"no number": "!", "doubt": "?"}
 _MOST_PICTURES: Final = 3000
+COMMENT_PX: Final = 16
 
 
 class _Look(NamedTuple):
@@ -24,11 +26,20 @@ class _Look(NamedTuple):
     bold: bool
     struck: bool
     sign: str
+    comment: bool | None
     side: Qt.AlignmentFlag
     banded: bool
     wide: int
     tall: int
     ratio: float
+
+
+def comment_in(painter: QPainter, rect: QRect, side: Qt.AlignmentFlag, *, is_open: bool) -> QRect:
+    """The balloon of a comment in the cell of a row's name, across from the name; what room is left."""
+    name_is_left = bool(side & Qt.AlignmentFlag.AlignLeft)
+    x = rect.right() - COMMENT_PX // 2 if name_is_left else rect.left() + COMMENT_PX // 2 + 2
+    pins.paint_small(painter, QPointF(x, rect.center().y()), is_open=is_open)
+    return rect.adjusted(0, 0, -COMMENT_PX, 0) if name_is_left else rect.adjusted(COMMENT_PX, 0, 0, 0)
 
 
 class RowsDelegate(QStyledItemDelegate):
@@ -81,6 +92,7 @@ class RowsDelegate(QStyledItemDelegate):
             bold=field is not None and field.quantity.quantity_id == self.bold_quantity_id and not struck,
             struck=struck and column.kind == "typed",
             sign=self._sign(line, field),
+            comment=self._rows.comments.get(line.row.row) if column.kind == "row" else None,
             side=self._rows.side_at(index.row(), index.column()),
             banded=banded,
             wide=rect.width(),
@@ -108,6 +120,8 @@ class RowsDelegate(QStyledItemDelegate):
         if look.kind == "verdict":
             marks.paint(painter, cast(marks.Mark, look.words), QPointF(22, rect.center().y() + 0.5), 12)
             return made
+        if look.comment is not None:
+            rect = comment_in(painter, rect, look.side, is_open=look.comment)
         role = "reading" if look.kind == "typed" else "second" if look.kind == "row" else "value"
         painter.setFont(self._font(role, bold=look.bold, struck=look.struck))
         painter.setPen(theme.color("ink"))

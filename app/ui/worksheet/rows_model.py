@@ -56,6 +56,7 @@ class RowsModel(QAbstractTableModel):
         self._columns: tuple[Column, ...] = ()
         self._lines: list[Line] = []
         self._doubts: frozenset[tuple[str, str]] = frozenset()
+        self._comments: dict[str, bool] = {}
         self._heads_broken = False
 
     # Content
@@ -94,6 +95,17 @@ class RowsModel(QAbstractTableModel):
         if self._lines:
             last = self.index(len(self._lines) - 1, len(self._columns) - 1)
             self.dataChanged.emit(self.index(0, 0), last, [])
+
+    @property
+    def comments(self) -> dict[str, bool]:
+        """The rows that are commented on, each with whether an answer is waited for."""
+        return self._comments
+
+    def show_comments(self, by_row: dict[str, bool]) -> None:
+        """Mark other rows as commented on."""
+        self._comments = by_row
+        if self._lines:
+            self.dataChanged.emit(self.index(0, 0), self.index(len(self._lines) - 1, 0), [])
 
     @property
     def columns(self) -> tuple[Column, ...]:
@@ -219,6 +231,8 @@ class RowsModel(QAbstractTableModel):
         quantity = self._columns[section].quantity
         if quantity is not None and (line.row.row, quantity.quantity_id) in self._doubts:
             words = text("rows.cell.doubt", words=words)
+        if section == 0 and line.row.row in self._comments:
+            words = text("rows.cell.comment", words=words)
         if line.row.struck:
             words = text("rows.cell.struck", words=words)
         return text("rows.cell", heading=self._columns[section].heading, row=line.row.words, words=words)

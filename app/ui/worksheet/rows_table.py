@@ -12,7 +12,7 @@ from app.ui import theme
 from app.ui.texts import text
 from app.ui.worksheet.entry_row import EntryRow
 from app.ui.worksheet.fieldline import Column
-from app.ui.worksheet.rows_delegate import RowsDelegate
+from app.ui.worksheet.rows_delegate import COMMENT_PX, RowsDelegate
 from app.ui.worksheet.rows_model import RowsModel
 from app.ui.worksheet.sheet import Sheet
 
@@ -95,6 +95,13 @@ class RowsTable(QTableView):
             self._span_reasons()
             self._size_rows()
             self._relaid = True
+
+    def show_comments(self, by_row: dict[str, bool]) -> None:
+        """Mark the rows that are commented on; the value says whether an answer is waited for."""
+        if by_row != self.rows.comments:
+            self.rows.show_comments(by_row)
+            self.entry.show_comments(by_row)
+            self._size_columns()
 
     @property
     def row_in_hand(self) -> str:
@@ -190,9 +197,10 @@ class RowsTable(QTableView):
         head = max(metrics.horizontalAdvance(line) for line in lines) + padding
         if column.kind == "row":
             widest = max((metrics.horizontalAdvance(line.row.words) for line in self.rows.lines), default=0)
+            beside = COMMENT_PX if self.rows.comments else 0
             in_full = _MOST_ROW if self.viewport().width() < 800 else _MOST_ROW_WIDE
             most = _MOST_ROW_BROKEN if broken else in_full
-            return max(head, min(widest + 24, most), 29 + padding)
+            return max(head, min(widest + 24, most), 29 + padding) + beside
         if column.kind == "typed":
             choices = column.quantity.choices if column.quantity else ()
             reading = QFontMetrics(theme.font("reading"))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from typing import Any, Final, Literal
 
@@ -13,17 +13,17 @@ from app.ui.plots.limits import LimitRow, LimitRows, Spot
 from app.ui.texts import text
 from app.ui.worksheet.curves import CurveStore
 from app.ui.worksheet.hookup_content import has_hookup, hookup_content
+from app.ui.worksheet.pinned import pins
 from app.ui.worksheet.plot_content import per_turn_content, phase_index, plot_content
 from app.ui.worksheet.sheet import Sheet, row_on
 from app.ui.worksheet.views_measured import growth, phasors, triangle
-from app.words import quantity
-from ctcore import figures
+from app.words import figures, quantity
+from app.words.figures import shown
 from ctcore.classtable import Cell
 from ctcore.findings import Finding, worst_first
 from ctcore.job import Core
 from ctcore.judgement.cells import Trouble
 from ctcore.judgement.excitation_table import has_table, table_of
-from ctcore.judgement.limit import shown
 from ctcore.judgement.plate import classes_of, tap_fed
 from ctcore.nameplate import AccuracyClass
 
@@ -46,6 +46,12 @@ class ViewRow:
     procedures: tuple[str, ...] = ()
     is_there: Callable[[Sheet], bool] = lambda _sheet: True
     opens_by_itself: bool = False
+
+    def content(self, sheet: Sheet, curves: CurveStore) -> Any:
+        """What it shows of a sheet, with the comments on what is drawn."""
+        made = self.make(sheet, curves)
+        marked = pins(sheet) if self.kind != "hookup" else ()
+        return replace(made, pins=marked) if marked else made
 
     @property
     def words(self) -> str:

@@ -64,7 +64,7 @@ class ViewsShown(QObject):
         if row is None or sheet is None:
             self._page.body.fit_view(0, is_alone=False)
             return
-        content = row.make(sheet, self._page.curves)
+        content = row.content(sheet, self._page.curves)
         if row.kind not in self._widgets:
             made = _widget(row.kind, content)
             made.picked.connect(self._page.cursor_in_hand.travel.choose_row)

@@ -13,8 +13,8 @@ from ctcore.notices import notices
 from ctcore.takes import takes_of
 
 _WORD: Final = re.compile(r"[^\W\d_]{3,}\b(?!…)")
-_KEYS: Final = frozenset(
-    "ctrl alt shift enter return esc tab del home end left right space down pgup pgdown pgdn".split()  # noqa: SIM905
+_SIGNS: Final = frozenset(
+    "mm² ctrl alt shift enter return esc tab del home end left right space down pgup pgdown pgdn".split()  # noqa: SIM905
 )
 
 
@@ -23,14 +23,21 @@ def outside_marks(said: str) -> str:
 
     >>> outside_marks("Bay 4 ‹óné ‹tẃó› thréé›, core 1")
     'Bay 4 , core 1'
+    >>> outside_marks("phášé~›: 3 A"), outside_marks("‹P1 áñd š…át ít~›, L1"), outside_marks("‹óné…, two")
+    (': 3 A', ', L1', ', two')
     """
-    kept, depth = [], 0
-    for character in said:
+    kept: list[str] = []
+    depth = 0
+    for at, character in enumerate(said):
         depth += character == "‹"
         if depth == 0:
             kept.append(character)
-        # A text that was cut for want of room lost the end of its mark.
-        depth = 0 if character == "…" else max(0, depth - (character == "›"))
+        if character == "›" and depth == 0:
+            # The end of a text that was broken into two lines.
+            kept.clear()
+        # A text that was cut for want of room lost the end of its mark, unless it was cut in its middle.
+        cut_short = character == "…" and said.find("›", at) < 0
+        depth = 0 if cut_short else max(0, depth - (character == "›"))
     return "".join(kept)
 
 
@@ -42,7 +49,7 @@ def words_in(said: str) -> set[str]:
 def kept_words(job: Job) -> set[str]:
     """Words that stand in the record: what people keyed, and what findings and notices say of it."""
     takes = takes_of(job.readings)
-    found: set[str] = set(_KEYS)
+    found: set[str] = set(_SIGNS)
     for one in [dataclasses.asdict(job), *(dataclasses.asdict(entry) for entry in judge(job))]:
         for said in _strings(one):
             found |= words_in(said)

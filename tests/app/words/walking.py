@@ -39,11 +39,12 @@ def main() -> int:
 
 def _walk(stage: Stage, ink: list[str]) -> dict[str, str]:
     found: dict[str, str] = {}
-    kept = kept_words(stage.window.session.view.job)
+    kept: frozenset[str] | set[str] = frozenset()
     for name, scene in SCENES.items():
         ink.clear()
         scene(stage)
         stage.rest()
+        kept |= kept_words(stage.window.session.view.job)
         texts = set(shown())
         stage.shoot(name)
         for one in texts | set(ink):
