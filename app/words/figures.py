@@ -13,7 +13,6 @@ from ctcore import digits
 from ctcore import figures as plain
 from ctcore.entry import Entry
 from ctcore.figures import GROUP_GAP, MINUS, NOTHING, UNIT_GAP, symbol, tail
-from ctcore.judgement import limit
 from ctcore.quantities import Quantity
 
 # A figure as the core makes it: range sign, sign, groups, decimals, and its unit behind a gap or close to it.
@@ -101,6 +100,8 @@ def of_quantity(value: float | None, row: Quantity) -> str:
 
 def shown(quantity_id: str, value: float) -> str:
     """A value in the trade unit of its quantity, with its unit, as findings tell it."""
+    from ctcore.judgement import limit
+
     return marked(limit.shown(quantity_id, value))
 
 

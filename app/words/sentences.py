@@ -14,7 +14,8 @@ from dataclasses import dataclass
 from typing import Final
 
 from app.words.figures import FIGURE, marked, marked_with_units
-from app.words.spoken import missed
+from app.words.language import Spoken
+from app.words.spoken import missed, said
 from app.words.tables import ONE, table
 
 # A point ends a sentence, unless it is that of "e.m.f." with a figure or a small letter behind it.
@@ -75,24 +76,24 @@ def parted(english: str) -> list[str]:
 
 
 @functools.lru_cache(maxsize=16384)
-def retold_in(english: str, spoken: str, _comma: bool) -> str:
+def retold_in(english: str, spoken: str, comma: bool) -> str:
     """A sentence or several, made in English, in that language; figures with the decimal mark in force."""
-    told = _told(english, spoken)
+    told = _told(english, (spoken, comma))
     if told.left_count and told.words == english:
         missed["sentences", spoken, english] += 1
     return told.words
 
 
-def _told(english: str, spoken: str) -> Told:
+def _told(english: str, spoken: Spoken) -> Told:
     """Text, sentence or part: sentence by sentence, as a whole, as a list or as it is."""
     sentences = parted(english)
     if len(sentences) > 1:
         runs = list(_told_runs(sentences, spoken))
         return Told(" ".join(run.words for run in runs), sum(run.left_count for run in runs))
-    return _told_as_one(english, spoken) or _as_it_is(english, spoken)
+    return _told_as_one(english, spoken) or _as_it_is(english)
 
 
-def _told_runs(sentences: list[str], spoken: str) -> Iterator[Told]:
+def _told_runs(sentences: list[str], spoken: Spoken) -> Iterator[Told]:
     """The shortest runs of sentences that are known, one after another."""
     at = 0
     while at < len(sentences):
@@ -101,38 +102,38 @@ def _told_runs(sentences: list[str], spoken: str) -> Iterator[Told]:
             if found is not None:
                 break
         else:
-            found, end = _as_it_is(sentences[at], spoken), at + 1
+            found, end = _as_it_is(sentences[at]), at + 1
         yield found
         at = end
 
 
 @functools.lru_cache(maxsize=16384)
-def _told_as_one(sentence: str, spoken: str) -> Told | None:
+def _told_as_one(sentence: str, spoken: Spoken) -> Told | None:
     """By the template or list that leaves the fewest words untold; of two alike the one that says more."""
     if not _LETTERS.search(sentence):
         return Told(marked_with_units(sentence), 0)
-    name = _names(spoken).get(sentence)
+    name = _names(spoken[0]).get(sentence)
     if name is not None:
         return Told(name, 0)
     ways = [*_by_templates(sentence, spoken), *_by_lists(sentence, spoken)]
     return min(ways, key=lambda way: way.left_count, default=None)
 
 
-def _by_templates(sentence: str, spoken: str) -> Iterator[Told]:
+def _by_templates(sentence: str, spoken: Spoken) -> Iterator[Told]:
     for template, parts in _fitting(sentence, spoken):
-        told = {name: _told_part(said, template.kinds[name], spoken) for name, said in parts.items()}
-        one = table("sentences", spoken).get(template.english + ONE) if parts.get("count") == "1" else None
+        told = {name: _told_part(part, template.kinds[name], spoken) for name, part in parts.items()}
+        one = table("sentences", spoken[0]).get(template.english + ONE) if parts.get("count") == "1" else None
         words = (one or template.told).format(**{name: part.words for name, part in told.items()})
         yield Told(words, sum(part.left_count for part in told.values()))
 
 
-def _told_part(said: str, kind: str, spoken: str) -> Told:
+def _told_part(part: str, kind: str, spoken: Spoken) -> Told:
     if kind == "name":
-        return Told(said, _letters(said))
-    return Told(marked(said), 0) if kind else _told(said, spoken)
+        return Told(part, _letters(part))
+    return Told(marked(part), 0) if kind else _told(part, spoken)
 
 
-def _by_lists(english: str, spoken: str) -> Iterator[Told]:
+def _by_lists(english: str, spoken: Spoken) -> Iterator[Told]:
     """Parts that are told each by itself; only where one of them is known."""
     for separator in _LISTS:
         parts = english.split(separator, 1)
@@ -140,28 +141,27 @@ def _by_lists(english: str, spoken: str) -> Iterator[Told]:
             told = [_told(part, spoken) for part in parts]
             left_count = sum(part.left_count for part in told)
             if left_count < _letters(english):
-                joined = table("sentences", spoken).get(separator, separator)
+                joined = table("sentences", spoken[0]).get(separator, separator)
                 yield Told(joined.join(part.words for part in told), left_count)
 
 
-def _as_it_is(english: str, spoken: str) -> Told:
+def _as_it_is(english: str) -> Told:
     """What was typed, and names: only its figures with units and its dates are those of the language."""
-    return Told(marked_with_units(_DATE.sub(lambda found: _dated(found, spoken), english)), _letters(english))
+    return Told(marked_with_units(_DATE.sub(_dated, english)), _letters(_DATE.sub("", english)))
 
 
-def _dated(found: re.Match[str], spoken: str) -> str:
+def _dated(found: re.Match[str]) -> str:
     day, month, year = found.groups()
-    date = "{day} " + month + " {year}"
-    return table("sentences", spoken).get(date, date).format(day=day, year=year)
+    return said("{day} {month} {year}", day=day, month=said(month), year=year)
 
 
 def _letters(words: str) -> int:
     return sum(len(word) for word in _WORD.findall(words))
 
 
-def _fitting(sentence: str, spoken: str) -> Iterator[tuple[Template, dict[str, str]]]:
+def _fitting(sentence: str, spoken: Spoken) -> Iterator[tuple[Template, dict[str, str]]]:
     """The templates that a sentence fits, the one with most words of its own first."""
-    by_word = _templates(spoken)
+    by_word = _templates(spoken[0])
     words = dict.fromkeys((*_LETTERS.findall(sentence), sentence, _ANY))
     known = (template for word in words for template in by_word.get(word, ()))
     for template in sorted(known, key=lambda one: -one.literal_count):

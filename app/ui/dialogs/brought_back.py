@@ -11,6 +11,7 @@ from app.ui.dialogs.frame import DialogFrame
 from app.ui.shell.again import start_again
 from app.ui.shell.lettering import Words
 from app.ui.texts import text
+from app.words import retold
 
 if TYPE_CHECKING:
     from app.desk.copies import Restored
@@ -58,11 +59,11 @@ def _column(title: str, side: StoreSide | None) -> QVBoxLayout:
     if side is None:
         column.addWidget(Words(text("brought_back.unreadable"), role="body"))
         return column
-    column.addWidget(Words(side.only_here_text, role="value", bold=True))
+    column.addWidget(Words(retold(side.only_here_text), role="value", bold=True))
     for line in (
         side.name_text,
-        side.counts_text,
-        text("brought_back.last", at=side.last_text),
+        retold(side.counts_text),
+        text("brought_back.last", at=retold(side.last_text)),
         text("brought_back.head", head=side.head_text),
     ):
         column.addWidget(Words(line))

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from app.ui.dialogs.frame import DialogFrame
 from app.ui.texts import text
+from app.words import retold
 
 if TYPE_CHECKING:
     from app.ui.window import MainWindow
@@ -18,7 +19,7 @@ class StoreMissingDialog(DialogFrame):
         super().__init__(
             text("store_missing.heading"),
             main=text("store_missing.main"),
-            intro=f"{sentence} {text('store_missing.intro')}",
+            intro=f"{retold(sentence)} {text('store_missing.intro')}",
             width=1000,
             parent=window,
         )

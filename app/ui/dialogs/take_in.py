@@ -10,6 +10,7 @@ from PySide6.QtCore import Signal
 from app.ui.dialogs.believe import BelieveDialog
 from app.ui.dialogs.path import PathDialog
 from app.ui.texts import text
+from app.words import retold
 
 if TYPE_CHECKING:
     from app.desk import Change, Desk
@@ -59,8 +60,8 @@ class TakeInDialog(PathDialog):
         if look is None or not look.here or look.nothing_new:
             self._start()
         elif look.trouble_text:
-            self.refuse(look.trouble_text)
-            self.not_taken.emit(look.trouble_text)
+            self.refuse(retold(look.trouble_text))
+            self.not_taken.emit(retold(look.trouble_text))
         else:
             from app.ui.dialogs.merge_draft import MergeDialog
 

@@ -20,6 +20,7 @@ from PySide6.QtWidgets import QDialog
 
 from app.ui import theme
 from app.ui.texts import text
+from app.words import retold
 
 if TYPE_CHECKING:
     from app.ui.models.attached import AttachedModel
@@ -218,7 +219,7 @@ def _page(data: bytes, page: int, room: QSize) -> Seen:
     try:
         paged = PagedFile(data)
     except NoPages as problem:
-        raise NotShown(text("viewer.damaged", reason=problem.sentence)) from problem
+        raise NotShown(text("viewer.damaged", reason=retold(problem.sentence))) from problem
     with paged as file:
         wide, high = file.size_pt(page)
         scale = min(room.width() / wide, room.height() / high)

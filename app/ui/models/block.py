@@ -11,7 +11,7 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersisten
 from app.exchange.columns import PastedColumn
 from app.exchange.tsv import PastedRow, Preview
 from app.ui.texts import text
-from app.words import figures, quantity
+from app.words import figures, quantity, retold
 
 Index = QModelIndex | QPersistentModelIndex
 
@@ -50,11 +50,10 @@ class BlockModel(QAbstractTableModel):
             return words if role == Qt.ItemDataRole.DisplayRole else None
         cell = row.cells[index.column() - 1]
         if role == Qt.ItemDataRole.DisplayRole:
-            return f"{cell.text}  ! {cell.reason}" if cell.refused else cell.text
+            return f"{cell.text}  ! {retold(cell.reason)}" if cell.refused else cell.text
         if role == Qt.ItemDataRole.AccessibleTextRole:
-            return (
-                text("paste.refused_cell", cell=cell.text, reason=cell.reason) if cell.refused else cell.text
-            )
+            why = retold(cell.reason)
+            return text("paste.refused_cell", cell=cell.text, reason=why) if cell.refused else cell.text
         return None
 
     def headerData(
@@ -69,7 +68,7 @@ class BlockModel(QAbstractTableModel):
             return text("paste.row")
         column = self._columns[section - 1]
         if column.quantity_id is None:
-            return f"{column.heading_text or text('paste.unnamed')}\n{column.reason}"
+            return f"{column.heading_text or text('paste.unnamed')}\n{retold(column.reason)}"
         taken = quantity(column.quantity_id)
         words = ", ".join(filter(None, (taken.heading, figures.symbol(column.unit) if column.unit else "")))
-        return f"{words}\n{column.reason}"
+        return f"{words}\n{retold(column.reason)}"

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from app.ui.models.lines import LinesModel
 from app.ui.texts import text
+from app.words import retold
 
 if TYPE_CHECKING:
     from app.desk.copies import CopyLine
@@ -21,4 +22,4 @@ class CopiesModel(LinesModel["CopyLine"]):
         """What a copy says in a column."""
         if column == "device":
             return text("copies.away" if one.away else "copies.here")
-        return one.when_text if column == "when" else one.where_text
+        return retold(one.when_text) if column == "when" else one.where_text

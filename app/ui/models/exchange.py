@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from app.ui.models.lines import LinesModel
 from app.ui.texts import text
+from app.words import retold
 
 if TYPE_CHECKING:
     from app.exchange.folder import FolderFile
@@ -23,4 +24,4 @@ class ExchangeModel(LinesModel["FolderFile"]):
             return one.path.name
         if column == "kind":
             return text(f"exchange.kind.{one.kind.replace(' ', '_')}")
-        return one.said_text or text(f"exchange.{one.state}")
+        return retold(one.said_text) or text(f"exchange.{one.state}")

@@ -8,6 +8,7 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersisten
 
 from app.exchange.plates import PlateField, PlateRow, PlatesPreview
 from app.ui.texts import text
+from app.words import retold
 
 Index = QModelIndex | QPersistentModelIndex
 _NOTHING: Final = PlatesPreview()
@@ -69,12 +70,12 @@ class PlatesModel(QAbstractTableModel):
             return None
         if section < 2:
             return text(("plates_in.row", "plates_in.reason")[section])
-        return self._fields[section - 2].words if section - 2 < len(self._fields) else None
+        return retold(self._fields[section - 2].words) if section - 2 < len(self._fields) else None
 
     def _words(self, row: PlateRow, column: int) -> str:
         if column == 0:
             return str(row.line)
         if column == 1:
-            return row.reason or text("plates_in.taken")
+            return retold(row.reason) or text("plates_in.taken")
         name = self._fields[column - 2].name
         return row.values.get(name, "") + ("  !" if name == row.bad_field else "")

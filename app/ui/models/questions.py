@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
 from app.ui.models.lines import LinesModel
+from app.words import retold
 
 if TYPE_CHECKING:
     from app.desk.questions import QuestionLine, SideLine
@@ -38,6 +39,7 @@ class QuestionsModel(LinesModel[SideRow]):
     def words(self, one: SideRow, column: str) -> str:
         """What a value says in a column."""
         if column in ("where", "field"):
-            told = one.question.where_text if column == "where" else one.question.field_text
+            told = retold(one.question.where_text if column == "where" else one.question.field_text)
             return "" if one.side else f"{told[:1].upper()}{told[1:]}"
-        return {"value": one.its.value_text, "who": one.its.who_text, "when": one.its.when_text}[column]
+        its = one.its
+        return {"value": its.value_text, "who": its.who_text, "when": retold(its.when_text)}[column]

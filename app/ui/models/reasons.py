@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
 from app.ui.texts import text
+from app.words import retold
 
 if TYPE_CHECKING:
     from app.desk.queue import Reason
@@ -39,7 +40,8 @@ class ReasonsModel(QAbstractTableModel):
         if not index.isValid() or not 0 <= index.row() < len(self._reasons):
             return None
         reason = self._reasons[index.row()]
-        words = f"{reason.text[:1].upper()}{reason.text[1:]}"
+        told = retold(reason.text)
+        words = f"{told[:1].upper()}{told[1:]}"
         if role == Qt.ItemDataRole.DisplayRole:
             leads = text("reasons.go") if reason.core_id or reason.page_id else ""
             return leads if index.column() else words

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from app.ui.models.lines import LinesModel
 from app.ui.texts import text
+from app.words import retold
 
 if TYPE_CHECKING:
     from app.desk.archive.sending import ArchiveLine
@@ -21,5 +22,5 @@ class SendingModel(LinesModel["ArchiveLine"]):
         """What an issued revision says in a column."""
         if column == "state":
             return text(f"sending.{one.state}")
-        told = {"number": one.number_text, "when": one.when_text, "said": one.state_text}
+        told = {"number": one.number_text, "when": retold(one.when_text), "said": retold(one.state_text)}
         return told.get(column, str(one.revision))

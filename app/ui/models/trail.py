@@ -9,6 +9,7 @@ from PySide6.QtCore import QModelIndex, QObject, QPersistentModelIndex, Qt
 
 from app.ui.models.filtered import FilteredLines
 from app.ui.texts import text
+from app.words import retold
 
 if TYPE_CHECKING:
     from app.desk.trail import TrailLine
@@ -21,12 +22,12 @@ def cells_of(line: TrailLine) -> tuple[str, ...]:
     """The cells of one act, in the order of the columns."""
     device = f"{line.device_id[:8]} · {line.n}"
     return (
-        line.when_text,
+        retold(line.when_text),
         line.who_text,
-        line.what_text,
-        line.where_text,
-        line.from_text,
-        line.to_text,
+        retold(line.what_text),
+        retold(line.where_text),
+        retold(line.from_text),
+        retold(line.to_text),
         device,
     )
 
@@ -49,7 +50,8 @@ class TrailModel(FilteredLines["TrailLine"]):
     def put(self, lines: Sequence[TrailLine]) -> None:
         """Show another trail; what was typed still cuts it down."""
         self._all = tuple(reversed(lines))
-        self._searched = [" ".join((*cells_of(line), line.note_text)).casefold() for line in self._all]
+        told = [(*cells_of(line), retold(line.note_text)) for line in self._all]
+        self._searched = [" ".join(words).casefold() for words in told]
         self._fill()
 
     def search(self, letters: str) -> None:

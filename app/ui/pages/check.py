@@ -17,6 +17,7 @@ from app.ui.shell.lettering import Line, Panel, Words
 from app.ui.shell.part import Part
 from app.ui.shell.scroll import Scroll, bring_into_view
 from app.ui.texts import text
+from app.words import retold
 
 if TYPE_CHECKING:
     from app.record.verdict import Outcome, Verdict
@@ -126,7 +127,7 @@ class CheckPage(QWidget):
 
     def _put(self, verdict: Verdict) -> None:
         self.outcome.put(verdict.outcome)
-        first, *rest = verdict.sentences
+        first, *rest = [retold(one) for one in verdict.sentences]
         told = first.partition(": ")[2] or first
         self.sentences.setText("\n".join((told[:1].upper() + told[1:], *rest)))
         self.heading_signers.setVisible(bool(verdict.signers))

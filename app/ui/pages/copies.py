@@ -2,25 +2,21 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QHeaderView, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from app.ui.models.copies import CopiesModel
-from app.ui.shell.foot import Foot
-from app.ui.shell.lettering import Line, Panel, Words
+from app.ui.shell.lettering import WholeWords
 from app.ui.shell.part import Part
-from app.ui.shell.ruled_table import RuledTable
+from app.ui.shell.table_frame import TableFrame
 from app.ui.texts import text
+from app.words import retold
 
 if TYPE_CHECKING:
     from app.desk import Change
     from app.desk.copies import CopiesView, Restored
     from app.ui.window import MainWindow
-
-_WIDTHS: Final = {"when": 310, "device": 190}
 
 
 class CopiesPage(QWidget):
@@ -32,14 +28,15 @@ class CopiesPage(QWidget):
         super().__init__()
         self._window = window
         self.model = CopiesModel(self)
-        self.table = RuledTable()
-        self.table.setAccessibleName(text("copies.heading"))
-        self.table.setModel(self.model)
-        self.table.chosen.connect(lambda _row: self.bring_back())
-        self.last, self.away = Words(role="value", bold=True), Words(role="value", bold=True)
-        self.trouble = Words(role="value", bold=True)
-        self.foot = Foot("copies", (("make", "Alt+C", self.make), ("bring_back", "Enter", self.bring_back)))
-        self._lay_out()
+        self.last, self.away = WholeWords(role="value", bold=True), WholeWords(role="value", bold=True)
+        self.trouble = WholeWords(role="value", bold=True)
+        self.frame = TableFrame(
+            self, self.page_id, self.model,
+            (("make", "Alt+C", self.make), ("bring_back", "Enter", self.bring_back)),
+            words=(self.last, self.away, self.trouble), widths={"when": 310, "device": 190},
+            stretched="where", gives_way={"where": 620},
+        )  # fmt: skip
+        self.table, self.foot = self.frame.table, self.frame.foot
         window.copier.made.connect(self.show_view)
         window.copier.working.connect(self._show_working)
         window.copier.look()
@@ -49,14 +46,13 @@ class CopiesPage(QWidget):
 
     def show_view(self, view: CopiesView) -> None:
         """Put up what copies there are."""
-        before = self.table.currentIndex().row()
-        self.model.show_lines(view.lines)
-        self.table.setCurrentIndex(self.model.index(max(before, 0), 0))
-        self.last.setText(text("copies.last", at=view.last_text) if view.last_text else text("copies.none"))
+        self.frame.put(view.lines)
+        last = text("copies.last", at=view.last_text) if view.last_text else text("copies.none")
+        self.frame.tell(self.last, last)
         away = text("copies.away_last", ago=view.away_text) if view.away_text else text("copies.away_none")
-        self.away.setText(f"{away} {text('copies.overdue')}" if view.away_text and view.overdue else away)
-        self.trouble.setText(view.trouble_text)
-        self.trouble.setVisible(bool(view.trouble_text))
+        late = view.away_text and view.overdue
+        self.frame.tell(self.away, f"{away} {text('copies.overdue')}" if late else away)
+        self.frame.tell(self.trouble, retold(view.trouble_text))
         self.foot.buttons["bring_back"].set_reason("" if view.lines else text("copies.nothing"))
 
     def make(self) -> None:
@@ -65,7 +61,7 @@ class CopiesPage(QWidget):
 
     def bring_back(self) -> None:
         """Bring the copy in hand back to a file of its own, and show both side by side."""
-        line = self.model.line(self.table.currentIndex().row())
+        line = self.frame.in_hand
         if line is None:
             return
         self._window.copier.do(
@@ -76,11 +72,11 @@ class CopiesPage(QWidget):
 
     def first_focus(self) -> None:
         """The table."""
-        self.table.setFocus(Qt.FocusReason.OtherFocusReason)
+        self.frame.first_focus()
 
     def parts(self) -> list[Part]:
         """Table, buttons."""
-        return [Part(self.table, self.table.setFocus), Part(self.foot, self.foot.buttons["make"].setFocus)]
+        return self.frame.parts()
 
     def show_sets(self) -> None:
         """There are no sets on this page."""
@@ -101,34 +97,7 @@ class CopiesPage(QWidget):
         BroughtBackDialog(self._window, found).open()
 
     def _refuse(self, sentence: str) -> None:
-        self.trouble.setText(sentence)
-        self.trouble.show()
+        self.frame.tell(self.trouble, sentence)
 
     def _show_working(self, working: bool) -> None:
         self.foot.buttons["make"].set_reason(text("copies.working") if working else "")
-
-    def _lay_out(self) -> None:
-        outer = QVBoxLayout(self)
-        outer.setContentsMargins(0, 0, 0, 0)
-        outer.setSpacing(0)
-        head = Panel("sheet")
-        column = QVBoxLayout(head)
-        column.setContentsMargins(16, 12, 16, 12)
-        column.setSpacing(6)
-        column.addWidget(Line(text("copies.heading"), role="heading", bold=True))
-        for words in (Words(text("copies.intro")), self.last, self.away, self.trouble):
-            column.addWidget(words)
-        self.trouble.hide()
-        outer.addWidget(head)
-        outer.addWidget(self.table, 1)
-        outer.addWidget(self.foot)
-        for column_no, name in enumerate(self.model.columns):
-            self.table.setColumnWidth(column_no, _WIDTHS.get(name, 200))
-        self.table.horizontalHeader().setSectionResizeMode(
-            self.model.columns.index("where"), QHeaderView.ResizeMode.Stretch
-        )
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """On a narrow screen the folder gives way."""
-        super().resizeEvent(event)
-        self.table.setColumnHidden(self.model.columns.index("where"), self.width() < 620)

@@ -18,6 +18,7 @@ from app.ui.shell.part import Part
 from app.ui.shell.ruled_table import RuledTable
 from app.ui.shell.scroll import Scroll
 from app.ui.texts import text
+from app.words import retold
 
 if TYPE_CHECKING:
     from app.desk import Change
@@ -197,7 +198,7 @@ class FiledPage(QWidget):
 
     def _put_standing(self, found: Standing) -> None:
         self.outcome.put(found.verdict.outcome)
-        first = found.verdict.sentences[0].partition(": ")
+        first = retold(found.verdict.sentences[0]).partition(": ")
         told = first[2] or first[0]
         signers = "; ".join(
             text("filed.signer", meaning=one.meaning, name=one.name_text, day=one.at_utc[:10])

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QHBoxLayout, QHeaderView, QVBoxLayout, QWidget
 
 from app.desk import Address, Change
 from app.ui import theme
-from app.ui.models.trail import COLUMNS, TrailModel
+from app.ui.models.trail import COLUMNS, TrailModel, cells_of
 from app.ui.pages.jobs import SearchField
 from app.ui.shell.lettering import Line, Panel, Words
 from app.ui.shell.part import Part
@@ -18,7 +18,7 @@ from app.ui.shell.ruled_table import RuledTable
 from app.ui.shell.tab_button import TabButton
 from app.ui.shell.titles import ct_words, place_of
 from app.ui.texts import text
-from app.words import quantity
+from app.words import quantity, retold
 
 if TYPE_CHECKING:
     from app.desk.trail import TrailLine
@@ -201,6 +201,7 @@ class TrailPage(QWidget):
 
 def _whole(line: TrailLine) -> str:
     """An act in one sentence."""
-    went = text("trail.went", old=line.from_text, new=line.to_text) if line.from_text else line.to_text
-    told = [line.when_text, line.who_text, line.what_text, line.where_text, went, line.note_text]
+    when, who, what, where, old, new, _ = cells_of(line)
+    went = text("trail.went", old=old, new=new) if old else new
+    told = [when, who, what, where, went, retold(line.note_text)]
     return " · ".join(part for part in told if part)

@@ -10,6 +10,7 @@ from app.ui import theme
 from app.ui.shell.key_button import VerbButton
 from app.ui.shell.lettering import Line, Panel
 from app.ui.texts import text
+from app.words import retold
 
 if TYPE_CHECKING:
     from app.ui.review.state import ReviewState
@@ -115,4 +116,4 @@ def _sentence(state: ReviewState) -> str:
     step = state.step("approve")
     if step is None:
         return f"{words} {state.view.away_text}".strip() + "."
-    return sentence(step.words, step.why_not) if step.why_not else text("review.can_approve")
+    return retold(sentence(step.words, step.why_not)) if step.why_not else text("review.can_approve")

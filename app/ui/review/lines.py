@@ -11,6 +11,7 @@ from app.desk.looking import Changed
 from app.desk.readiness import place_words
 from app.ui.review.to_decide import DecideLine
 from app.ui.texts import text
+from app.words import retold
 from ctcore.job import DECISION_WORDS, Job, Remark, places
 
 Pinned = Mapping[str, Sequence[Remark]]
@@ -34,14 +35,14 @@ class Wording:
             job,
             comments,
             changed,
-            {place.core.core_id: place_words(place) for place in places(job)},
+            {place.core.core_id: retold(place_words(place)) for place in places(job)},
             {row.procedure_id: spoken.in_line(row.short_name) for row in spoken.all_procedures()},
             {person.person_id: person.name_text for person in job.people},
         )
 
     def line(self, one: ExceptionLine) -> DecideLine:
         """One line in words."""
-        found = one.found_text.removeprefix(f"{one.verdict}: ")
+        found = retold(one.found_text.removeprefix(f"{one.verdict}: "))
         parts = (self.places.get(one.core_id, ""), self.tests.get(one.procedure_id, ""))
         place = ", ".join(part for part in parts if part)
         if not place:

@@ -10,6 +10,7 @@ from PySide6.QtCore import QObject, Qt, QTimer, Signal
 
 from app.settings import Settings
 from app.ui.texts import text
+from app.words import retold
 
 if TYPE_CHECKING:
     from app.exchange.folder import Folder, FolderFile
@@ -91,7 +92,7 @@ class FolderWatch(QObject):
         try:
             view = FolderView(named=True, files=tuple(waiting_in(folder)))
         except Refusal as problem:
-            view = FolderView(named=True, trouble_text=problem.sentence)
+            view = FolderView(named=True, trouble_text=retold(problem.sentence))
         if not self._closed:
             self._arrived.emit(view)
 

@@ -16,6 +16,7 @@ from app.ui.shell.announcing import announce
 from app.ui.shell.key_button import PlainButton, VerbButton
 from app.ui.shell.lettering import Words
 from app.ui.texts import text
+from app.words import retold
 
 
 class MessageBar(QWidget):
@@ -53,6 +54,7 @@ class MessageBar(QWidget):
         """Show a sentence, with a button for what is offered; an empty one leaves the bar as it is."""
         if not sentence:
             return
+        sentence = retold(sentence)
         self._take, self._passing = take, False
         self.offer.setText(offer)
         self.offer.setVisible(bool(offer))

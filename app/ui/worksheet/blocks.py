@@ -15,6 +15,7 @@ from app.exchange.problem import JobFileProblem
 from app.exchange.tables import Table
 from app.ui.dialogs.readings_in import ReadingsDialog, Target
 from app.ui.texts import text
+from app.words import retold
 
 if TYPE_CHECKING:
     from app.ui.worksheet.cursor import Cursor
@@ -88,7 +89,7 @@ class Blocks(QObject):
         def failed(problem: BaseException) -> None:
             if not isinstance(problem, JobFileProblem):
                 raise problem
-            refused(text("readings_in.refused", sentence=problem.sentence))
+            refused(text("readings_in.refused", sentence=retold(problem.sentence)))
 
         self._page.writer.submit(
             partial(tables.from_file, path, decimal_comma=decimal_comma, mark=mark), done=took, failed=failed

@@ -18,6 +18,7 @@ from app.ui.worksheet.blocks import Blocks
 from app.ui.worksheet.fieldline import FieldLine
 from app.ui.worksheet.sheet import RowLine
 from app.ui.worksheet.travel import Travel
+from app.words import retold
 from ctcore.findings import Finding
 from ctcore.job import METHOD_ROW
 
@@ -258,7 +259,7 @@ class Cursor(QObject):
             if then is not None:
                 then()
         if change.note_text:
-            page.body.hint.tell(change.note_text)
+            page.body.hint.tell(retold(change.note_text))
         page.changed.emit(change)
 
     @contextmanager

@@ -26,18 +26,31 @@ from tests.app.words.written import PLACE, shape_of, written
 ROOT: Final = Path(__file__).parents[3]
 OTHERS: Final = [language for language, _ in LANGUAGES if language != ENGLISH]
 # Folders whose sentences reach a screen or a sheet; what lies apart is told by its id, or is not told.
-TOLD: Final = ("ctcore",)
+TOLD: Final = ("ctcore", "app/desk", "app/exchange", "app/jobstore", "app/record")
 APART: Final = (
     "ctcore/quantities/", "ctcore/procedures/", "ctcore/hookup/", "ctcore/plan.py", "ctcore/job.py",
-    "ctcore/standards/proof.py", "ctcore/figures.py",
+    "ctcore/standards/proof.py", "ctcore/figures.py", "app/desk/trail.py", "app/record/pack.py",
+    "app/record/sheet_files.py", "app/desk/together.py", "app/jobstore/migrations/",
+    "app/jobstore/archive/migrations/",
 )  # fmt: skip
-# Names of standards, formulas and words that are looked for, and what only a programmer reads.
+# What is said to a database is for no person.
+_SQL: Final = re.compile(
+    r"\b(SELECT|INSERT|UPDATE|DELETE|CREATE|PRAGMA|REVOKE|GRANT|BEGIN|EXPLAIN|VACUUM|MATCH|NULL)\b"
+    r"|\bIN \(|SET LOCAL"
+    r"|^-c | text[,;]|> 0$"
+)
+# Names of standards, formulas, times, words that are only looked for, and what only a programmer reads.
 STAYS: Final = {
     "earth fault", "IEEE C57.13.6-2005 (R2010)", "K If/n (Rct + Rl + Rr)", "If/n (Rct + Rl)",
-    "a Job is wanted; ctcore.job.from_plain makes one of plain data",
+    "a Job is wanted; ctcore.job.from_plain makes one of plain data", "a number of many digits",
+    "{} d {} h {} min", "{} h {} min", "{} min {} s", "Signed as {}, {}\n{}, key {}",
+    "serial no", "serial no.", "year of manufacture", "core number", "ct ratio", "rct 75",
+    "A Coreleaf job file, version {}.", "Extra data", "Unterminated string", "Plan Rows", "rows of {}",
+    "links between rows", "sheet digest", "record digest",
+    *(f"{{}}, Table {number}" for number in (201, 202, 203, 205, 206)),
 }  # fmt: skip
 # What was added in English since the language was gone through last.
-MOST_MISSING: Final = 25
+MOST_MISSING: Final = 20
 _FIGURE: Final = re.compile(r"\d+")
 _UNTOLD: Final = "Qxz"
 
@@ -54,7 +67,8 @@ def every_written() -> dict[str, str]:
     found: dict[str, str] = {}
     for path in sources():
         for line, sentence in written(path):
-            found.setdefault(sentence, f"{path.relative_to(ROOT)}:{line}")
+            if not _SQL.search(sentence):
+                found.setdefault(sentence, f"{path.relative_to(ROOT)}:{line}")
     return found
 
 
@@ -183,6 +197,15 @@ def test_english_with_a_comma_changes_marks_of_figures_alone() -> None:
         told = retold("Class 0.5, at 1.000\u00a0A. The limit holds by IEC 61869-2:2012, 5.6.201.")
 
     assert told == "Class 0.5, at 1,000\u00a0A. The limit holds by IEC 61869-2:2012, 5.6.201."
+
+
+def test_a_comma_that_was_shown_is_not_shown_where_a_point_is_wanted() -> None:
+    with speaking("de", comma=True):
+        first = retold("Exciting current 2.5\u00a0mA.")
+    with speaking("de"):
+        second = retold("Exciting current 2.5\u00a0mA.")
+
+    assert (first, second) == ("Magnetisierungsstrom 2,5\u00a0mA.", "Magnetisierungsstrom 2.5\u00a0mA.")
 
 
 def test_what_was_typed_is_never_told_otherwise() -> None:
