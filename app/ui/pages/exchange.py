@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QHeaderView, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from app.ui.models.exchange import ExchangeModel
-from app.ui.shell.foot import Foot
-from app.ui.shell.lettering import Line, Panel, Words
+from app.ui.shell.lettering import WholeWords
 from app.ui.shell.part import Part
-from app.ui.shell.ruled_table import RuledTable
+from app.ui.shell.table_frame import TableFrame
 from app.ui.texts import text
 
 if TYPE_CHECKING:
@@ -20,11 +17,6 @@ if TYPE_CHECKING:
     from app.exchange.folder import FolderFile
     from app.ui.shell.folder_watch import FolderView
     from app.ui.window import MainWindow
-
-_WIDTHS: Final = {"name": 420, "kind": 190}
-
-# A screen of 768 lines at 200 %: what the page is for gives way to where things stand.
-_LOW: Final = 420
 
 
 class ExchangePage(QWidget):
@@ -36,17 +28,15 @@ class ExchangePage(QWidget):
         super().__init__()
         self._window = window
         self.model = ExchangeModel(self)
-        self.table = RuledTable()
-        self.table.setAccessibleName(text("exchange.heading"))
-        self.table.setModel(self.model)
-        self.table.chosen.connect(lambda _row: self.take_in())
-        self.state, self.trouble = Words(role="value", bold=True), Words(role="value", bold=True)
-        self.said = Words(role="value")
-        self.foot = Foot(
-            "exchange",
+        self.state, self.trouble = WholeWords(role="value", bold=True), WholeWords(role="value", bold=True)
+        self.said = WholeWords(role="value")
+        self.frame = TableFrame(
+            self, self.page_id, self.model,
             (("look", "Alt+L", self.look), ("send", "Alt+S", self.send), ("take", "Enter", self.take_in)),
-        )
-        self._lay_out()
+            words=(self.state, self.trouble, self.said), widths={"name": 420, "kind": 190}, stretched="said",
+            gives_way={"kind": 760},
+        )  # fmt: skip
+        self.table, self.foot = self.frame.table, self.frame.foot
         self.table.selectionModel().currentChanged.connect(lambda *_: self._tell_line())
         window.folder.told.connect(self.show_view)
         self.show_view(window.folder.view)
@@ -57,16 +47,12 @@ class ExchangePage(QWidget):
 
     def show_view(self, view: FolderView) -> None:
         """Put up what waits."""
-        before = max(self.table.currentIndex().row(), 0)
-        self.model.show_lines(view.files)
-        self.table.setCurrentIndex(self.model.index(before, 0))
+        self.frame.put(view.files)
         count = text("exchange.waiting", count=len(view.files)) if view.files else ""
         nothing = text("exchange.nothing")
         quiet = f"{nothing[:1].upper()}{nothing[1:]}." if view.named else text("exchange.no_folder")
-        self.state.setText(count or ("" if view.trouble_text else quiet))
-        self.trouble.setText(view.trouble_text)
-        for words in (self.state, self.trouble):
-            words.setVisible(bool(words.text()))
+        self.frame.tell(self.state, count or ("" if view.trouble_text else quiet))
+        self.frame.tell(self.trouble, view.trouble_text)
         self.foot.buttons["send"].set_reason(self._why_not_send(view))
         self._tell_line()
 
@@ -78,7 +64,7 @@ class ExchangePage(QWidget):
         """Take the file in hand in, by the same dialog as any other file."""
         from app.ui.dialogs.take_in import TakeInDialog
 
-        one = self._in_hand
+        one = self.frame.in_hand
         if one is None or one.state != "ready":
             return
         dialog = TakeInDialog(self._window, one.path)
@@ -99,18 +85,14 @@ class ExchangePage(QWidget):
 
     def first_focus(self) -> None:
         """The table."""
-        self.table.setFocus(Qt.FocusReason.OtherFocusReason)
+        self.frame.first_focus()
 
     def parts(self) -> list[Part]:
         """Table, buttons."""
-        return [Part(self.table, self.table.setFocus), Part(self.foot, self.foot.buttons["look"].setFocus)]
+        return self.frame.parts()
 
     def show_sets(self) -> None:
         """There are no sets on this page."""
-
-    @property
-    def _in_hand(self) -> FolderFile | None:
-        return self.model.line(self.table.currentIndex().row())
 
     def _note_refused(self, one: FolderFile, sentence: str) -> None:
         """The file stays where it is, with what was said to it."""
@@ -138,37 +120,8 @@ class ExchangePage(QWidget):
 
     def _tell_line(self) -> None:
         """All that is to say of the file in hand: the table may have cut it short."""
-        one = self._in_hand
-        self.said.setText(one.said_text if one is not None else "")
-        self.said.setVisible(bool(self.said.text()))
+        one = self.frame.in_hand
+        self.frame.tell(self.said, one.said_text if one is not None else "")
         ready = one is not None and one.state == "ready"
         why_not = text("exchange.settling") if one is not None else text("exchange.nothing")
         self.foot.buttons["take"].set_reason("" if ready else why_not)
-
-    def _lay_out(self) -> None:
-        outer = QVBoxLayout(self)
-        outer.setContentsMargins(0, 0, 0, 0)
-        outer.setSpacing(0)
-        head = Panel("sheet")
-        column = QVBoxLayout(head)
-        column.setContentsMargins(16, 12, 16, 12)
-        column.setSpacing(6)
-        column.addWidget(Line(text("exchange.heading"), role="heading", bold=True))
-        self.intro = Words(text("exchange.intro"))
-        for words in (self.intro, self.state, self.trouble, self.said):
-            column.addWidget(words)
-        outer.addWidget(head)
-        outer.addWidget(self.table, 1)
-        outer.addWidget(self.foot)
-        for column_no, name in enumerate(self.model.columns):
-            self.table.setColumnWidth(column_no, _WIDTHS.get(name, 200))
-        self.table.horizontalHeader().setSectionResizeMode(
-            self.model.columns.index("said"), QHeaderView.ResizeMode.Stretch
-        )
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """On a narrow screen the kind gives way."""
-        super().resizeEvent(event)
-        self.intro.setVisible(self.height() >= _LOW)
-        self.table.setColumnHidden(self.model.columns.index("kind"), self.width() < 760)
-        self.table.setColumnWidth(0, 420 if self.width() >= 1000 else 300)

@@ -11,11 +11,14 @@ from app.ui.shell.key_button import VerbButton
 from app.ui.shell.lettering import Panel
 from app.ui.texts import text
 
+# The name of an act, its key, and what it does.
+Act = tuple[str, str, Callable[[], object]]
+
 
 class Foot(Panel):
     """Buttons by name, the last one the main one; `words` stands before their ids in the texts."""
 
-    def __init__(self, words: str, acts: Sequence[tuple[str, str, Callable[[], object]]]) -> None:
+    def __init__(self, words: str, acts: Sequence[Act]) -> None:
         super().__init__("sheet", rules="top", weight=2)
         self.setFixedHeight(theme.density().main_button + 6)
         self.buttons: dict[str, VerbButton] = {}
