@@ -11,6 +11,7 @@ from app.desk.seen import Memory
 from app.jobstore import Store, space
 from app.settings import Settings
 from app.ui.dialogs.frame import open_dialog
+from app.ui.shell.lettering import Words
 from tests.app.ui.desk_of_window import Hand, OpenHand, make_job
 
 SHIFTED = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier
@@ -48,7 +49,7 @@ def test_a_copy_brought_back_stands_beside_the_store_and_enter_stays_with_that(h
     page.table.setFocus()
     hand.press(Qt.Key.Key_Return)
     hand.wait(open_dialog)
-    said = [label.text() for label in open_dialog().findChildren(type(page.last))]
+    said = [label.text() for label in open_dialog().findChildren(Words)]
     assert "Nothing that the other lacks." in said
     hand.press(Qt.Key.Key_Return)
     assert open_dialog() is None
@@ -131,7 +132,7 @@ def test_beside_a_store_that_cannot_be_read_the_newest_copy_is_named_and_brought
     page.bring_back()
     hand.wait(open_dialog)
     assert "It can't be read at the moment." in [
-        label.text() for label in open_dialog().findChildren(type(page.last))
+        label.text() for label in open_dialog().findChildren(Words)
     ]
     open_dialog().accept()
     hand.close()
