@@ -37,6 +37,10 @@ _DIGITS: Final = re.compile(rb"<[0-9A-F]+>")
 _MEANING_OF: Final[Mapping[str, cms.Meaning]] = {TESTED_FIELD: "tested", APPROVED_FIELD: "approved"}
 _LONGEST_ATTACHED: Final = 64 * 1024 * 1024
 _NOT_OURS: Final = "This PDF is no signed sheet of this program: "
+_WRITTEN_ANEW: Final = (
+    "This PDF is no signed sheet of this program, or another program wrote it anew after it was signed: there "
+    "is no signature in it that can be read."
+)
 _TOO_LONG: Final = "The files attached to the sheet are larger than this program reads."
 
 # The reader of PDF would write what it makes of hostile bytes to standard error.
@@ -98,7 +102,7 @@ def read(sheet: bytes) -> ReadSheet:
     found = containers(sheet)
     if not found:
         # Where even the mark of a signature is spoiled there is nothing left to compare with.
-        raise CannotTell(f"{_NOT_OURS}there is no signature in it that can be read.")
+        raise CannotTell(_WRITTEN_ANEW)
     signatures = demand_covered(sheet, found)
     reader, embedded = _opened(sheet)
     if len(embedded) != len(found):
@@ -197,28 +201,34 @@ def _demand_only_filled_in(embedded: Sequence[EmbeddedPdfSignature]) -> None:
 
 
 def _attached(reader: PdfFileReader) -> dict[str, bytes]:
+    """The files in the sheet; all of them together are unpacked no further than this program reads."""
+    files: dict[str, bytes] = {}
+    room = _LONGEST_ATTACHED
     try:
         named = reader.root["/Names"]["/EmbeddedFiles"]["/Names"]
-        files = {str(named[at]): _file(named[at + 1]) for at in range(0, len(named), 2)}
+        for at in range(0, len(named), 2):
+            data = _file(named[at + 1], room)
+            room -= len(data)
+            files[str(named[at])] = data
     except CannotTell:
         raise
     except Exception as problem:
         raise CannotTell(f"{_NOT_OURS}the record is not attached to it.") from problem
-    if sum(len(data) for data in files.values()) > _LONGEST_ATTACHED:
-        raise CannotTell(_TOO_LONG)
     return files
 
 
-def _file(spec: Any) -> bytes:
-    """The bytes of an embedded file, unpacked no further than this program reads."""
+def _file(spec: Any, room: int) -> bytes:
+    """The bytes of an embedded file; CannotTell where they are more than there is room for."""
     stream = spec["/EF"]["/F"]
     packed: bytes = stream.encoded_data
     if "/Filter" not in stream:
+        if len(packed) > room:
+            raise CannotTell(_TOO_LONG)
         return packed
     if stream["/Filter"] != "/FlateDecode" or "/DecodeParms" in stream:
         raise ValueError("packed in a way that no sheet of this program is")
-    data = zlib.decompressobj().decompress(packed, _LONGEST_ATTACHED + 1)
-    if len(data) > _LONGEST_ATTACHED:
+    data = zlib.decompressobj().decompress(packed, room + 1)
+    if len(data) > room:
         raise CannotTell(_TOO_LONG)
     return data
 
