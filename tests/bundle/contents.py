@@ -27,6 +27,8 @@ _DATA: Final = (".json", ".csv", ".toml", ".svg", ".ttf", ".txt", ".md", ".png")
 
 # Modules that no part of the program reaches, though a library could.
 EXCLUDED: Final = (
+    # Under the GPL, and asked for by nobody here.
+    "readline",
     "tkinter", "test", "unittest.test", "lib2to3", "pydoc_data", "idlelib", "ensurepip", "turtledemo",
     "setuptools", "pip", "wheel", "pkg_resources", "pytest", "_pytest", "hypothesis", "mypy", "IPython",
     "matplotlib", "pandas", "scipy", "PIL._avif", "PIL.AvifImagePlugin",
@@ -46,7 +48,10 @@ LEFT_OUT: Final = re.compile(
     r"|plugins/(qmltooling|sqldrivers|designer|egldeviceintegrations|generic|networkinformation|tls)/"
     r"|platforms/lib(qvnc|qlinuxfb|qeglfs|qminimalegl|qvkkhrdisplay)"
     r"|libQt6Egl|libavif|imageformats/libq(tga|wbmp|icns|tiff|webp|pdf)"
-    r"|\.pyi$|platformthemes/libqgtk3|^lib(gtk|gdk|pango|cairo|atk)[-_0-9a-z]*[-.]",
+    r"|\.pyi$|platformthemes/libqgtk3|^lib(gtk|gdk|pango|cairo|atk)[-_0-9a-z]*[-.]"
+    # What only those asked for.
+    r"|^lib(Xau|Xdmcp|Xext|Xrender|blkid|bsd|datrie|fribidi|gio|gmodule|gobject|graphite2|harfbuzz|jpeg|md|mount)"
+    r"[-.0-9]*\.so|^lib(pixman|selinux|thai)[-.0-9]*\.so",
     re.IGNORECASE,
 )
 

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import re
+import shutil
+import subprocess
+import sys
 import sysconfig
 import tomllib
 from collections.abc import Iterable, Iterator
@@ -18,6 +21,9 @@ ROOT: Final = Path(__file__).resolve().parents[2]
 EXTRAS: Final = ("app", "office")
 _TEXTS: Final = re.compile(r"(licen[cs]e|copying|notice|authors)[^/]*$", re.IGNORECASE)
 _HEADINGS: Final = ("Name", "Version", "License-Expression", "License", "Home-page", "Project-URL")
+SYSTEM_TEXTS: Final = Path("/usr/share/doc")
+COMMON_TEXTS: Final = Path("/usr/share/common-licenses")
+_COMMON: Final = re.compile(rf"{COMMON_TEXTS}/([\w.+-]+)")
 _CLASSIFIER: Final = "License :: OSI Approved :: "
 
 
@@ -63,6 +69,37 @@ def write_texts(folder: Path) -> list[Packaged]:
     lines = "".join(f"{one.name} {one.version}: {one.licence_text}\n" for one in found)
     _write(folder / "LIST.txt", lines.encode())
     return found
+
+
+def of_the_system(libraries: Iterable[Path]) -> list[tuple[str, Path]]:
+    """Where the licences of libraries go that the system's own packages brought, each with the text there.
+
+    Nothing where the system has no such packages; a library that no package owns came with Python or a wheel.
+    """
+    texts = {package: SYSTEM_TEXTS / package / "copyright" for package in _owners(libraries)}
+    found = {f"licences/system/{package}/copyright": path for package, path in texts.items() if path.exists()}
+    for path in list(found.values()):
+        for name in _COMMON.findall(path.read_text(encoding="utf-8", errors="replace")):
+            common = COMMON_TEXTS / name.rstrip(".")
+            if common.is_file():
+                found[f"licences/system/common-licenses/{common.name}"] = common
+    return sorted(found.items())
+
+
+def _owners(libraries: Iterable[Path]) -> set[str]:
+    """The packages of the system that these files belong to."""
+    query = shutil.which("dpkg-query")
+    own = Path(sys.prefix).resolve()
+    there = [path.resolve() for path in libraries if path.is_absolute()]
+    outside = {path for path in there if not path.is_relative_to(own)} if query else set()
+    # A system whose /lib leads to /usr/lib may have written down either.
+    names = {str(path) for path in outside} | {str(path).removeprefix("/usr") for path in outside}
+    if not names:
+        return set()
+    done = subprocess.run(
+        [str(query), "--search", *sorted(names)], capture_output=True, text=True, check=False
+    )
+    return {line.split(":", 1)[0] for line in done.stdout.splitlines() if not line.startswith("diversion ")}
 
 
 def write_metadata(folder: Path) -> None:

@@ -15,7 +15,7 @@ from typing import Final
 
 SPECIMENS: Final = Path(__file__).resolve().parents[1] / "specimens"
 FORBIDDEN: Final = re.compile(
-    r"virtualkeyboard|WebEngine|libQt6(Qml|Quick|Network|VirtualKeyboard)|\.pyi$", re.I
+    r"virtualkeyboard|WebEngine|libQt6(Qml|Quick|Network|VirtualKeyboard)|\.pyi$|libreadline|/scipy/", re.I
 )
 _READY_FILE: Final = "CORELEAF_READY_FILE"
 _LONGEST_S: Final = 120.0
@@ -134,6 +134,8 @@ def _files(folder: Path) -> str:
     strange = [name for name in names if FORBIDDEN.search(name)]
     if strange:
         raise NotRight(f"{strange[0]} should not be in the bundle")
+    if sys.platform.startswith("linux") and shutil.which("dpkg-query"):
+        _system_licences(names)
     wanted = ["licences/LIST.txt", "licences/python/LICENSE.txt", "resources/notices/LGPL-3.0.txt", "LICENSE"]
     missing = [one for one in wanted if not any(name.endswith(one) for name in names)]
     if missing:
@@ -141,6 +143,14 @@ def _files(folder: Path) -> str:
     if sys.platform.startswith("linux") and not any(name.endswith("libQt6Core.so.6") for name in names):
         raise NotRight("Qt's core is no library of its own, so nobody can replace it")
     return f"{len(names)} files, Qt's libraries and the licences among them"
+
+
+def _system_licences(names: list[str]) -> None:
+    """A library of the system's own packages has its licence beside it."""
+    if any("libglib-2.0" in name for name in names) and not any(
+        "licences/system/libglib" in name for name in names
+    ):
+        raise NotRight("libglib is in the bundle without its licence")
 
 
 def _listed(folder: Path) -> dict[str, tuple[int, int]]:
