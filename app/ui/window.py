@@ -30,6 +30,7 @@ from app.ui.shell.verbs import VERBS
 from app.ui.shell.works import Works
 from app.ui.texts import text
 from app.ui.walkthrough.walk import Walk
+from app.words import retold
 
 if TYPE_CHECKING:
     from app.desk import Change
@@ -326,7 +327,7 @@ class MainWindow(QWidget):
 
             core_id = "" if self.page_id in APART else self.place[0]
             self.title.show_cells(**title_cells(view, core_id))
-            locked = "" if self.held.isVisibleTo(self) else view.read_only_reason
+            locked = "" if self.held.isVisibleTo(self) else retold(view.read_only_reason or "")
             self.status.show_limits(locked or limits_words(view))
         self.title.buttons["undo"].set_reason("" if view and view.can_undo_text else text("title.no_undo"))
         self.title.buttons["redo"].set_reason("" if view and view.can_redo_text else text("title.no_redo"))

@@ -18,10 +18,12 @@ from app.words.language import Spoken
 from app.words.spoken import missed, said
 from app.words.tables import ONE, table
 
-# A point ends a sentence, unless it is that of "e.m.f." with a figure or a small letter behind it.
+# A point ends a sentence, unless it is that of "e.m.f." with a figure behind it, or of an initial.
 _BOUNDARY: Final = re.compile(
-    r"(?:(?<=[?!])|(?<=[?!.]”)|(?<=\.)(?<!\b[a-z]\.[a-z]\.)|(?<=\.)(?=\s[A-Z][a-z]))\s(?=[^a-z(])"
+    r"(?:(?<=[?!])|(?<=[?!.]”)|(?<=\.)(?<!\b[a-z]\.[a-z]\.)(?<!^[A-Z]\.)(?<![^\d]\s[A-Z]\.)"
+    r"|(?<=[a-z]\.[a-z]\.)(?=\s[A-Z][a-z]))\s(?=[^a-z(])"
 )
+_LONGEST_RUN: Final = 3
 _PLACE: Final = re.compile(r"\{(\w+)(?::(\w+))?\}")
 _WORD: Final = re.compile(r"[^\W\d_]{3,}")
 _LETTERS: Final = re.compile(r"[^\W\d_]{2,}")
@@ -88,23 +90,25 @@ def _told(english: str, spoken: Spoken) -> Told:
     """Text, sentence or part: sentence by sentence, as a whole, as a list or as it is."""
     sentences = parted(english)
     if len(sentences) > 1:
-        runs = list(_told_runs(sentences, spoken))
+        runs = _told_runs(sentences, spoken)
         return Told(" ".join(run.words for run in runs), sum(run.left_count for run in runs))
     return _told_as_one(english, spoken) or _as_it_is(english)
 
 
-def _told_runs(sentences: list[str], spoken: Spoken) -> Iterator[Told]:
-    """The shortest runs of sentences that are known, one after another."""
-    at = 0
-    while at < len(sentences):
-        for end in range(at + 1, len(sentences) + 1):
-            found = _told_as_one(" ".join(sentences[at:end]), spoken)
-            if found is not None:
-                break
-        else:
-            found, end = _as_it_is(sentences[at]), at + 1
-        yield found
-        at = end
+def _told_runs(sentences: list[str], spoken: Spoken) -> list[Told]:
+    """The runs of sentences that leave the fewest words untold, the short ones first."""
+    best: list[list[Told]] = [[]]
+    for end in range(1, len(sentences) + 1):
+        ways = []
+        for start in range(max(0, end - _LONGEST_RUN), end):
+            run = " ".join(sentences[start:end])
+            told = _told_as_one(run, spoken)
+            if told is None and end - start == 1:
+                told = _as_it_is(run)
+            if told is not None:
+                ways.append([*best[start], told])
+        best.append(min(reversed(ways), key=lambda runs: sum(one.left_count for one in runs)))
+    return best[-1]
 
 
 @functools.lru_cache(maxsize=16384)

@@ -15,6 +15,7 @@ from app.ui.shell.lettering import Words
 from app.ui.shell.paper import print_tables
 from app.ui.shell.ruled_table import RuledTable
 from app.ui.texts import text
+from app.words import retold
 
 if TYPE_CHECKING:
     from app.desk.archive.looking_through import LookedThrough
@@ -28,18 +29,19 @@ class LookedThroughDialog(DialogFrame):
     """The finding in words; faults are listed, and all of it goes on paper for the file."""
 
     def __init__(self, window: MainWindow, found: LookedThrough) -> None:
+        told = retold(found.text)
         super().__init__(
-            text("looked_through.heading"), main=text("looked_through.close"), intro=found.text, width=860,
+            text("looked_through.heading"), main=text("looked_through.close"), intro=told, width=860,
             parent=window,
         )  # fmt: skip
-        self.told_text = found.text
+        self.told_text = told
         self.cancel.hide()
         self.confirmed.connect(self.accept)
         kept = PlainTable(
             heading=text("looked_through.faults"),
             heads=(text("looked_through.fault"),),
-            rows=tuple((sentence,) for sentence in found.faults),
-            note_text="" if found.faults else found.text,
+            rows=tuple((retold(sentence),) for sentence in found.faults),
+            note_text="" if found.faults else self.told_text,
         )
         self.model, self.table = PlainModel(kept, self), RuledTable()
         self.table.setModel(self.model)
@@ -57,7 +59,7 @@ class LookedThroughDialog(DialogFrame):
         self.paper.answer_key()
         self.paper.clicked.connect(
             partial(
-                print_tables, window, (kept,), title=self.windowTitle(), said_text=found.text, parent=self
+                print_tables, window, (kept,), title=self.windowTitle(), said_text=self.told_text, parent=self
             )
         )
 

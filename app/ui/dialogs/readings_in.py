@@ -24,7 +24,7 @@ from app.ui.shell.lettering import Words
 from app.ui.shell.ruled_table import RuledTable
 from app.ui.texts import text
 from app.ui.widgets.fieldedit import unit_cycle
-from app.words import figures, quantity
+from app.words import figures, quantity, retold
 
 _ABREAST: Final = 3
 _MARKS: Final = {"": None, "point": False, "comma": True}
@@ -269,7 +269,9 @@ class ReadingsDialog(DialogFrame):
             caption = text("plates_in.column", heading=words, sample=_cut(sample, _LONGEST_SAMPLE))
             what = FormField(caption, choices=names)
             what.show_text(name)
-            its_unit = FormField(text("readings_in.unit"), choices=[("", "")], spoken=f"{words}, unit")
+            its_unit = FormField(
+                text("readings_in.unit"), choices=[("", "")], spoken=text("readings_in.unit_of", column=words)
+            )
             _offer_units(its_unit, name, unit)
             what.kept.connect(lambda value, its_unit=its_unit: self._column_told(value, its_unit))
             its_unit.kept.connect(lambda _value: self._look_as_told())
@@ -296,7 +298,7 @@ class ReadingsDialog(DialogFrame):
         for column, wide in enumerate(widths[: self.model.columnCount()]):
             self.cells.setColumnWidth(column, wide)
         said = text("paste.summary", count=len(seen.entries()), refused=seen.refused_count)
-        self.summary.setText(seen.refusal_text or said)
+        self.summary.setText(retold(seen.refusal_text) or said)
         self.notes.setText(" ".join(self._notes()))
         self.summary.setVisible(bool(self._block))
         self.notes.setVisible(bool(self._block and self._notes()))
@@ -310,7 +312,7 @@ class ReadingsDialog(DialogFrame):
 
     def _notes(self) -> list[str]:
         seen = self.preview
-        found = list(self.table.notes) if self.table is not None else []
+        found = [retold(note) for note in self.table.notes] if self.table is not None else []
         if self._known_words:
             found.insert(0, self._known_words)
         if seen.heading_line > 1:
@@ -328,7 +330,7 @@ class ReadingsDialog(DialogFrame):
             self.say("" if self.path.value() else text("readings_in.first"))
             return
         if self.preview.refusal_text or not self.preview.entries():
-            self.say(self.preview.refusal_text or text("readings_in.nothing"))
+            self.say(retold(self.preview.refusal_text) or text("readings_in.nothing"))
             return
         if self.preview.heading_line:
             headings = tsv.lines(self._block)[1][self.preview.heading_line - 1]

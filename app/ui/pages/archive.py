@@ -18,6 +18,7 @@ from app.ui.shell.ruled_table import RuledTable
 from app.ui.shell.scroll import Scroll
 from app.ui.shell.session import sentence_of
 from app.ui.texts import text
+from app.words import retold
 
 if TYPE_CHECKING:
     from app.desk import Change
@@ -262,7 +263,7 @@ class ArchivePage(QWidget):
 
         place_text = self._window.archive.place_text
         try:
-            return named(url_of(place_text)) if place_text else ""
+            return retold(named(url_of(place_text))) if place_text else ""
         except ArchiveProblem:
             return place_text
 

@@ -17,6 +17,7 @@ from app.ui.plots.legend import LEGEND_DETAILS, KneeTable, Legend, LegendDetail
 from app.ui.plots.paper import Paper
 from app.ui.plots.pins import Pin
 from app.ui.texts import text
+from app.words import figures
 
 ENLARGEMENT_RATIO = 4.0
 SMALL_WIDTH = 480
@@ -309,5 +310,9 @@ class ExcitationPlot(QWidget):
 
 
 def _said(curve: CurveLine) -> str:
-    knees = ", ".join(f"{mark.name} {mark.voltage_v:.4g} V" for mark in curve.knees)
-    return f"{curve.words}: {len(curve.points)} points" + (f", {knees}" if knees else "")
+    knees = [
+        text(f"plot.said_knee.{mark.name}", volts=figures.with_unit(mark.voltage_v, "V", significant=4))
+        for mark in curve.knees
+    ]
+    points = text("plot.said_points", curve=curve.words, count=len(curve.points))
+    return ", ".join([points, *knees])

@@ -52,7 +52,7 @@ class Blocks(QObject):
         page, line = self._page, self._cursor.line
         sheet = page.sheet
         if page.locked and page.view is not None:
-            page.body.hint.tell(page.view.read_only_reason or "")
+            page.body.hint.tell(retold(page.view.read_only_reason or ""))
         if sheet is None or line is None or page.locked:
             return None
         columns = tuple(field.quantity.quantity_id for field in line.fields)

@@ -29,6 +29,7 @@ from app.ui.worksheet.steps import StepsStrip
 from app.ui.worksheet.views import views_of
 from app.ui.worksheet.views_shown import HOOKUP, ViewsShown
 from app.ui.writer import Writer
+from app.words import retold
 
 if TYPE_CHECKING:
     from app.desk import Desk
@@ -212,7 +213,7 @@ class WorksheetPage(QWidget):
         self.views.show()
         self.cursor_in_hand.tell_typed()
         self._show_buttons()
-        self.status.tell(self.view.read_only_reason or "" if self.view else "")
+        self.status.tell(retold(self.view.read_only_reason or "") if self.view else "")
 
     def show_findings(self) -> None:
         """Findings of the step, and what was noticed beside them."""

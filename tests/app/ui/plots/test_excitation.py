@@ -101,7 +101,7 @@ def test_the_knee_table_has_a_dash_where_the_readings_do_not_reach(plot):
 
 def test_a_screen_reader_hears_curves_and_knees(plot):
     plot.show_content(PlotContent(curves=(_curve(knees=(KNEE,)),)))
-    assert plot.accessibleDescription() == "L1: 4 points, iec 276 V"
+    assert plot.accessibleDescription() == "L1: 4 points, knee 10/50 at 276.0\u00a0V"
 
 
 def test_an_empty_plot_says_how_it_begins(plot):
