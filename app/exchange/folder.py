@@ -63,7 +63,11 @@ class Folder:
             entries = sorted(
                 (entry for entry in os.scandir(self.path) if entry.is_file()), key=lambda entry: entry.name
             )
-            stats = {entry.name: entry.stat() for entry in entries}
+            stats = dict[str, os.stat_result]()
+            for entry in entries:
+                # One that somebody else put away between the two is no longer waited for.
+                with suppress(FileNotFoundError):
+                    stats[entry.name] = entry.stat()
         except OSError as problem:
             raise FolderProblem(
                 f"Everything here is kept. The exchange folder {self.path} is not there "
@@ -115,7 +119,8 @@ class Folder:
             kind = signedfile.kind_of(data)
             _demand_whole(kind, data, path.name)
         except (JobFileProblem, CannotTell, Altered) as problem:
-            old = now_s - stat.st_mtime > _OLD_S
+            # A file from a clock that is ahead never grows old by itself.
+            old = abs(now_s - stat.st_mtime) > _OLD_S
             return FolderFile(
                 path=path, kind="unknown", state="unreadable" if old else "settling",
                 said_text=problem.sentence if old else "",

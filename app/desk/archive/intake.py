@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Final
 from app.exchange import jobfile, signedfile
 from app.exchange.problem import JobFileProblem
 from app.jobstore.archive import Answer, Archive, Deposit, Filing
-from app.record import arrival, receipt
+from app.record import arrival, draft, receipt
 from app.record.instants import utc_text
 from app.record.problem import Altered, CannotTell
 from app.record.verify import verify_bytes
@@ -148,7 +148,8 @@ class Intake:
             return "The job is handed in: it waits for a supervisor to take it in."
         if kind == "sheet":
             raise CannotTell("A sheet alone is not filed: send the evidence pack that it belongs to.")
-        number = jobfile.read(deposit.data, "the file").header.number_text
+        data = draft.from_bytes(deposit.data).job if kind == "draft" else deposit.data
+        number = jobfile.read(data, "the file").header.number_text
         return f"Job {number} is a draft: it waits for somebody to take it in."
 
     def _sign(self, given: Receipt) -> tuple[bytes, bytes]:

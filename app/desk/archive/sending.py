@@ -13,6 +13,8 @@ from app.desk.keys import KeyVerbs
 from app.desk.training import demand_real
 from app.desk.view import Refusal
 from app.desk.wall_clock import moment
+from app.jobstore import StoreProblem
+from app.record.problem import Altered, CannotTell
 
 if TYPE_CHECKING:
     from app.desk.archive.courier import Carried, Courier, Parcel
@@ -112,14 +114,31 @@ class SendVerbs(KeyVerbs, ChainCore):
     def archive_round(self, passed: int = 0) -> Round | None:
         """What waits, as far as one round carries it, from the place in the queue where the last one ended.
 
-        None where nothing waits, or no archive is named.
+        None where nothing waits, or no archive is named. A pack that cannot be read here is said to be so,
+        and holds nobody up.
         """
         waiting = self.archive_queue() if self.archive_place() else []
-        lines = tuple(waiting[passed : passed + AT_ONCE] or waiting[:AT_ONCE])
-        if not lines or self.store.read_only:
+        if not waiting or self.store.read_only:
             return None
-        parcels = tuple(self.parcel_of(line) for line in lines)
-        return Round(lines=lines, parcels=parcels, courier=self.courier())
+        courier = self.courier()
+        found: list[tuple[ArchiveLine, Parcel]] = []
+        for line in waiting[passed:] or waiting:
+            if len(found) < AT_ONCE and (parcel := self._parcel_or_note(line)) is not None:
+                found.append((line, parcel))
+        return Round(
+            lines=tuple(line for line, _ in found), parcels=tuple(one for _, one in found), courier=courier
+        )
+
+    def _parcel_or_note(self, line: ArchiveLine) -> Parcel | None:
+        """The pack of a line; None where it cannot be read, which is written down once."""
+        from app.desk.archive.courier import Carried
+
+        try:
+            return self.parcel_of(line)
+        except (StoreProblem, Altered, CannotTell) as problem:
+            said = Carried(digest_hex=line.pack_digest, state="refused", sentence_text=problem.sentence)
+            self.note_carried([(line, said)])
+            return None
 
     def parcel_of(self, line: ArchiveLine) -> Parcel:
         """The pack of an issued revision, as it goes to the archive."""
@@ -127,8 +146,10 @@ class SendVerbs(KeyVerbs, ChainCore):
         from app.record.canonical import digest
         from app.record.pack import read_pack
 
-        kept = next(one for one in self.store.attachments(line.job_id) if one.digest == line.pack_digest)
-        data = self.store.attachment_bytes(kept)
+        kept = [one for one in self.store.attachments(line.job_id) if one.digest == line.pack_digest]
+        if not kept:
+            raise CannotTell(f"The pack of revision {line.revision} is missing from the store.")
+        data = self.store.attachment_bytes(kept[0])
         return Parcel(data=data, record_digest=digest(read_pack(data).record))
 
     def note_carried(self, carried: Sequence[tuple[ArchiveLine, Carried]]) -> int:

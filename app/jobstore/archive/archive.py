@@ -97,7 +97,7 @@ class Archive(Records, Reach):
                 name, leaf_no = one.record_digest, None
                 if name not in known:
                     leaf_no, tree = tree.size, tree.grown(bytes.fromhex(name))
-                    given = _receipt(archive_id, one, tree)
+                    given = _receipt(archive_id, one, tree, at)
                     known[name] = sign(given)
                     new.append((one, given))
                 mark = gone.get(name)
@@ -146,8 +146,11 @@ class Archive(Records, Reach):
         return self._ask(lambda connection: notes.kept(connection, ARCHIVE_ID))
 
 
-def _receipt(archive_id: str, one: Filing, tree: Tree) -> Receipt:
-    """The receipt of what is the newest leaf of the tree."""
+def _receipt(archive_id: str, one: Filing, tree: Tree, at: dt.datetime) -> Receipt:
+    """The receipt of what is the newest leaf of the tree; nothing arrives after it was filed.
+
+    A laptop whose clock is ahead has left it at the latest when the office's own clock says so.
+    """
     return Receipt(
         archive_id=archive_id,
         record_digest=one.record_digest,
@@ -155,7 +158,7 @@ def _receipt(archive_id: str, one: Filing, tree: Tree) -> Receipt:
         leaf_no=tree.size - 1,
         tree_size=tree.size,
         root=tree.root,
-        arrived_at_utc=one.deposit.arrived_at_utc,
+        arrived_at_utc=min(one.deposit.arrived_at_utc, utc_text(at)),
     )
 
 

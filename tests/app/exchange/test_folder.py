@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+import os
+import time
 from pathlib import Path
 
 import pytest
@@ -25,8 +27,8 @@ def folder(home: Path, tmp_path: Path) -> Folder:
     return Folder(home, tmp_path / "remembered.json")
 
 
-def looked(folder: Folder, times: int = 1, now_s: float = 0.0) -> list[tuple[str, str, str]]:
-    found = [folder.look(lambda: now_s) for _ in range(times)][-1]
+def looked(folder: Folder, times: int = 1) -> list[tuple[str, str, str]]:
+    found = [folder.look(time.time) for _ in range(times)][-1]
     return [(one.path.name, one.kind, one.state) for one in found]
 
 
@@ -55,6 +57,36 @@ def test_one_that_never_becomes_whole_says_why(home: Path, folder: Folder) -> No
 
     assert one.state == "unreadable"
     assert "a.json" in one.said_text
+
+
+def test_one_from_a_clock_that_is_years_ahead_says_why_too(home: Path, folder: Folder) -> None:
+    (home / "a.json").write_bytes(b"{")
+    os.utime(home / "a.json", (4e9, 4e9))
+    folder.look(lambda: 1e9)
+    (one,) = folder.look(lambda: 1e9)
+
+    assert (one.state, "a.json" in one.said_text) == ("unreadable", True)
+
+
+def test_one_that_is_put_away_while_the_folder_is_read_is_no_trouble(
+    home: Path, folder: Folder, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (home / "a.json").write_bytes(JOB)
+    (home / "b.json").write_bytes(JOB)
+
+    class Gone:
+        name = "gone.json"
+
+        def is_file(self) -> bool:
+            return True
+
+        def stat(self) -> os.stat_result:
+            raise FileNotFoundError(2, "gone")
+
+    listed = os.scandir
+    monkeypatch.setattr("app.exchange.folder.os.scandir", lambda path: [*listed(path), Gone()])
+
+    assert [name for name, _, _ in looked(folder, 2)] == ["a.json", "b.json"]
 
 
 def test_what_is_in_goes_into_taken_and_is_offered_no_more(home: Path, folder: Folder) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -17,6 +18,8 @@ from app.record.trust import NOBODY
 from tests.app.desk.archive.conftest import Office, carry
 from tests.app.desk.making import Seat
 from tests.app.record.signed_scene import revision_of, trust
+
+SPECIMENS = Path(__file__).resolve().parents[3] / "specimens"
 
 
 def test_what_is_issued_waits_until_its_receipt_came(approver: Seat, issued: Path, office: Office) -> None:
@@ -88,12 +91,41 @@ def test_a_handed_in_job_and_a_draft_are_passed_on_and_rubbish_is_refused(
     (line,) = approver.desk.archive_queue()
     draft = approver.desk.export_job(line.job_id, tmp_path / "draft.json").read_bytes()
     handed = next(path for path in tmp_path.rglob(HANDED_IN)).read_bytes()
-    for data in (draft, handed, b"rubbish", issued.read_bytes()[:5000], b"%PDF-1.7 alone"):
+    job = (SPECIMENS / "draft_form_1.json").read_bytes()
+    for data in (draft, job, handed, b"rubbish", issued.read_bytes()[:5000], b"%PDF-1.7 alone"):
         office.archive.deposit(data, device_text="laptop", at=office.clock())
 
     taken = office.intake(approver.desk.trust()).run()
-    assert (taken.filed_count, taken.passed_on_count, len(taken.refusals)) == (0, 2, 3)
+    assert (taken.filed_count, taken.passed_on_count, len(taken.refusals)) == (0, 3, 3)
     assert all(sentence.startswith("laptop: ") for sentence in taken.refusals)
+
+
+def test_a_pack_that_is_damaged_here_is_said_to_be_so_and_holds_nobody_up(
+    approver: Seat, issued: Path, office: Office, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (line,) = approver.desk.archive_queue()
+    missing = dataclasses.replace(line, pack_digest="0" * 64, revision=2)
+    monkeypatch.setattr(type(approver.desk), "archive_queue", lambda _self: [missing, line])
+
+    held = approver.desk.archive_round()
+    assert held is not None
+    assert held.lines == (line,)
+    (said,) = [event.act for event in approver.store.events(line.job_id) if event.act.kind == "not_archived"]
+    assert said.to == {"sentence_text": "The pack of revision 2 is missing from the store."}
+
+
+def test_a_laptop_whose_clock_is_years_ahead_arrives_when_the_office_says_so(
+    approver: Seat, issued: Path, office: Office
+) -> None:
+    now = office.clock.now
+    office.clock.now = now + timedelta(days=4000)
+    carry(approver)
+    office.clock.now = now
+    assert office.intake(approver.desk.trust()).run().filed_count == 1
+    carry(approver)
+
+    (line,) = approver.desk.archive_queue(all_of_them=True)
+    assert line.state_text.startswith(f"Archived on {now.date().isoformat()}")
 
 
 def test_a_receipt_of_another_record_does_not_count(approver: Seat, issued: Path, office: Office) -> None:
