@@ -4,16 +4,17 @@ from __future__ import annotations
 
 import time
 import uuid
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import UTC, datetime
 from typing import Final
 
 from app.desk.wall_clock import moment, seconds_between
-from app.record.act import Act
+from app.record.act import Act, Event
 from ctcore.job import Remark
 
 # Practice: what a network corrects is seconds; minutes are worth a word (common practice, no source).
 MOST_S: Final = 120.0
+_DAY_S: Final = 86_400.0
 
 
 def steady_s() -> float:
@@ -55,6 +56,26 @@ def behind_words(seen_utc: str, now: datetime) -> str:
     return (
         f"Everything saved is safe and keeps its order. This computer's clock says {here}, and the store was "
         f"closed at {last}: set clock and time zone right before you key or sign anything."
+    )
+
+
+def apart_words(events: Sequence[Event], now: datetime) -> str:
+    """A sentence where the clocks of computers that worked on one job are more than a day apart; else empty.
+
+    Seen where something was known before it was done, and where it was done later than now.
+    """
+    at = {(one.device_id, one.n): one.act.at_utc for one in events}
+    now_utc = now.astimezone(UTC).isoformat()
+    pairs = [(now_utc, later) for later in at.values()]
+    for one in events:
+        for device_id, n, *_ in one.act.where.get("heads", ()):
+            pairs.append((one.act.at_utc, at.get((device_id, n), one.act.at_utc)))
+    days = max((gone for pair in pairs if (gone := seconds_between(*pair)) is not None), default=0.0) / _DAY_S
+    if days <= 1:
+        return ""
+    return (
+        f"Every entry is kept in its order. The clocks of the computers are about {days:.0f} days apart, and "
+        "times stand as they were written: set the clock that is wrong."
     )
 
 

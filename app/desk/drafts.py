@@ -11,6 +11,7 @@ from typing import Final
 
 from app.desk.along import Along, AlongCore
 from app.desk.chains import EVENTS_TYPE
+from app.desk.clock_watch import apart_words
 from app.desk.keys import refusals
 from app.desk.merging import Form, Unlike, form_of, open_questions, united
 from app.desk.questions import QuestionVerbs, disputed_cells
@@ -120,6 +121,7 @@ class DraftVerbs(QuestionVerbs, AlongCore):
         self.store.create(job, act)
         self._attach(job.job_id, _events_name(coming.form.events), coming.draft.events, EVENTS_TYPE)
         note = self._keep_along(job, along, file_text) + self._keep_carried(job, coming.draft.attached)
+        note += self._apart(coming)
         self.open_job(job.job_id)
         self.settle(job.job_id)
         return self._changed(self._of(job.job_id), frozenset(), outline_changed=True, note_text=note.strip())
@@ -142,6 +144,11 @@ class DraftVerbs(QuestionVerbs, AlongCore):
                 return united(self._form_here(its.job.job_id), coming.form)
         except Unlike as problem:
             raise Refusal(f"{problem.sentence} Nothing was merged.") from problem
+
+    def _apart(self, coming: Coming) -> str:
+        """What is to be said of the clocks, behind another sentence."""
+        words = apart_words(coming.form.events, self._clock())
+        return f" {words}" if words else ""
 
     def _along(self, coming: Coming) -> list[Along]:
         with as_written():
@@ -189,7 +196,7 @@ class DraftVerbs(QuestionVerbs, AlongCore):
             act=self._act(MERGE, its.job, self._where(coming), None, {"said_text": words}),
             parts=changed, removed_parts=removed, readings=readings, state=merged.job.state,
         )  # fmt: skip
-        note = words + came + self._keep_carried(merged.job, coming.draft.attached)
+        note = words + came + self._keep_carried(merged.job, coming.draft.attached) + self._apart(coming)
         self._open.pop(job_id, None)
         fresh = self._of(job_id)
         self.settle(job_id)

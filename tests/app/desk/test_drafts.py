@@ -6,6 +6,7 @@ import dataclasses
 import json
 import shutil
 from collections.abc import Iterator
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -229,6 +230,24 @@ def test_a_trail_that_no_program_of_ours_writes_changes_nothing(one: Seat, two: 
     with pytest.raises(Refusal, match="does not fit its job"):
         two.desk.take_in(path)
     assert two.store.jobs() == []
+
+
+@pytest.mark.parametrize("year", [2019, 2044])
+def test_a_laptop_whose_clock_is_years_off_loses_nothing_and_that_is_said(
+    one: Seat, tmp_path: Path, job_id: str, year: int
+) -> None:
+    odd = making.seat(tmp_path / "odd", "R. Second", Clock(datetime(year, 5, 4, tzinfo=UTC)))
+    pass_on(one, odd, job_id)
+    cell = making.ohms_cell(odd.desk, job_id)
+    odd.desk.key(job_id, cell, "2.3")
+    change = one.desk.take_in(_handed(odd, job_id))
+
+    assert "1 reading is new here." in change.note_text
+    assert "The clocks of the computers are about 4" in change.note_text
+    (take,) = change.view.takes[cell.core_id, "resistance"]
+    assert take.row(cell.row).cell("r_measured_ohm").number == 2.3
+    assert one.store.faults() == []
+    odd.close()
 
 
 def test_two_trails_of_one_device_are_refused(one: Seat, two: Seat, job_id: str, tmp_path: Path) -> None:
