@@ -7,12 +7,16 @@ from __future__ import annotations
 
 import sys
 import tempfile
+import threading
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
 from tests.pictures import asked, board, every, exchange, filed, offices, parts
+
+# Timers up to this are waited for: what is noticed comes once the hand rests.
+SHORT_MS = 150
 
 
 def main() -> int:
@@ -95,20 +99,34 @@ class Stage:
         self.rest()
 
     def rest(self) -> None:
-        """Until nothing is being written and everything is drawn."""
+        """Until nothing is being written or asked for, no short timer runs, and everything is drawn."""
+        end = time.monotonic() + 20.0
+        self._turn()
+        while self._more_comes() and time.monotonic() < end:
+            time.sleep(0.002)
+            self._turn()
+        # What came last is laid out and drawn.
+        for _ in range(3):
+            self._turn()
+
+    def _turn(self) -> None:
         from PySide6.QtCore import QEvent
 
-        end = time.monotonic() + 20.0
-        while time.monotonic() < end:
-            self.app.processEvents()
-            if not self.window.session.writer.busy:
-                break
-            time.sleep(0.005)
-        for _ in range(20):
-            # Qt: outside of exec nothing that is marked for deletion goes by itself (6.11).
-            self.app.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
-            self.app.processEvents()
-            time.sleep(0.005)
+        # Qt: outside of exec nothing that is marked for deletion goes by itself (6.11).
+        self.app.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
+        self.app.processEvents()
+
+    def _more_comes(self) -> bool:
+        from PySide6.QtCore import QTimer
+
+        return (
+            self.window.session.writer.busy
+            or any(thread.daemon for thread in threading.enumerate())
+            or any(
+                timer.isActive() and timer.isSingleShot() and timer.interval() <= SHORT_MS
+                for timer in self.window.findChildren(QTimer)
+            )
+        )
 
     def shoot(self, name: str) -> None:
         """The window, with the dialog that stands in front of it in its middle."""
