@@ -10,9 +10,13 @@ from PySide6.QtWidgets import QApplication
 from app.ui import theme
 
 
+@pytest.fixture(scope="session", autouse=True)
+def _fonts(qapp):
+    theme.load_fonts()
+
+
 @pytest.fixture(autouse=True)
 def _dressed(qapp):
-    theme.load_fonts()
     theme.apply(qapp)
     yield
     theme.apply(qapp)
