@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
 _ROW: Final = 44
 _MOST_ROWS: Final = 8
+_AROUND: Final = 340
 
 
 class LookedThroughDialog(DialogFrame):
@@ -47,7 +48,9 @@ class LookedThroughDialog(DialogFrame):
         self.table.setModel(self.model)
         self.table.setAccessibleName(text("looked_through.faults"))
         self.table.horizontalHeader().setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
-        self.table.setFixedHeight(_ROW * (min(len(found.faults), _MOST_ROWS) + 1))
+        # On a low screen fewer lines, so that the whole of the one in hand has room beneath.
+        most = max(1, min(_MOST_ROWS, (window.height() - _AROUND) // _ROW))
+        self.table.setFixedHeight(_ROW * (min(len(found.faults), most) + 1))
         self.table.setVisible(bool(found.faults))
         if found.faults:
             self.whole = Words(role="value")

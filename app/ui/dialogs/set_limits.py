@@ -6,6 +6,7 @@ import dataclasses
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, ClassVar, Final
 
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHeaderView
 
 from app.desk.limit_sets import LimitSet, SetLimit
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
     from app.ui.window import MainWindow
 
 _WIDTHS: Final = {"class": 170, "what": 330, "low": 120, "high": 120, "clause": 140}
+_NARROW: Final = 760
 _LEAST_TALL, _TALLEST_ROWS = 150, 6
 Kept = Callable[["Registers", LimitSet], None]
 
@@ -78,6 +80,15 @@ class SetLimitsDialog(DialogFrame):
         self.cancel.set_words(text("set_limits.close"))
         self.confirmed.connect(self._keep)
         self._show()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """On a narrow screen the clause gives way; it stands in its field when a line is taken up."""
+        super().resizeEvent(event)
+        narrow = self.width() < _NARROW
+        self.table.setColumnHidden(self.model.columns.index("clause"), narrow)
+        for place, name in enumerate(self.model.columns):
+            wide = _WIDTHS[name]
+            self.table.setColumnWidth(place, 96 if narrow and wide < _WIDTHS["what"] else wide)
 
     def _show(self) -> None:
         self.model.show_lines(self._set.limits)

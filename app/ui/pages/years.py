@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
 _FACES: Final = ("years", "curves")
 _YEAR_WIDTHS: Final = {"tested": 120, "number": 130, "value": 300, "step": 220, "answer": 190}
-_BESIDE_WIDTHS: Final = {"kind": 150, "which": 170, "answer": 200}
+_BESIDE_WIDTHS: Final = {"kind": 124, "which": 158, "answer": 200}
 _NARROW: Final = 1000
 
 
@@ -296,10 +296,11 @@ class YearsPage(QWidget):
         return face
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """On a narrow screen the chart gives way, and the number and the ratio in the table."""
+        """On a narrow screen the chart gives way, the last step, and in the table number and ratio."""
         super().resizeEvent(event)
         narrow = self.width() < _NARROW
         self._arrange(narrow)
+        self.group_table.setColumnHidden(1, narrow)
         for name in ("number", "step"):
             self.year_table.setColumnHidden(self.years.columns.index(name), narrow)
 

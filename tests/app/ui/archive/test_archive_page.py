@@ -161,12 +161,16 @@ def test_writing_out_stops_where_it_is_told_to_and_goes_on(hand, tmp_path, monke
     hand.press(Qt.Key.Key_E, ALT)
     dialog = open_dialog()
     dialog.folder.line.setText(str(tmp_path / "out"))
+    hand.window.works._timer.setInterval(1)
     dialog.main.click()
-    hand.press(Qt.Key.Key_Escape)
-    assert open_dialog() is dialog
+    hand.wait(lambda: hand.window.works.line.isVisible())
+    assert not dialog.isVisible()
+    assert hand.window.works.line.words.text == "Records are written out: record 1 of 2"
+    hand.press(Qt.Key.Key_Period, Qt.KeyboardModifier.ControlModifier)
     gate.set()
     hand.wait(lambda: not dialog.is_running)
-    assert dialog.progress.text().startswith("Stopped after ")
+    assert open_dialog() is dialog
+    assert dialog.progress.text().startswith("Stopped after 1 records")
     dialog.main.click()
     hand.wait(lambda: not dialog.is_running and dialog.progress.text().startswith("2 records"))
     dialog.reject()
@@ -201,9 +205,13 @@ def test_on_a_narrow_screen_every_act_stands_behind_one_button(hand):
     hand.window.resize(683, 384)
     hand.rest()
     buttons = page.foot.buttons
-    assert [name for name in buttons if not buttons[name].isVisible()] == ["clear", "save", "bulk"]
+    assert [name for name in buttons if not buttons[name].isVisible()] == [
+        "clear", "save", "bulk", "print", "check",
+    ]  # fmt: skip
     menu = page._tucked.menu()
-    assert [action.text() for action in menu.actions()] == ["New question", "Keep search", "Write out"]
+    assert [action.text() for action in menu.actions()] == [
+        "New question", "Keep search", "Write out", "As PDF", "Check everything",
+    ]  # fmt: skip
     menu.actions()[2].trigger()
     assert open_dialog().folder.value().endswith("out-of-archive")
     open_dialog().reject()
