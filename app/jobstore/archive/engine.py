@@ -12,18 +12,23 @@ from sqlalchemy import URL, Connection, Engine, create_engine, make_url
 from sqlalchemy.exc import ArgumentError, DBAPIError, OperationalError
 
 from app.jobstore.answers import StoreProblem
-from app.jobstore.engine import UNREADABLE, open_engine
+from app.jobstore.engine import UNREADABLE, is_full, open_engine
 
 POSTGRESQL: Final = "postgresql"
 # A laptop that waits longer than this goes on without the archive and asks again later.
 CONNECT_S: Final = 5
 STATEMENT_MS: Final = 60_000
+# Format: how PostgreSQL numbers it, and only it.
+_DISK_FULL: Final = "53100"
 # An address with a stroke too few is no path; a single letter before the colon is a drive.
 _SLIPPED: Final = re.compile(r"[a-z+]{2,}:(?!//)")
 
 
 class ArchiveProblem(StoreProblem):
-    """The archive could not do what was asked. `reachable` is False where it did not answer at all."""
+    """The archive could not do what was asked.
+
+    `reachable` is False where it did not answer at all or had no room: the same may go well later.
+    """
 
     def __init__(self, sentence: str, *, reachable: bool = True) -> None:
         super().__init__(sentence)
@@ -128,6 +133,12 @@ def _postgresql(url: URL, *, read_only: bool) -> Engine:
 
 def _said(url: URL, problem: Exception) -> ArchiveProblem:
     reason = str(getattr(problem, "orig", problem)).strip().partition("\n")[0]
+    if _is_full(getattr(problem, "orig", problem)):
+        return ArchiveProblem(
+            f"Everything on this computer is kept and waits. The disk of {named(url)} is full ({reason}): "
+            "call the office, which has to make room; it is asked again by itself.",
+            reachable=False,
+        )
     connecting = isinstance(problem, OperationalError) and url.get_backend_name() == POSTGRESQL
     if connecting or getattr(problem, "connection_invalidated", False):
         return ArchiveProblem(
@@ -139,6 +150,11 @@ def _said(url: URL, problem: Exception) -> ArchiveProblem:
         f"Nothing in {named(url)} was changed. It could not do what was asked ({reason}): try again, and "
         "call the office if this goes on."
     )
+
+
+def _is_full(problem: BaseException | None) -> bool:
+    """Whether either database says that there is no room on its disk."""
+    return is_full(problem) or getattr(problem, "sqlstate", None) == _DISK_FULL
 
 
 def _unclear(place_text: str) -> str:
