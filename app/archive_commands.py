@@ -180,7 +180,7 @@ def _export(args: argparse.Namespace, say: Say) -> int:
     archive = Archive.open(_place(args), read_only=True)
     try:
         wanted = Wanted(**{name: name in asked_for for name in ("sheets", "packs", "csv", "json")})
-        say(export(archive, asked, args.out, wanted, progress=_told).text)
+        say(export(archive, asked, args.out, wanted, tell=_told).text)
     finally:
         archive.close()
     return DONE

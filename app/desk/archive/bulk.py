@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
+from app import progress
 from app.desk.view import Refusal
 from app.exchange import results_out
 from app.record import pack
@@ -32,7 +33,6 @@ FORMAT: Final = "coreleaf-bulk"
 _UNPLAIN: Final = re.compile(r"[^A-Za-z0-9._-]+")
 
 Progress = Callable[[int, int], None]
-Stop = Callable[[], bool]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,24 +70,27 @@ def export(
     folder: Path,
     wanted: Wanted,
     *,
-    progress: Progress | None = None,
-    stop: Stop | None = None,
+    tell: Progress | None = None,
 ) -> Written:
-    """Write everything that fits the question; Refusal where the folder cannot be written."""
-    lines = list(_lines(archive, asked))
+    """Write everything that fits the question; as a work in hand, stopped, it keeps the records written.
+
+    Refusal where the folder cannot be written.
+    """
+    lines, done = list(_lines(archive, asked)), 0
     sums: dict[str, str] = {}
     rows: list[results_out.Row] = []
     try:
         folder.mkdir(parents=True, exist_ok=True)
         (folder / MANIFEST).unlink(missing_ok=True)
-        for done, line in enumerate(lines):
-            if stop is not None and stop():
-                return Written(record_count=done, file_count=len(sums), folder=folder, finished=False)
+        for line in progress.each(lines, "record"):
             rows += _write_record(archive, line, folder, wanted, sums)
-            if progress is not None:
-                progress(done + 1, len(lines))
+            done += 1
+            if tell is not None:
+                tell(done, len(lines))
         _write_tables(folder, rows, wanted, sums)
         _write_manifest(folder, lines, sums)
+    except progress.Stopped:
+        return Written(record_count=done, file_count=len(sums), folder=folder, finished=False)
     except OSError as problem:
         reason = (problem.strerror or type(problem).__name__).lower()
         raise Refusal(

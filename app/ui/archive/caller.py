@@ -81,10 +81,6 @@ class ArchiveCaller(QObject):
         self._threads = [one for one in self._threads if one.is_alive()] + [thread]
         thread.start()
 
-    def later(self, act: Callable[[], object]) -> None:
-        """Do something in the window's thread; called from a question that tells how far it is."""
-        self._tell(act)
-
     def forget(self, subject: str) -> None:
         """Nobody waits for an answer about that any more."""
         self._asked[subject] += 1

@@ -1,8 +1,7 @@
-"""Many records out of the archive into a folder: what of them, with progress; it can stop and go on."""
+"""Many records out of the archive into a folder: what of them; it can stop and go on."""
 
 from __future__ import annotations
 
-import threading
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
@@ -28,7 +27,6 @@ class BulkDialog(DialogFrame):
             text("bulk.heading"), main=text("bulk.main"), intro=text("bulk.intro"), width=720, parent=window
         )
         self._window, self._asked = window, asked
-        self._stop = threading.Event()
         self.is_running = False
         self.folder = self.add_field(
             text("bulk.folder"), str(window.settings.folder / "out-of-archive"), must_be_stated=True
@@ -49,8 +47,7 @@ class BulkDialog(DialogFrame):
     def reject(self) -> None:
         """Escape stops what is being written; nothing that was written goes."""
         if self.is_running:
-            self._stop.set()
-            self._tell(text("bulk.stopping"))
+            self._window.works.stop()
         else:
             super().reject()
 
@@ -63,37 +60,28 @@ class BulkDialog(DialogFrame):
         if not typed or not any(wanted.values()):
             self.say("" if any(wanted.values()) else text("bulk.nothing"))
             return
-        self._stop = threading.Event()
         self._run(True)
-        self._tell(text("bulk.beginning"))
+        self._tell("")
         self._window.archive.ask(
-            "bulk", self._question(Path(typed).expanduser(), wanted, self._stop), done=self._done,
+            "bulk", self._question(Path(typed).expanduser(), wanted), done=self._done,
             failed=self._failed, always=True,
         )  # fmt: skip
 
-    def _question(self, folder: Path, wanted: dict[str, bool], stop: threading.Event) -> Any:
-        caller, asked = self._window.archive, self._asked
+    def _question(self, folder: Path, wanted: dict[str, bool]) -> Any:
+        asked = self._asked
 
         def write(archive: Archive) -> Written:
             from app.desk.archive.bulk import Wanted, export
 
-            return export(
-                archive,
-                asked,
-                folder,
-                Wanted(**wanted),
-                progress=lambda done, of: caller.later(lambda: self._progress(done, of)),
-                stop=stop.is_set,
-            )
+            return export(archive, asked, folder, Wanted(**wanted))
 
-        return write
-
-    def _progress(self, done: int, of: int) -> None:
-        if self.is_running and not self._stop.is_set():
-            self._tell(text("bulk.progress", done=done, of=of))
+        return self._window.works.watched("bulk", write, aside=self)
 
     def _done(self, written: Written) -> None:
         self._run(False)
+        if not self.isVisible():
+            # It stepped aside: what was written is said where it was asked for.
+            self.open()
         self._tell(written.text)
         self.main.set_words(text("bulk.again" if written.finished else "bulk.go_on"))
 

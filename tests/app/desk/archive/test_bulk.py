@@ -10,10 +10,12 @@ from pathlib import Path
 
 import pytest
 
+from app import progress
 from app.desk.archive.bulk import MANIFEST, SUMS, Wanted, export
 from app.desk.view import Refusal
 from app.exchange import results_out
 from app.jobstore.archive import Archive, Asked
+from app.progress import Work, under
 from app.record.revision import from_bytes
 from tests.app.jobstore.archive.conftest import file, first
 from tests.app.record.signed_scene import revision_of
@@ -31,7 +33,7 @@ def archive(tmp_path: Path) -> Iterator[Archive]:
 
 def test_everything_is_written_with_its_digest(archive: Archive, tmp_path: Path) -> None:
     told: list[tuple[int, int]] = []
-    done = export(archive, Asked(), tmp_path / "out", EVERYTHING, progress=lambda *at: told.append(at))
+    done = export(archive, Asked(), tmp_path / "out", EVERYTHING, tell=lambda *at: told.append(at))
 
     assert (done.finished, done.record_count, done.file_count) == (True, 2, 6)
     assert told == [(1, 2), (2, 2)]
@@ -64,11 +66,16 @@ def test_there_is_a_row_for_every_finding_with_unit_and_ids(archive: Archive, tm
 
 
 def test_it_stops_where_it_is_told_to_and_goes_on_without_writing_again(
-    archive: Archive, tmp_path: Path
+    archive: Archive, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    calls = iter([False, True])
-    stopped = export(archive, Asked(), tmp_path / "out", EVERYTHING, stop=lambda: next(calls))
-    assert not stopped.finished
+    monkeypatch.setattr(progress, "_TELL_EVERY_S", 0.0)
+    work = Work(lambda done, _count, _unit: work.stop() if done == 0 else None)
+    with under(work):
+        none = export(archive, Asked(), tmp_path / "none", EVERYTHING)
+    work = Work(lambda *_told: None)
+    with under(work):
+        stopped = export(archive, Asked(), tmp_path / "out", EVERYTHING, tell=lambda *_at: work.stop())
+    assert (none.record_count, stopped.record_count, stopped.finished) == (1, 1, False)
     assert not (tmp_path / "out" / MANIFEST).exists()
     before = {path.name: path.stat().st_mtime_ns for path in (tmp_path / "out").iterdir()}
     assert len(before) == 2
