@@ -113,7 +113,6 @@ def papers_of(store: Store, job_id: str, revision: StoredRevision, journey: Jour
     """Everything signed about a revision: the pack of its issue, else what there is of it so far."""
     journey = journey or journey_of(store.events(job_id))
     wanted = journey.packs.get(revision.revision)
-    kept = {one.name_text: one for one in store.attachments(job_id)}
     if wanted is not None:
         found = next((one for one in store.attachments(job_id) if one.digest == wanted), None)
         if found is None:
@@ -123,7 +122,8 @@ def papers_of(store: Store, job_id: str, revision: StoredRevision, journey: Jour
             raise Altered(f"The pack of revision {revision.revision} is that of another record.")
         return papers
     names = (approved_name(revision.revision), tested_name(revision.revision))
-    sheet = next((kept[name] for name in names if name in kept), None)
+    named = next((journey.sheets[name] for name in names if name in journey.sheets), None)
+    sheet = next((one for one in store.attachments(job_id) if one.digest == named), None)
     return Papers(
         record=revision.record_bytes,
         tested=journey.tested.get(revision.revision),

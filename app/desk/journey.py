@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import base64
+import dataclasses
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
@@ -35,13 +36,15 @@ class Journey:
     """What the events of a job say about its way, by revision.
 
     `tested` and `approved` are CMS signatures over the record, `answers` what was sent back with its
-    signature, `packs` the digests of the packs that were issued.
+    signature, `packs` the digests of the packs that were issued. `sheets` are the digests of the signed
+    sheets by the name under which the program itself kept them: a document of that name is none of them.
     """
 
     tested: dict[int, bytes] = field(default_factory=dict)
     approved: dict[int, bytes] = field(default_factory=dict)
     answers: dict[int, tuple[bytes, bytes]] = field(default_factory=dict)
     packs: dict[int, str] = field(default_factory=dict)
+    sheets: dict[str, str] = field(default_factory=dict)
     away: Away | None = None
 
     def away_from(self, me_id: str) -> Away | None:
@@ -51,17 +54,20 @@ class Journey:
 
 def journey_of(events: Iterable[Event]) -> Journey:
     """The way of a job in the order of the clock."""
-    journey = Journey({}, {}, {}, {})
+    journey = Journey()
     away: Away | None = None
     for event in in_order(events):
         act = event.act
         to: Mapping[str, Any] = act.to if isinstance(act.to, dict) else {}
         _note_papers(journey, act, to)
+        # Format: what the program keeps itself is named by a text, a document by its name and its digest.
+        if act.kind == "attach" and isinstance(act.to, str) and "attachment" in event.content:
+            journey.sheets[act.to] = str(event.content["attachment"]["digest"])
         if act.kind in (SIGN, SEND_BACK):
             away = _away(act, to)
         elif act.kind in (TAKE_IN, ANSWER, TAKE_BACK, "revise", "freeze"):
             away = None
-    return Journey(journey.tested, journey.approved, journey.answers, journey.packs, away)
+    return dataclasses.replace(journey, away=away)
 
 
 def _note_papers(journey: Journey, act: Act, to: Mapping[str, Any]) -> None:
