@@ -67,6 +67,7 @@ class DialogFrame(QDialog):
         self._buttons.addWidget(self.cancel)
         self._buttons.addWidget(self.main)
         for button in (self.cancel, self.main):
+            button.let_shrink()
             button.setFixedHeight(60)
         column.addLayout(self._buttons)
 
@@ -98,6 +99,7 @@ class DialogFrame(QDialog):
     def add_button(self, words: str, key: str = "") -> VerbButton:
         """A further button, left of the two."""
         button = VerbButton(words, key)
+        button.let_shrink()
         button.setFixedHeight(60)
         self._buttons.insertWidget(0, button)
         return button

@@ -27,7 +27,9 @@ if TYPE_CHECKING:
     from app.ui.window import MainWindow
 
 
-_NARROW: Final = 900
+_WIDE: Final = 840
+# What the edges of the dialog take, and the figure before a mark with its gaps.
+_MARGINS_PX, _COUNT_PX = 84, 62
 _ORDER: Final = ("outside", "refer", "not tested", "within", "not applicable")
 _REASONS_SHOWN: Final = 4
 _SIGNED, _FROZEN = "signed", "frozen"
@@ -58,7 +60,7 @@ class HandInDialog(PassphraseDialog):
     """Says plainly what signing is, what freezing is, and what they are not."""
 
     def __init__(self, window: MainWindow, found: Standing) -> None:
-        super().__init__(window, text("hand_in.heading"), main=text("hand_in.main"), width=840)
+        super().__init__(window, text("hand_in.heading"), main=text("hand_in.main"), width=_WIDE)
         from app.desk.papers import DECLARATION_TEXT
 
         view = window.session.view
@@ -77,7 +79,7 @@ class HandInDialog(PassphraseDialog):
         if found.key is not None:
             self._add_signing(view)
         self.body.addWidget(Line(text("hand_in.counts"), role="second"))
-        self.body.addLayout(_counted(view, abreast=5 if window.width() >= _NARROW else 3))
+        self.body.addLayout(_counted(view, room_px=min(_WIDE, window.width() - 24) - _MARGINS_PX))
         self.plainly = Words()
         self.body.addWidget(self.plainly)
         self.reasons_head, self.reasons = Words(role="value", bold=True), RuledTable()
@@ -195,18 +197,21 @@ class FrozenDialog(DialogFrame):
         self._window.deeds.sheet()
 
 
-def _counted(view: View, *, abreast: int) -> QGridLayout:
-    """How many findings have which verdict, as marks with their number."""
+def _counted(view: View, *, room_px: int) -> QGridLayout:
+    """How many findings have which verdict, as marks with their number, as many abreast as have room."""
     from ctcore.findings import VERDICTS
 
     grid = QGridLayout()
     grid.setHorizontalSpacing(12)
     found = counts(view)
     order = sorted(VERDICTS, key=lambda verdict: _ORDER.index(verdict))
-    for place, verdict in enumerate(order):
+    labels = [MarkLabel(verdict) for verdict in order]
+    widest = max(label.sizeHint().width() for label in labels) + _COUNT_PX
+    abreast = max(1, min(len(order), room_px // widest))
+    for place, (verdict, label) in enumerate(zip(order, labels, strict=True)):
         count = Line(str(found[verdict]), role="heading", bold=True)
         count.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         grid.addWidget(count, place // abreast, 2 * (place % abreast))
-        grid.addWidget(MarkLabel(verdict), place // abreast, 2 * (place % abreast) + 1)
+        grid.addWidget(label, place // abreast, 2 * (place % abreast) + 1)
     grid.setColumnStretch(2 * abreast, 1)
     return grid

@@ -10,6 +10,7 @@ from PySide6.QtCore import QModelIndex, QObject, QPersistentModelIndex, Qt
 
 from app.ui.models.filtered import FilteredLines
 from app.ui.texts import text
+from app.words import verdict_word
 
 if TYPE_CHECKING:
     from app.jobstore import JobLine
@@ -116,7 +117,7 @@ class JobsModel(FilteredLines["JobLine"]):
                 f"state.{line.state}"
             )
         if column == "worst":
-            return line.worst
+            return verdict_word(line.worst)
         if column == "changed":
             return local_time_text(line.changed_at_utc)
         return {"number": line.number_text, "title": line.title_text, "site": line.site_text}[column]

@@ -193,15 +193,8 @@ class BoardPage(QWidget):
         if self._only is not None and not self._whole.counts()[self._only]:
             self._only = None
         shown = self._whole.only(self._only)
-        rows = len(shown.lines), tuple(line.is_position for line in shown.lines)
-        same = rows == (
-            len(self.table.boards.board.lines),
-            tuple(line.is_position for line in self.table.boards.board.lines),
-        )
         self.table.head.phase_names = _phase_names(view.job.phase_names, shown.widest)
         self.table.boards.put(shown, view, here=self._window.place)
-        if not same:
-            self.table.lay_rows()
         if before is None or not self.table.go_to(before.core_id, before.procedure_id):
             self.table.go_to_first()
         self.counts.show_counts(self._whole, self._only)

@@ -27,8 +27,8 @@ if TYPE_CHECKING:
     from app.ui.dialogs.keeping import KeepingDialog
     from app.ui.window import MainWindow
 
-_CORE_WIDTHS: Final = {"place": 190, "core": 60, "serial": 120, "class": 130, "worst": 130}
-_RESULT_WIDTHS: Final = {"test": 120, "row": 150, "quantity": 200, "value": 176, "verdict": 150}
+_CORE_WIDTHS: Final = {"place": 150, "core": 56, "serial": 96, "class": 130, "worst": 124}
+_RESULT_WIDTHS: Final = {"test": 106, "row": 166, "quantity": 200, "value": 176, "verdict": 140}
 _NARROW: Final = 1000
 
 
@@ -275,8 +275,8 @@ class FiledPage(QWidget):
             )
         middle = QHBoxLayout()
         middle.setSpacing(0)
-        middle.addWidget(self._left, 40)
-        middle.addWidget(self._right, 60)
+        middle.addWidget(self._left, 35)
+        middle.addWidget(self._right, 65)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
@@ -296,7 +296,7 @@ class FiledPage(QWidget):
         super().resizeEvent(event)
         narrow = self.width() < _NARROW
         self._fit_head()
-        for name, wide in (("value", 176), ("verdict", 150)):
+        for name, wide in (("value", 176), ("verdict", 140)):
             self.result_table.setColumnWidth(
                 self.results.columns.index(name), wide - 50 * int(narrow and name == "value")
             )

@@ -23,6 +23,8 @@ _CLEAR_PX = 14
 _LEAST_DETAIL_PX = 120
 _STEP = 0.05
 _CORNER_PX = np.array([0.0, 15.0, 30.0])
+_CROSS_X_PX = np.array([0.0, -12.0, 12.0, 0.0, 0.0])
+_CROSS_Y_PX = np.array([0.0, 0.0, 0.0, -12.0, 12.0])
 
 
 def extent(content: PlotContent) -> tuple[logscale.Span, logscale.Span]:
@@ -117,7 +119,9 @@ def occupied(paper: Paper, content: PlotContent) -> tuple[Floats, Floats]:
     """Pixels of everything that a legend could hide."""
     parts = [pairs for curve in content.curves for pairs in (curve.line, curve.points, curve.struck)]
     found = [paper.pixels(pairs.current_a, pairs.voltage_v) for pairs in parts if len(pairs)]
-    found += [paper.pixels([point.current_a], [point.voltage_v]) for point in content.duty]
+    for point in content.duty:
+        x, y = paper.pixels([point.current_a], [point.voltage_v])
+        found.append((x + _CROSS_X_PX, y + _CROSS_Y_PX))
     if content.plate_limit is not None:
         x, y = paper.pixels([content.plate_limit[0]], [content.plate_limit[1]])
         found.append((x + _CORNER_PX, y + _CORNER_PX))

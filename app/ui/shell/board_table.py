@@ -95,6 +95,8 @@ class BoardTable(QTableView):
         self.verticalHeader().setMinimumSectionSize(20)
         self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         theme.current().changed.connect(self.lay_rows)
+        # Other tests come with another job, whichever page is in front then.
+        self.boards.rowsInserted.connect(lambda *_: self.lay_rows())
 
     # What is in hand
 

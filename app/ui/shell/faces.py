@@ -46,7 +46,11 @@ class Faces(QWidget):
                 painter.fillRect(box.adjusted(0, self.height() - 5, 0, 0), theme.color("here"))
             painter.setPen(theme.color("ink"))
             painter.setFont(theme.font("body", bold=is_open))
-            painter.drawText(box.adjusted(0, 8, 0, -26), middle, text(f"verb.{face}"))
+            upper = box.adjusted(4, 8, -4, -26)
+            words = painter.fontMetrics().elidedText(
+                text(f"verb.{face}"), Qt.TextElideMode.ElideRight, upper.width()
+            )
+            painter.drawText(upper, middle, words)
             if not is_open:
                 painter.setPen(theme.color("label"))
                 painter.setFont(theme.font("key"))

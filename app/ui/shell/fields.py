@@ -204,7 +204,9 @@ class _Box(QWidget):
             painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, text("field.not_stated"))
         painter.setPen(theme.color("label"))
         painter.setFont(theme.font("label"))
-        painter.drawText(QRect(9, 3, self.width() - 14, 18), Qt.AlignmentFlag.AlignVCenter, field.caption)
+        caption = QRect(9, 3, self.width() - 14, 18)
+        shown = painter.fontMetrics().elidedText(field.caption, Qt.TextElideMode.ElideRight, caption.width())
+        painter.drawText(caption, Qt.AlignmentFlag.AlignVCenter, shown)
         if field.reason:
             painter.setPen(theme.color("ink"))
             painter.setFont(theme.font("heading", bold=True))

@@ -32,5 +32,7 @@ class Foot(Panel):
             if key.startswith("Alt"):
                 button.answer_key()
             button.clicked.connect(act)
+            # Many acts on a narrow screen, in long words: then in smaller letters.
+            button.let_shrink()
             self.buttons[name] = button
             row.addWidget(button)

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QRect, QSize, Qt
-from PySide6.QtGui import QKeyEvent, QKeySequence, QPainter, QPaintEvent, QPen, QShortcut
+from PySide6.QtGui import QFontMetrics, QKeyEvent, QKeySequence, QPainter, QPaintEvent, QPen, QShortcut
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.ui import theme
 from app.ui.widgets.keybutton import KeyButton
+
+_SHRUNK_SHARE = 0.66
 
 
 class VerbButton(KeyButton):
@@ -17,6 +19,7 @@ class VerbButton(KeyButton):
         self, words: str, key: str = "", *, main: bool = False, parent: QWidget | None = None
     ) -> None:
         super().__init__(words, key, main=main, parent=parent)
+        self._may_shrink = False
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.setSizePolicy(QSizePolicy.Policy.Minimum, QSizePolicy.Policy.Preferred)
 
@@ -34,8 +37,16 @@ class VerbButton(KeyButton):
         self._shortcut.activated.connect(self.click)
 
     def minimumSizeHint(self) -> QSize:
-        """Never smaller than its words."""
-        return QSize(self.sizeHint().width(), 44)
+        """Never smaller than its words, or than small letters of them where it may shrink.
+
+        A reason beneath them gives way where there is no room.
+        """
+        return QSize(int(self.words_px() * (_SHRUNK_SHARE if self._may_shrink else 1.0)), 44)
+
+    def let_shrink(self) -> None:
+        """Let it become as narrow as its words in small letters, where many stand in a row."""
+        self._may_shrink = True
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Preferred)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Enter presses, as Space does."""
@@ -49,12 +60,9 @@ class PlainButton(VerbButton):
     """A button of one line, for places where a key of its own would be too much."""
 
     def sizeHint(self) -> QSize:
-        """As wide as its words."""
-        return QSize(super().sizeHint().width(), 44)
-
-    def minimumSizeHint(self) -> QSize:
-        """Never narrower than its words."""
-        return QSize(self.sizeHint().width(), 44)
+        """As wide as its words, or as the reason that stands in their place."""
+        said = QFontMetrics(theme.font("value")).horizontalAdvance(self._reason)
+        return QSize(max(self.words_px(), said + 28), 44)
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Draw frame and words; the reason instead where it is not possible now."""
@@ -69,7 +77,9 @@ class PlainButton(VerbButton):
         painter.drawRect(self.rect().adjusted(1, 1, -2, -2))
         painter.setPen(theme.color("ink"))
         painter.setFont(theme.font("value"))
-        painter.drawText(self.rect(), Qt.AlignmentFlag.AlignCenter, self._reason or self.text())
+        words, room = self._reason or self.text(), self.width() - 12
+        shown = painter.fontMetrics().elidedText(words, Qt.TextElideMode.ElideRight, room)
+        painter.drawText(self.rect(), Qt.AlignmentFlag.AlignCenter, shown)
 
 
 class FlatButton(VerbButton):
@@ -87,16 +97,13 @@ class FlatButton(VerbButton):
             painter.drawRect(self.rect().adjusted(1, 1, -2, -2))
         middle = self.height() // 2
         painter.setPen(theme.color("ink"))
-        painter.setFont(theme.font("value"))
-        painter.drawText(QRect(0, middle - 23, self.width(), 24), Qt.AlignmentFlag.AlignCenter, self.text())
-        painter.setPen(theme.color("label"))
-        painter.setFont(theme.font("key"))
-        painter.drawText(
-            QRect(2, middle + 1, self.width() - 4, 20),
-            Qt.AlignmentFlag.AlignCenter,
-            self._reason or self._key,
-        )
+        self._paint_words(painter, QRect(0, middle - 23, self.width(), 24))
+        self._paint_beneath(painter, QRect(2, middle + 1, self.width() - 4, 20))
+
+    def words_px(self) -> int:
+        """Room for a glove and for its words."""
+        return max(80, QFontMetrics(self._font()).horizontalAdvance(self.text()) + 12)
 
     def sizeHint(self) -> QSize:
-        """Room for a glove and for the key's name."""
-        return QSize(max(80, super().sizeHint().width() - 28), 48)
+        """Room for what stands beneath the words too."""
+        return QSize(max(self.words_px(), self._beneath_px() + 10), 48)

@@ -128,7 +128,8 @@ class FramedField(QWidget):
             painter.setPen(theme.color("ink" if must else "label"))
             painter.setFont(theme.font("label"))
             box = QRect(8, 3, self.width() - 12, 18)
-            painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, self.caption)
+            shown = painter.fontMetrics().elidedText(self.caption, Qt.TextElideMode.ElideRight, box.width())
+            painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, shown)
         if self.state in SIGNS:
             painter.setPen(theme.color("ink"))
             painter.setFont(theme.font("heading", bold=True))

@@ -36,15 +36,38 @@ class KeyButton(QAbstractButton):
         self._reason = reason
         self.setEnabled(not reason)
         self.setAccessibleDescription(reason)
+        self.updateGeometry()
         self.update()
 
     def _font(self) -> QFont:
         return theme.font("main" if self._main else "value", bold=self._main)
 
     def sizeHint(self) -> QSize:
-        """At least 100 px wide, as tall as the density asks of a main button."""
-        wide = QFontMetrics(self._font()).horizontalAdvance(self.text()) + 28
-        return QSize(max(wide, 100), theme.density().main_button)
+        """As wide as words and key or reason, at least 100 px; as tall as the density asks."""
+        return QSize(max(self.words_px(), self._beneath_px() + 16), theme.density().main_button)
+
+    def words_px(self) -> int:
+        """The width that the words ask for, whatever stands beneath them."""
+        return max(QFontMetrics(self._font()).horizontalAdvance(self.text()) + 28, 100)
+
+    def _beneath_px(self) -> int:
+        return QFontMetrics(theme.font("key")).horizontalAdvance(self._reason or self._key)
+
+    def _paint_words(self, painter: QPainter, box: QRect) -> None:
+        """The words; smaller where they are squeezed, and cut only where even that is too wide."""
+        painter.setFont(self._font())
+        if painter.fontMetrics().horizontalAdvance(self.text()) > box.width():
+            painter.setFont(theme.font("label", bold=self._main))
+        shown = painter.fontMetrics().elidedText(self.text(), Qt.TextElideMode.ElideRight, box.width())
+        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, shown)
+
+    def _paint_beneath(self, painter: QPainter, box: QRect) -> None:
+        """The key, or the reason why it is not possible now; cut only where the screen has no room for it."""
+        painter.setPen(theme.color("label"))
+        painter.setFont(theme.font("key"))
+        words = self._reason or self._key
+        shown = painter.fontMetrics().elidedText(words, Qt.TextElideMode.ElideRight, box.width())
+        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, shown)
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Draw frame, words and key."""
@@ -65,10 +88,5 @@ class KeyButton(QAbstractButton):
         painter.drawRect(self.rect().adjusted(inset, inset, -inset - 1, -inset - 1))
         middle = self.height() // 2
         painter.setPen(ink)
-        painter.setFont(self._font())
-        upper = QRect(0, middle - 25, self.width(), 28)
-        painter.drawText(upper, Qt.AlignmentFlag.AlignCenter, self.text())
-        painter.setPen(theme.color("label"))
-        painter.setFont(theme.font("key"))
-        lower = QRect(2, middle + 5, self.width() - 4, 20)
-        painter.drawText(lower, Qt.AlignmentFlag.AlignCenter, self._reason or self._key)
+        self._paint_words(painter, QRect(5, middle - 25, self.width() - 10, 28))
+        self._paint_beneath(painter, QRect(4, middle + 5, self.width() - 8, 20))

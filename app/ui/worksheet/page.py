@@ -39,6 +39,7 @@ KEEP_WIDTH = 236
 # Below this width one part is shown at a time.
 NARROW = 900
 LOW = 360
+LOWEST = 270
 # From which width on a button stands beside the read-back; below it its key alone does the same.
 _FROM_WIDTH = {"basis": 1560, "view": 1400, "hookup": 1200, "again": 1000, "remark": 860, "strike": 860}
 
@@ -170,8 +171,9 @@ class WorksheetPage(QWidget):
         self._fold_steps()
 
     def _fold_steps(self) -> None:
-        """Where height is short too, the steps give way to a part that is only looked at."""
-        self.steps.setVisible(self.body.part in ("", "readings") or self.height() >= LOW)
+        """Where height is short too, the steps give way to a part that is only looked at, then to any."""
+        wanted = self.body.part in ("", "readings") or self.height() >= LOW
+        self.steps.setVisible(wanted and self.height() >= LOWEST)
 
     @property
     def has_views(self) -> bool:

@@ -13,7 +13,9 @@ from app.ui.marks import Mark
 from app.ui.texts import text
 
 STRIP_HEIGHT = 60
-_LEAST_PX, _NAME_LEFT, _WORD_LEFT = 44, 10, 42
+_LEAST_PX, _NAME_LEFT, _WORD_LEFT = 38, 10, 42
+# Narrower than this a step shows its number over its mark, and no name.
+_NAMED_PX = 66
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,9 +53,9 @@ class StepButton(QAbstractButton):
         self.setAccessibleDescription(f"Alt+{line.number}")
         self.update()
 
-    def show_tight(self, is_tight: bool) -> None:
-        """Stand in a strip with or without room for a word in every step."""
-        least = self.wanted_px if is_tight and self.line.is_open else _LEAST_PX
+    def show_tight(self, is_tight: bool, most_px: int) -> None:
+        """Stand in a strip with or without room for every word; the open step takes at most so much."""
+        least = min(self.wanted_px, most_px) if is_tight and self.line.is_open else _LEAST_PX
         if self.minimumWidth() != least:
             self.setMinimumWidth(least)
         if is_tight != self._is_tight:
@@ -89,6 +91,12 @@ class StepButton(QAbstractButton):
         painter.setPen(theme.color("hairline"))
         painter.drawLine(0, 9, 0, self.height() - 9)
         painter.setPen(theme.color("ink"))
+        if self._is_tight and not line.is_open and self.width() < _NAMED_PX:
+            painter.setFont(theme.font("second"))
+            upper = QRect(0, 9, self.width(), 22)
+            painter.drawText(upper, Qt.AlignmentFlag.AlignCenter, str(line.number))
+            self._paint_mark(painter, QPointF(self.width() / 2 + 1, 42))
+            return
         if self._is_tight and not line.is_open:
             self._write(painter, theme.font("label"), QRect(6, 31, self.width() - 8, 22), line.name)
             self._write(painter, theme.font("second"), QRect(6, 9, 22, 22), str(line.number))
@@ -151,8 +159,9 @@ class StepsStrip(QWidget):
         """Where one step has no room for its words, all but the open one go without a word."""
         share = self.width() // max(1, len(self._buttons))
         is_tight = any(button.wanted_px > share for button in self._buttons)
+        most_px = max(self.width() - _LEAST_PX * (len(self._buttons) - 1), _LEAST_PX)
         for button in self._buttons:
-            button.show_tight(is_tight)
+            button.show_tight(is_tight, most_px)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Another width has room for more words, or for fewer."""

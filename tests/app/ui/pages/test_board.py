@@ -6,9 +6,10 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QAbstractItemModelTester, QTest
 
-from app.desk.board import board
+from app.desk.board import Board, board
 from app.ui.dialogs.frame import open_dialog
 from app.ui.models.board import BoardModel
+from app.ui.shell.key_button import VerbButton
 from tests.app.ui.desk_of_window import Hand
 
 
@@ -195,3 +196,22 @@ def test_everything_that_is_missing_is_listed_and_a_line_leads_to_its_place(bay)
     bay.press(Qt.Key.Key_Return)
     assert open_dialog() is None
     assert bay.window.page_id == "plate"
+
+
+def test_the_tests_of_another_job_have_their_columns_whichever_page_is_in_front(bay):
+    table, view = _page(bay).table, bay.window.session.view
+    first = table.boards.board
+    wide = [table.columnWidth(column) for column in range(5)]
+    table.boards.put(Board((), 1, ()), view, here=("", ""))
+    table.boards.put(first, view, here=("", ""))
+    assert [table.columnWidth(column) for column in range(5)] == wide
+
+
+def test_a_reason_beneath_a_button_is_read_in_full_and_gives_way_before_the_words(qtbot):
+    button = VerbButton("Out", "Alt+D")
+    qtbot.addWidget(button)
+    plain = button.sizeHint().width()
+    button.set_reason("no entry in hand, choose one first")
+    assert button.sizeHint().width() > plain
+    button.let_shrink()
+    assert button.minimumSizeHint().width() < plain
