@@ -105,7 +105,7 @@ def _row(sheet: Sheet, core_set: CoreSet, number: int, tests: Sequence[Procedure
     repeated = before is not None and before.position.position_id == core_set.position.position_id
     phases = ", ".join(member.label for member in core_set.members)
     core = core_set.first
-    label = f"{core.number}  {core.class_text or 'class not stated'}"
+    label = f"{core.number}  {core.class_text or said('class not stated')}"
     if tuple(member.ct.phase_text for member in core_set.members) != sheet.job.phase_names:
         label = f"{label}  ({phases})"
     return GridRow(

@@ -93,7 +93,7 @@ def of_value(value: float | str | None, row: Quantity) -> str:
     """A derived or judged value as text, with the digits that the screen shows."""
     if value is None:
         return NOTHING
-    return chosen(value, row) if isinstance(value, str) else number(value, row)
+    return retold(chosen(value, row)) if isinstance(value, str) else number(value, row)
 
 
 def with_symbol(figure: str, row: Quantity) -> str:
@@ -137,7 +137,7 @@ def limit_text(finding: Finding, row: Quantity, *, unit: bool = False) -> str:
     if high is not None:
         return said("{limit} at most", limit=full(limit_number(high, row, finding.value)))
     if isinstance(finding.limit, str):
-        return chosen(finding.limit, row)
+        return retold(chosen(finding.limit, row))
     return full(limit_number(finding.limit, row)) if finding.limit is not None else ""
 
 

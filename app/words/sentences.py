@@ -119,7 +119,7 @@ def _told_as_one(sentence: str, spoken: Spoken) -> Told | None:
     name = _names(spoken[0]).get(sentence)
     if name is not None:
         return Told(name, 0)
-    ways = [*_by_templates(sentence, spoken), *_by_lists(sentence, spoken)]
+    ways = [*_by_templates(sentence, spoken), *_by_lists(sentence, spoken), *_without_end(sentence, spoken)]
     return min(ways, key=lambda way: way.left_count, default=None)
 
 
@@ -147,6 +147,13 @@ def _by_lists(english: str, spoken: Spoken) -> Iterator[Told]:
             if left_count < _letters(english):
                 joined = table("sentences", spoken[0]).get(separator, separator)
                 yield Told(joined.join(part.words for part in told), left_count)
+
+
+def _without_end(english: str, spoken: Spoken) -> Iterator[Told]:
+    """A part that stands at the end of its sentence."""
+    found = _told_as_one(english[:-1], spoken) if english.endswith(".") else None
+    if found is not None:
+        yield Told(f"{found.words}.", found.left_count)
 
 
 def _as_it_is(english: str) -> Told:

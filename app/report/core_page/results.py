@@ -155,7 +155,7 @@ def _method(core_set: CoreSet, procedure: Procedure, performance: Performance | 
         told = [_field(core_set, number, take, spec.quantity_id) for number, take in present]
         if any(told):
             heading = quantity_or_plain(spec.quantity_id).heading
-            parts.append(f"{heading} {alike(labels, [text or 'not stated' for text in told])}")
+            parts.append(f"{heading} {alike(labels, [text or said('not stated') for text in told])}")
         elif spec.required and _asked(spec.shown_when, [take for _, take in present]):
             parts.append(said("{heading} not stated", heading=quantity_or_plain(spec.quantity_id).heading))
     return " · ".join(parts)

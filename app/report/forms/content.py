@@ -207,7 +207,8 @@ def deferring_text() -> str:
 def _cautions(job: Job, place: Place, test: Procedure) -> tuple[tuple[str, str], ...]:
     """In short: the hazard, and what to do; a figure that is not known yet takes its sentence with it."""
     scene = Scene(job, place.position, place.ct, place.core)
-    known = safety.placeholders(safety.figures_of(scene, test.procedure_id, None))
+    placed = safety.placeholders(safety.figures_of(scene, test.procedure_id, None))
+    known = {name: figures.marked(words) for name, words in placed.items()}
     return tuple(
         (_known(caution(name, "hazard"), known), _known(caution(name, "so"), known)) for name in test.cautions
     )

@@ -9,7 +9,7 @@ from app.report.content import Section, Sheet
 from app.report.fonts import BOLD
 from app.report.grid import Column, Grid, GridRow
 from app.report.wording import CHECK_TEXT, standing_text
-from app.words import figures, said
+from app.words import figures, retold, said
 from app.words import told as told_row
 from ctcore.curve import RULES
 from ctcore.insulation import CORRECTION_TABLES, LIMIT_SETS
@@ -103,8 +103,14 @@ def _knees() -> str:
     names = {"iec": "10/50", "tangent45": "45°", "tangent30": "30°"}
     for rule_id, rule in RULES.items():
         name = names[rule_id]
-        check = f", {rule.standing_text}: {said(CHECK_TEXT)}" if rule.standing_text == "from memory" else ""
-        told.append(f"{name}: {told_row(f'knee.{rule_id}', rule.meaning_text)} ({rule.source_text}{check})")
+        check = (
+            f", {retold(rule.standing_text)}: {said(CHECK_TEXT)}"
+            if rule.standing_text == "from memory"
+            else ""
+        )
+        told.append(
+            f"{name}: {told_row(f'knee.{rule_id}', rule.meaning_text)} ({retold(rule.source_text)}{check})"
+        )
     return "; ".join(told)
 
 
@@ -133,7 +139,7 @@ def _insulation(sheet: Sheet) -> str:
 
 def _named(key: str, names: dict[str, str]) -> str:
     """The printed name of a row; an id that this version does not know is printed as it stands."""
-    return names.get(key, key.replace("_", " "))
+    return retold(names.get(key, key.replace("_", " ")))
 
 
 def _compared(sheet: Sheet) -> str:

@@ -62,7 +62,7 @@ def build(sheet: Sheet) -> list[Block]:
             else said("There are no lines.")
         )
         return [page, Heading(said(TITLE_TEXT), above=0.0), none]
-    columns = (Column(width=62.0), Column(width=122.0), Column(width=138.0), Column(share=1.0))
+    columns = (Column(width=72.0), Column(width=118.0), Column(width=136.0), Column(share=1.0))
     head = head_row(columns, (said("Verdict"), said("Where"), said("Found"), said("Against, and why")))
     rows = [_row(sheet.outline, group) for group in groups]
     note = said("every line stands on the page of its core")

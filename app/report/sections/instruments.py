@@ -11,8 +11,6 @@ from app.report.wording import day, day_text, quantity_or_plain
 from app.words import said
 from ctcore.job import Instrument
 
-_RESPONSES = {choice.value: choice.words for choice in quantity_or_plain("voltage_response").choices}
-
 
 def build(sheet: Sheet) -> list[Block]:
     """One row for each instrument; an instrument out of calibration on a day of its use says so."""
@@ -26,10 +24,15 @@ def build(sheet: Sheet) -> list[Block]:
     return [Heading(said("Instruments")), Grid(columns, [head, *rows], heads=1)]
 
 
+def _response(noted: str) -> str:
+    known = {choice.value: choice.words for choice in quantity_or_plain("voltage_response").choices}
+    return known.get(noted, "")
+
+
 def _row(sheet: Sheet, instrument: Instrument) -> GridRow:
     used = [entry for entry in sheet.job.readings if entry.instrument_id == instrument.instrument_id]
     late = expired_on(instrument, used)
-    kind = ", ".join(part for part in (instrument.kind_text, _RESPONSES.get(instrument.response, "")) if part)
+    kind = ", ".join(part for part in (instrument.kind_text, _response(instrument.response)) if part)
     lines: list[Block] = [
         words(
             said(

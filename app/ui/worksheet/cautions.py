@@ -29,7 +29,8 @@ def figures_of(sheet: Sheet) -> SafetyFigures:
 
 def cautions_of(sheet: Sheet) -> tuple[CautionLine, ...]:
     """The cautions of the step on the page in the order of the procedure."""
-    known = safety.placeholders(figures_of(sheet))
+    placed = safety.placeholders(figures_of(sheet))
+    known = {name: figures.marked(words) for name, words in placed.items()}
     lines = []
     for caution_id in sheet.procedure.cautions:
         hazard, can_do, so = (caution(caution_id, part).format(**known) for part in PARTS)

@@ -26,10 +26,7 @@ STAYS: Final = {
     "utc": "the name of a time",
     "min": "a unit",
     "efg": "letters that the limits are named by",
-    "true": "what an instrument responds to comes from the core",
     "ieee": "a source is named as it calls itself",
-    "std": "a source is named as it calls itself",
-    "given": "how a source is quoted comes from the core",
 }
 DECLARED: Final = words_in("Ilse Marren I took these readings as recorded.")
 
