@@ -121,8 +121,11 @@ def papers_of(store: Store, job_id: str, revision: StoredRevision, journey: Jour
         if papers.record != revision.record_bytes:
             raise Altered(f"The pack of revision {revision.revision} is that of another record.")
         return papers
-    names = (approved_name(revision.revision), tested_name(revision.revision))
-    named = next((journey.sheets[name] for name in names if name in journey.sheets), None)
+    # A sheet counts with its signature over the record alone: signing may have broken off between the two.
+    number = revision.revision
+    kept = ((approved_name(number), journey.approved), (tested_name(number), journey.tested))
+    names = [name for name, signed in kept if number in signed and name in journey.sheets]
+    named = journey.sheets[names[0]] if names else None
     sheet = next((one for one in store.attachments(job_id) if one.digest == named), None)
     return Papers(
         record=revision.record_bytes,

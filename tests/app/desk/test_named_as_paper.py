@@ -6,11 +6,17 @@ from pathlib import Path
 
 import pytest
 
+from app.desk.chains import StorePapers
+from app.jobstore import StoreProblem
 from app.record.sheet_reading import read
 from tests.app.desk import making
 from tests.app.desk.making import APPROVER, PASSPHRASE, Seat
 
 FALSE = b"%PDF-1.7 not what was signed"
+
+
+def broken(*_args: object, **_named: object) -> None:
+    raise StoreProblem("Your readings are saved. The disk reported an error.")
 
 
 @pytest.fixture(params=["revision-1-approved.pdf", "revision-1-tested.pdf"])
@@ -39,3 +45,31 @@ def test_what_is_countersigned_elsewhere_is_what_was_signed(
     written = approver.desk.sheet(sent[0], tmp_path / "shown.pdf").read_bytes()
     assert written != FALSE
     assert "record.json" in read(written).attached
+
+
+def test_a_signature_that_broke_off_leaves_no_sheet_to_a_revision_that_was_only_frozen(
+    tester: Seat, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    job_id = making.complete_job(tester.desk)
+    monkeypatch.setattr(tester.store, "freeze", broken)
+    with pytest.raises(StoreProblem):
+        tester.desk.hand_in(job_id, PASSPHRASE, APPROVER)
+    monkeypatch.undo()
+    tester.desk.freeze(job_id)
+    (papers,) = StorePapers(tester.store).papers()
+    assert (papers.tested, papers.sheet) == (None, None)
+
+
+def test_an_approval_that_broke_off_leaves_the_sheet_of_the_tester(
+    approver: Seat, waiting: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    making.decide_all(approver, waiting, "concession", "lead known")
+    before = approver.desk.sheet(waiting, tmp_path / "before.pdf").read_bytes()
+
+    monkeypatch.setattr(approver.store, "append", broken)
+    with pytest.raises(StoreProblem):
+        approver.desk.approve(waiting, PASSPHRASE)
+    monkeypatch.undo()
+    approver.desk.close_job(waiting)
+    assert approver.desk.sheet(waiting, tmp_path / "after.pdf").read_bytes() == before
+    assert list(read(before).signatures)[-1].field == "TestedBy"
