@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPoint, Qt
-from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QWidget
+from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QListView, QWidget
 
 from app.report.plain_tables import PlainTable
 from app.ui.dialogs.path import PathDialog
@@ -93,7 +93,8 @@ def _place(view: QWidget, page: QWidget) -> tuple[int, int]:
 def table_of(view: QAbstractItemView) -> PlainTable:
     """A table or list as it stands, with every column."""
     model, across = view.model(), Qt.Orientation.Horizontal
-    columns = range(model.columnCount())
+    # Qt: the model of a list keeps it to itself that it has one column (6.11).
+    columns = range(1 if isinstance(view, QListView) else model.columnCount())
     # Qt: a model without heads numbers its columns (6.11).
     named = [model.headerData(column, across) for column in columns]
     told = tuple(head if isinstance(head, str) else "" for head in named)

@@ -7,7 +7,8 @@ import threading
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QStringListModel, Qt
+from PySide6.QtWidgets import QListView, QWidget
 
 from app.desk.limit_sets import LimitSet, SetLimit
 from app.desk.registers import Template
@@ -173,3 +174,29 @@ def test_without_an_archive_and_with_one_that_is_gone_the_page_says_so(hand, tmp
     hand.window.settings.change(archive_place_text="")
     hand.press(Qt.Key.Key_K, ALT)
     assert page.trouble.text().startswith("Everything is kept here. No archive is named yet")
+
+
+# Any page
+
+
+class Spoken(QStringListModel):
+    """A list that draws itself and tells a screen reader more than it shows."""
+
+    def data(self, index, role=Qt.ItemDataRole.DisplayRole):
+        """The line, and what is said of it."""
+        said = super().data(index, Qt.ItemDataRole.DisplayRole)
+        return f"refer: {said}" if role == Qt.ItemDataRole.AccessibleTextRole else super().data(index, role)
+
+
+def test_a_list_without_heads_is_put_on_paper_as_it_is_spoken(qtbot):
+    page = QWidget()
+    qtbot.addWidget(page)
+    told, hidden = QListView(page), QListView(page)
+    told.setAccessibleName("Waiting")
+    told.setModel(Spoken(["first", "second"], told))
+    hidden.setModel(QStringListModel(["elsewhere"], hidden))
+    hidden.hide()
+    page.show()
+    (table,) = tables_of(page)
+    assert (table.heading, table.heads) == ("Waiting", ())
+    assert table.rows == (("refer: first",), ("refer: second",))
