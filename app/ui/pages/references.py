@@ -27,7 +27,7 @@ from ctcore.job import Place, places
 if TYPE_CHECKING:
     from app.ui.window import MainWindow
 
-_WIDTHS: Final = {"where": 110, "found": 260, "done": 120, "owner": 100, "due": 110}
+_WIDTHS: Final = {"where": 140, "found": 260, "done": 120, "owner": 100, "due": 110}
 
 
 class ReferencesPage(QWidget):

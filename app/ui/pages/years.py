@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
 _FACES: Final = ("years", "curves")
 _YEAR_WIDTHS: Final = {"tested": 120, "number": 130, "value": 300, "step": 220, "answer": 190}
-_BESIDE_WIDTHS: Final = {"kind": 124, "which": 158, "answer": 200}
+_BESIDE_WIDTHS: Final = {"kind": 140, "which": 160, "answer": 200}
 _NARROW: Final = 1000
 
 

@@ -26,6 +26,7 @@ from app.ui import theme
 from app.ui.texts import text
 
 BAND_HEIGHT = 46
+_LINE_HEIGHT, _BAND_LEFT, _LOW_SCREEN = 20, 60, 560
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,7 +107,25 @@ class CautionBox(QWidget):
 
     def _fit(self) -> None:
         line = self.current
-        self.setFixedHeight(BAND_HEIGHT if line is None else self._full_height(line))
+        self.setFixedHeight(self._band_height() if line is None else self._full_height(line))
+
+    def _band_height(self) -> int:
+        """A line more where what to do does not fit into one, unless the screen is low."""
+        if not self._lines or self.window().height() < _LOW_SCREEN:
+            return BAND_HEIGHT
+        wide = QFontMetrics(theme.font("second")).horizontalAdvance(self._to_do())
+        return BAND_HEIGHT + (
+            _LINE_HEIGHT if wide > self.width() - _BAND_LEFT - 6 - self._tail_width() else 0
+        )
+
+    def _to_do(self) -> str:
+        return " ".join(line.so_text for line in self._lines)
+
+    def _tail(self) -> str:
+        return f"{self._lines[-1].read_by_text}  F5"
+
+    def _tail_width(self) -> int:
+        return QFontMetrics(theme.font("second")).horizontalAdvance(self._tail()) + 12
 
     def _full_height(self, line: CautionLine) -> int:
         return 8 + sum(self._part_height(words) for _, words in _parts(line)) + self._defer_height() + 8
@@ -209,19 +228,19 @@ class CautionBox(QWidget):
         painter.fillRect(QRect(0, 0, 8, self.height()), ink)
         _triangle(painter, QPointF(34, self.height() / 2), 28)
         painter.setPen(ink)
-        left, wide = 60, self.width() - 66
+        left, wide = _BAND_LEFT, self.width() - _BAND_LEFT - 6
         upper = self._figures or " ".join(line.hazard_text for line in self._lines)
-        last = f"{self._lines[-1].read_by_text}  F5"
-        lower = " ".join(line.so_text for line in self._lines)
         painter.setFont(theme.font("second", bold=True))
-        _elided(painter, QRect(left, 3, wide, 20), upper)
-        metrics = QFontMetrics(theme.font("second"))
-        tail = metrics.horizontalAdvance(last) + 12
+        _elided(painter, QRect(left, 3, wide, _LINE_HEIGHT), upper)
         painter.setFont(theme.font("second"))
-        _elided(painter, QRect(left, 23, wide - tail, 20), lower)
-        painter.drawText(
-            QRect(left, 23, wide, 20), Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, last
-        )
+        first, rest = self._to_do(), ""
+        if self.height() > BAND_HEIGHT:
+            first, rest = _broken(painter.fontMetrics(), first, wide)
+        last = QRect(left, self.height() - BAND_HEIGHT + 23, wide, _LINE_HEIGHT)
+        if rest:
+            painter.drawText(QRect(left, 23, wide, _LINE_HEIGHT), Qt.AlignmentFlag.AlignVCenter, first)
+        _elided(painter, last.adjusted(0, 0, -self._tail_width(), 0), rest or first)
+        painter.drawText(last, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, self._tail())
 
     def _paint_full(self, painter: QPainter, line: CautionLine) -> None:
         ink = theme.color("danger_ink")
@@ -249,6 +268,13 @@ def _parts(line: CautionLine) -> tuple[tuple[str, str], ...]:
         (text("caution.so"), line.so_text),
     )
     return tuple(part for part in parts if part[1])
+
+
+def _broken(metrics: QFontMetrics, words: str, wide: int) -> tuple[str, str]:
+    """As many words as fit into a line, and the rest."""
+    spaces = [at for at, sign in enumerate(words) if sign == " "]
+    at = max((at for at in spaces if metrics.horizontalAdvance(words[:at]) <= wide), default=0)
+    return (words[:at], words[at + 1 :]) if at else (words, "")
 
 
 def _elided(painter: QPainter, box: QRect, words: str) -> None:
