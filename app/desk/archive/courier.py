@@ -35,6 +35,7 @@ NO_ANSWER_YET: Final = "Left at the archive; no answer yet."
 _STEP: Final = 5000
 # Practice: a line that carries less than 20 kB a second is tried again later; common practice, no source.
 _SLOWEST_BYTES_PER_S: Final = 20_000
+_AGAIN_S: Final = 0.5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -135,13 +136,20 @@ class Courier:
     @contextmanager
     def _within(self, archive: Archive, bytes_count: int = 0) -> Iterator[None]:
         """Cut the line where a step takes longer than even a slow network takes."""
-        timer = threading.Timer(self.patience_s + bytes_count / _SLOWEST_BYTES_PER_S, archive.cut)
-        timer.daemon = True
-        timer.start()
+        done = threading.Event()
+
+        def cut_when_late() -> None:
+            patience_s = self.patience_s + bytes_count / _SLOWEST_BYTES_PER_S
+            while not done.wait(patience_s):
+                archive.cut()
+                # Assumption: a line that was just being made when the others were cut may go dead as well.
+                patience_s = _AGAIN_S
+
+        threading.Thread(target=cut_when_late, name="patience", daemon=True).start()
         try:
             yield
         finally:
-            timer.cancel()
+            done.set()
 
     def _judged(self, parcel: Parcel, answer: Answer | None, roots: _Roots) -> Carried:
         if answer is None:
