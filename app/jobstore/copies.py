@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import os
 import re
+import secrets
 import shutil
 from collections.abc import Callable, Mapping, Sequence
-from contextlib import closing
+from contextlib import closing, suppress
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -68,7 +69,8 @@ def make_copy(store: Path, folder: Path, *, at: datetime, check: Check = Store.f
     before = copies_in(folder)
     number = before[-1].number + 1 if before else 1
     name = f"{number:06d}_{at:%Y-%m-%dT%H%M%SZ}.sqlite"
-    partial = folder / f"{name}{_UNCHECKED}"
+    # A name of its own: another program that copies here must not write what this one counts.
+    partial = folder / f"{name}.{secrets.token_hex(4)}{_UNCHECKED}"
     try:
         make_folder(folder)
         _clear(folder)
@@ -76,6 +78,8 @@ def make_copy(store: Path, folder: Path, *, at: datetime, check: Check = Store.f
         _vacuum(store, partial)
         _bring_files(store, partial, folder)
         faults = _faults(store, partial, folder, check)
+        if faults and _mend_files(store, partial, folder):
+            faults = _faults(store, partial, folder, check)
         if not faults:
             partial.replace(folder / name)
             sync_folder(folder)
@@ -142,9 +146,26 @@ def _vacuum(store: Path, partial: Path) -> None:
 
 def _bring_files(store: Path, partial: Path, folder: Path) -> None:
     """Put the attached files that the copy names into the folder, those that are not there yet."""
+    bring_files(store, folder / _FILES, _named_in(partial))
+
+
+def _named_in(partial: Path) -> list[tuple[str, str]]:
     with closing(raw_connection(partial, read_only=True)) as raw:
-        names = raw.execute("SELECT DISTINCT digest, name_text FROM attachment").fetchall()
-    bring_files(store, folder / _FILES, names)
+        return raw.execute("SELECT DISTINCT digest, name_text FROM attachment").fetchall()
+
+
+def _mend_files(store: Path, partial: Path, folder: Path) -> bool:
+    """Put attached files that rotted among the copies there again; whether there were any."""
+    mended = False
+    for digest_hex, name_text in _named_in(partial):
+        try:
+            attachments.get(folder / _FILES, digest_hex, name_text=name_text)
+        except StoreProblem:
+            # What is no longer whole beside the store either stays as it is, and the check says so.
+            with suppress(StoreProblem):
+                attachments.put(folder / _FILES, attachments.get(store, digest_hex, name_text=name_text))
+                mended = True
+    return mended
 
 
 def bring_files(source: Path, target: Path, names: Sequence[tuple[str, str]]) -> None:

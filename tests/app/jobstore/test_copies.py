@@ -93,6 +93,42 @@ def test_a_copy_whose_trail_ends_elsewhere_never_counts(
         make_copy(path, folder, at=AT)
 
 
+def test_what_another_program_writes_meanwhile_is_not_counted_in_place_of_what_was_read(
+    signed: Store, path: Path, folder: Path
+) -> None:
+    def write_over(copy: Store) -> list[str]:
+        copy.path.unlink()
+        (folder / "000001_2031-05-04T084207Z.sqlite.unchecked").write_bytes(b"half a copy")
+        return []
+
+    with pytest.raises(StoreProblem, match="No copy was made"):
+        make_copy(path, folder, at=AT, check=write_over)
+    assert copies_in(folder) == []
+
+
+def test_an_attached_file_that_rotted_among_the_copies_is_put_there_again(
+    signed: Store, path: Path, folder: Path
+) -> None:
+    make_copy(path, folder, at=AT)
+    (kept,) = signed.attachments("j1")
+    copies.attachments.path_of(folder / "files", kept.digest).write_bytes(b"rotten")
+    made = make_copy(path, folder, at=AT)
+    with closing(open_copy(made.path)) as copy:
+        assert copy.attachment_bytes(kept) == b"\x89PNG"
+
+
+def test_a_file_that_rotted_in_both_places_lets_no_copy_count(
+    signed: Store, path: Path, folder: Path
+) -> None:
+    make_copy(path, folder, at=AT)
+    (kept,) = signed.attachments("j1")
+    for place in (folder / "files", path):
+        copies.attachments.path_of(place, kept.digest).write_bytes(b"rotten")
+    with pytest.raises(StoreProblem, match=r"No copy was made .*plate\.png is no longer what was attached"):
+        make_copy(path, folder, at=AT)
+    assert len(copies_in(folder)) == 1
+
+
 def test_what_a_broken_off_copy_left_is_taken_away(signed: Store, path: Path, folder: Path) -> None:
     folder.mkdir()
     (folder / "000001_2031-05-04T084207Z.sqlite.unchecked").write_bytes(b"half")
