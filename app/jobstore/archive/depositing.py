@@ -22,14 +22,16 @@ def put(connection: Connection, *, digest_hex: str, data: bytes, device_text: st
 
 def waiting(connection: Connection, *, limit: int, again: bool) -> list[Deposit]:
     """The oldest deposits that nothing was said about yet; those that were refused as well with `again`."""
-    asked = select(deposit).order_by(deposit.c.deposit_no).limit(limit)
+    asked = select(deposit).limit(limit)
     if again:
         said = select(answer.c.answer_no).where(
             answer.c.deposit_digest == deposit.c.deposit_digest, answer.c.outcome != "refused"
         )
-        asked = asked.where(~said.exists())
+        asked = asked.where(~said.exists()).order_by(deposit.c.deposit_no)
     else:
+        # Assumption: what is put in order is gone through first, so that nothing answered is looked at.
         asked = asked.join(unanswered, unanswered.c.deposit_no == deposit.c.deposit_no)
+        asked = asked.order_by(unanswered.c.deposit_no)
     return [_deposit(row) for row in connection.execute(asked)]
 
 
