@@ -212,7 +212,7 @@ SCENES: dict[str, Callable[[Stage], object]] = {
     "move-data": lambda stage: (stage.do("data_place"), stage.window.page("data_place").move_all()),
     "about": lambda stage: stage.do("about"),
     "brought-back": lambda stage: _brought_back(stage),
-    "sections": lambda stage: (stage.do("plate"), stage.window.page("plate")._add_sections()),
+    "sections": lambda stage: _sections(stage),
     "core": lambda stage: (stage.do("plate"), stage.window.page("plate")._add_core()),
     "hand-in": lambda stage: stage.do("hand_in"),
     "frozen": lambda stage: _freeze(stage),
@@ -223,6 +223,15 @@ SCENES: dict[str, Callable[[Stage], object]] = {
     **offices.SCENES,
     **every.SCENES,
 }
+
+
+def _sections(stage: Stage) -> None:
+    """A tapped winding with its sketch."""
+    stage.do("plate")
+    stage.window.page("plate")._add_sections()
+    dialog = stage.app.activeModalWidget()
+    dialog.sections.line.setText("40 20 100 80")
+    dialog.sections.line.textEdited.emit("40 20 100 80")
 
 
 def _copies(stage: Stage) -> None:

@@ -12,6 +12,7 @@ from app.ui.dialogs.frame import DialogFrame
 from app.ui.shell import class_words, numbers
 from app.ui.shell.fields import FormField
 from app.ui.texts import text
+from app.ui.widgets.taps_sketch import TapsSketch
 from app.words import retold
 from ctcore.errors import BadInput
 from ctcore.job import Core, Tap
@@ -108,6 +109,22 @@ class SectionsDialog(_PlateDialog):
         self.letter.show_text("X")
         self.secondary.show_text("5")
         self.add_row(self.secondary, self.letter)
+        self.sketch = TapsSketch()
+        self.body.addWidget(self.sketch)
+        for field in (self.sections, self.letter):
+            field.line.textEdited.connect(lambda _text: self._draw())
+
+    def _draw(self) -> None:
+        """The winding as far as it is typed."""
+        read = [numbers.read(word, "1", self._settings) for word in self._words()]
+        turns = [value for value, why in read if value is not None and not why]
+        was_shown = self.sketch.isVisible()
+        self.sketch.show_winding(tuple(turns) if len(turns) == len(read) else (), self.letter.line.text())
+        if self.sketch.isVisible() != was_shown:
+            self.fit()
+
+    def _words(self) -> list[str]:
+        return self.sections.line.text().replace(";", " ").replace(",", " ").split()
 
     def _make(self) -> tuple[Tap, ...] | None:
         secondary_a = self._number(self.secondary, "A")
@@ -136,7 +153,7 @@ class SectionsDialog(_PlateDialog):
         )
 
     def _turns(self) -> tuple[float, ...] | None:
-        words = self.sections.value().replace(";", " ").replace(",", " ").split()
+        words = self._words()
         read = [numbers.read(word, "1", self._settings) for word in words]
         reason = next((f"{word}: {why}" for word, (_, why) in zip(words, read, strict=True) if why), "")
         self.sections.say(reason or ("" if words else text("field.not_stated_reason")))

@@ -1,6 +1,10 @@
 from __future__ import annotations
 
+from itertools import pairwise
+
 from PySide6.QtCore import Qt
+
+from app.ui.dialogs.frame import open_dialog
 
 
 def _field(hand, name):
@@ -88,6 +92,21 @@ def test_a_tapped_winding_gives_every_pair_of_leads(hand):
     taps = _cts(hand)[0].cores[0].taps
     assert len(taps) == 10
     assert (taps[-1].terminals_text, taps[3].i_primary_rated_a) == ("X4-X5", 1200.0)
+
+
+def test_a_tapped_winding_is_sketched_while_its_turns_are_typed(hand):
+    hand.control(Qt.Key.Key_L)
+    hand.press(Qt.Key.Key_T, Qt.KeyboardModifier.AltModifier)
+    dialog = open_dialog()
+    assert not dialog.sketch.isVisible()
+    hand.type("40 20 100 80")
+    assert dialog.sketch.leads() == ["X1", "X2", "X3", "X4", "X5"]
+    gaps = [right - left for left, right in pairwise(dialog.sketch.places())]
+    assert sorted(gaps) == [gaps[1], gaps[0], gaps[3], gaps[2]]
+    assert dialog.sketch.accessibleDescription() == "X1–X2 40, X2–X3 20, X3–X4 100, X4–X5 80"
+    hand.type(" x")
+    assert not dialog.sketch.isVisible()
+    dialog.reject()
 
 
 def test_the_keys_reach_the_plate_of_another_phase_through_the_sets(hand):
