@@ -8,7 +8,7 @@ from datetime import date, datetime, timedelta
 from typing import Final
 
 from app.desk.view import View
-from app.words import in_line, text, verdict_word
+from app.words import figures, in_line, text, verdict_word
 from app.words import procedure as test_of
 from ctcore.findings import Finding, Verdict, worst, worst_first
 from ctcore.job import CT, Core, Instrument, Job, Position, Reading
@@ -236,7 +236,9 @@ def _in_hand_words(view: View, boxes: Sequence[Box]) -> str:
         return _last_done(view, boxes)
     least = min(shares)
     if least >= 1.0:
-        return text("board.times", times=f"{1.0 + least:.2g}") if least < 99.0 else text("board.over_100")
+        if least >= 99.0:
+            return text("board.over_100")
+        return text("board.times", times=figures.text(1.0 + least, "1", significant=2))
     # A share is rounded down: what is said to be in hand is there.
     return text("board.in_hand", percent=int(100.0 * least))
 

@@ -19,6 +19,7 @@ from app.ui.shell.identity import become
 from app.ui.shell.lettering import Line, Words
 from app.ui.shell.ruled_table import RuledTable
 from app.ui.texts import text
+from app.words import retold
 
 if TYPE_CHECKING:
     from app.desk import Change, Desk, RevisionLine, View
@@ -74,7 +75,9 @@ class HandInDialog(PassphraseDialog):
         self.name = self.add_field(
             text("hand_in.name"), window.settings.get("person_name_text"), must_be_stated=True
         )
-        self.declaration = self.add_field(text("hand_in.declaration"), DECLARATION_TEXT, must_be_stated=True)
+        self.declaration = self.add_field(
+            text("hand_in.declaration"), retold(DECLARATION_TEXT), must_be_stated=True
+        )
         self.signing: list[FormField] = []
         if found.key is not None:
             self._add_signing(view)

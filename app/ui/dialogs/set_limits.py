@@ -17,9 +17,8 @@ from app.ui.shell import numbers
 from app.ui.shell.fields import FormField
 from app.ui.shell.ruled_table import RuledTable
 from app.ui.texts import text
-from app.words import quantity
-from ctcore import figures
-from ctcore.judgement.limit import shown
+from app.words import figures, quantity
+from app.words.figures import shown
 from ctcore.judgement.office_rules import OFFICE_RULES
 
 if TYPE_CHECKING:

@@ -135,7 +135,7 @@ class CheckPage(QWidget):
             "\n".join(
                 text(
                     "check.signer",
-                    meaning=one.meaning,
+                    meaning=retold(one.meaning),
                     name=one.name_text,
                     at=_said(one.at_utc),
                     groups=_groups(one.fingerprint),

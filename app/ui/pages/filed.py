@@ -201,12 +201,11 @@ class FiledPage(QWidget):
         first = retold(found.verdict.sentences[0]).partition(": ")
         told = first[2] or first[0]
         signers = "; ".join(
-            text("filed.signer", meaning=one.meaning, name=one.name_text, day=one.at_utc[:10])
+            text("filed.signer", meaning=retold(one.meaning), name=one.name_text, day=one.at_utc[:10])
             for one in found.verdict.signers
         )
-        self.standing.setText(
-            "\n".join(part for part in (told[:1].upper() + told[1:], signers, found.receipt_text) if part)
-        )
+        lines = (told[:1].upper() + told[1:], signers, retold(found.receipt_text))
+        self.standing.setText("\n".join(part for part in lines if part))
         self._fit_head()
 
     def _refuse(self, sentence: str) -> None:
@@ -214,7 +213,7 @@ class FiledPage(QWidget):
         self._say(sentence)
 
     def _say(self, sentence: str) -> None:
-        self.notices.setText(sentence)
+        self.notices.setText(retold(sentence))
         self.notices.setVisible(bool(sentence))
         self._fit_head()
 

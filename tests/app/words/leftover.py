@@ -13,6 +13,7 @@ from ctcore.notices import notices
 from ctcore.takes import takes_of
 
 _WORD: Final = re.compile(r"[^\W\d_]{3,}\b(?!…)")
+_ACCENTED: Final = re.compile("[áéíóúñçš]")
 _SIGNS: Final = frozenset(
     "mm² ctrl alt shift enter return esc tab del home end left right space down pgup pgdown pgdn".split()  # noqa: SIM905
 )
@@ -70,5 +71,8 @@ def _strings(one: Any) -> Iterator[str]:
 
 
 def left_over(said: str, kept: set[str]) -> set[str]:
-    """The words of a text that neither the tables nor the record told."""
-    return words_in(outside_marks(said)) - kept
+    """The words of a text that neither the tables nor the record told.
+
+    A line of a text that was broken in two has lost its marks, but not its accents.
+    """
+    return {word for word in words_in(outside_marks(said)) - kept if not _ACCENTED.search(word)}

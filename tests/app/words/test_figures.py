@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from pathlib import Path
+from typing import Final
 
 import pytest
 
@@ -10,7 +12,8 @@ from app.words import figures, speaking
 from ctcore import entry
 from ctcore import figures as plain
 
-VALUES = [0.0309, -1.5, 1234.5, 20_000_000.0, 0.0, 12.0]
+ROOT: Final = Path(__file__).parents[3]
+VALUES: Final = [0.0309, -1.5, 1234.5, 20_000_000.0, 0.0, 12.0]
 
 
 @pytest.mark.parametrize("value", VALUES)
@@ -58,3 +61,10 @@ def test_figures_within_words_get_the_comma_where_their_unit_stands_behind_them(
         told = figures.marked_with_units("+100.08\u00a0%, ±2.1′ bei 1\u202f234.5\u00a0V und 2.5 VA, 0.5")
 
     assert told == "+100,08\u00a0%, ±2,1′ bei 1\u202f234,5\u00a0V und 2,5 VA, 0.5"
+
+
+def test_what_screen_and_sheet_show_goes_through_the_figures_that_know_the_mark() -> None:
+    shown = [path for folder in ("app/ui", "app/report") for path in (ROOT / folder).rglob("*.py")]
+    past_it = re.compile(r"^from ctcore(?: import .*\bfigures|\.judgement\.limit import .*\bshown)\b", re.M)
+
+    assert [str(path) for path in shown if past_it.search(path.read_text("utf-8"))] == []

@@ -26,7 +26,15 @@ from tests.app.words.written import PLACE, shape_of, written
 ROOT: Final = Path(__file__).parents[3]
 OTHERS: Final = [language for language, _ in LANGUAGES if language != ENGLISH]
 # Folders whose sentences reach a screen or a sheet; what lies apart is told by its id, or is not told.
-TOLD: Final = ("ctcore", "app/desk", "app/exchange", "app/jobstore", "app/record")
+TOLD: Final = (
+    "ctcore",
+    "app/desk",
+    "app/exchange",
+    "app/jobstore",
+    "app/record",
+    "app/place.py",
+    "app/progress.py",
+)
 APART: Final = (
     "ctcore/quantities/", "ctcore/procedures/", "ctcore/hookup/", "ctcore/plan.py", "ctcore/job.py",
     "ctcore/standards/proof.py", "ctcore/figures.py", "app/desk/trail.py", "app/record/pack.py",
@@ -46,18 +54,19 @@ STAYS: Final = {
     "{} d {} h {} min", "{} h {} min", "{} min {} s", "Signed as {}, {}\n{}, key {}",
     "serial no", "serial no.", "year of manufacture", "core number", "ct ratio", "rct 75",
     "A Coreleaf job file, version {}.", "Extra data", "Unterminated string", "Plan Rows", "rows of {}",
-    "links between rows", "sheet digest", "record digest",
+    "links between rows", "sheet digest", "work in hand", "The data of Coreleaf was moved to this folder.",
+    "Without this file it is not looked for here.", "record digest",
     *(f"{{}}, Table {number}" for number in (201, 202, 203, 205, 206)),
 }  # fmt: skip
 # What was added in English since the language was gone through last.
-MOST_MISSING: Final = 20
+MOST_MISSING: Final = 15
 _FIGURE: Final = re.compile(r"\d+")
 _UNTOLD: Final = "Qxz"
 
 
 def sources() -> Iterator[Path]:
     for folder in TOLD:
-        for path in sorted((ROOT / folder).rglob("*.py")):
+        for path in sorted((ROOT / folder).rglob("*.py")) or [ROOT / folder]:
             if not path.relative_to(ROOT).as_posix().startswith(APART) and path.name != "__main__.py":
                 yield path
 
