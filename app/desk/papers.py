@@ -125,7 +125,6 @@ class PaperVerbs(CarryCore):
             from app.exchange import signedfile
             from app.report import sheet  # drawing and job files are imported when they are asked for
 
-            path.parent.mkdir(parents=True, exist_ok=True)
             if make is not None:
                 sheet.write(dataclasses.replace(make(), paper=paper), path)
             elif signed is not None:

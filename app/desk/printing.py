@@ -121,7 +121,6 @@ class PrintVerbs(PaperVerbs):
 
             made = render(FormsInput(job, tuple(sorted(core_ids)), tuple(sorted(procedure_ids)), paper))
             progress.write_whole()
-            path.parent.mkdir(parents=True, exist_ok=True)
             write_whole(path, made.data)
             return made
 

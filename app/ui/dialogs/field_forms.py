@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from app.desk.folder import safe_name
 from app.ui.dialogs.papers import DoneDialog
-from app.ui.dialogs.path import PathDialog
+from app.ui.dialogs.path import PathDialog, in_folder
 from app.ui.shell.titles import place_of
 from app.ui.texts import text
 from app.words import procedure_in_words
@@ -87,7 +87,9 @@ class FieldFormsDialog(PathDialog):
 
         window.works.made(
             "field_forms",
-            lambda desk: desk.forms_writer(job_id, path, core_ids=core_ids, procedure_ids=tests, paper=paper),
+            lambda desk: desk.forms_writer(
+                job_id, in_folder(path), core_ids=core_ids, procedure_ids=tests, paper=paper
+            ),
             done=come,
             refused=self.refuse,
             aside=self,

@@ -12,7 +12,7 @@ from PySide6.QtGui import QDesktopServices
 from app.desk.folder import safe_name
 from app.record.files import write_whole
 from app.ui.dialogs.frame import DialogFrame
-from app.ui.dialogs.path import PathDialog
+from app.ui.dialogs.path import PathDialog, in_folder
 from app.ui.shell.lettering import Words
 from app.ui.texts import text
 
@@ -52,7 +52,7 @@ def open_sheet_dialog(window: MainWindow) -> None:
     dialog = _dialog(window, "sheet", file_name(view, ".pdf"), "*.pdf")
     dialog.path_chosen.connect(
         lambda path: window.works.made(
-            "sheet", lambda desk: desk.sheet_writer(job_id, path), aside=dialog,
+            "sheet", lambda desk: desk.sheet_writer(job_id, in_folder(path)), aside=dialog,
             done=lambda _path: _came(dialog, window, "sheet", path, text("sheet.open")),
             refused=dialog.refuse,
         )
@@ -161,5 +161,4 @@ def _came(dialog: PathDialog, window: MainWindow, name: str, path: Path, main: s
 
 
 def _write(desk: Desk, path: Path, verb: Callable[[Desk, Path], Any]) -> None:
-    path.parent.mkdir(parents=True, exist_ok=True)
-    verb(desk, path)
+    verb(desk, in_folder(path))

@@ -24,6 +24,12 @@ def browse_for(dialog: QWidget, start: str, chosen: Callable[[str], None], kind:
     browser.open()
 
 
+def in_folder(path: Path) -> Path:
+    """The same path, its folder made where it is not there yet."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    return path
+
+
 class PathDialog(DialogFrame):
     """Tells the path by `path_chosen`; it stays open until it is accepted, for a refusal to stand in it."""
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from PySide6.QtCore import Qt
 
 from app.ui.dialogs.frame import DialogFrame
+from app.ui.dialogs.path import in_folder
 from app.ui.shell.fields import FormField
 from app.ui.shell.lettering import Words
 from app.ui.shell.passphrase import PassphraseField, Tries
@@ -160,9 +161,7 @@ class SignDialog(PassphraseDialog):
 
 def made(path: Path | None) -> Path | None:
     """The path, in a folder that is there."""
-    if path is not None:
-        path.parent.mkdir(parents=True, exist_ok=True)
-    return path
+    return None if path is None else in_folder(path)
 
 
 def tries_of_mine(window: MainWindow) -> Tries:
