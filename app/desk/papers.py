@@ -46,6 +46,7 @@ class PaperVerbs(CarryCore):
         self._demand_step(its, "freeze")
         if not self.settings.get("person_name_text"):
             raise Refusal("Say first who you are; the sheet names the person who tested.")
+        progress.write_whole()
         record, data = self._frozen(job_id, declaration_text)
         revision = record.revision
         act = self._act("freeze", its.job, {"job_id": job_id, "revision": revision}, None, digest(data))

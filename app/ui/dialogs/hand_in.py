@@ -150,7 +150,11 @@ class HandInDialog(PassphraseDialog):
         declaration = self.declaration.value()
         if not self.signed:
             self.window_of.session.do(
-                lambda desk, job_id: desk.freeze(job_id, declaration), refused=self.say, done=self._frozen
+                self.window_of.works.watched(
+                    "freeze", lambda desk, job_id: desk.freeze(job_id, declaration), aside=self
+                ),
+                refused=self.say,
+                done=self._frozen,
             )
             return
         passphrase, to_whom = self.passphrase.value(), self.to_whom.value()

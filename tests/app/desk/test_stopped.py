@@ -45,6 +45,16 @@ def test_a_hand_in_that_was_stopped_goes_at_the_next_try(tester: Seat, tmp_path:
     assert (tmp_path / "out.signed").exists()
 
 
+def test_a_revision_that_is_stopped_is_not_frozen(tester: Seat) -> None:
+    job_id = making.complete_job(tester.desk)
+    before = len(tester.store.events(job_id))
+    with pytest.raises(Stopped), under(stopped()):
+        tester.desk.freeze(job_id)
+
+    assert tester.desk.view(job_id).job.state == "being_tested"
+    assert len(tester.store.events(job_id)) == before
+
+
 def test_a_signed_job_that_is_stopped_is_not_here(approver: Seat, handed_in: tuple[str, Path]) -> None:
     before = len(approver.store.events())
     with pytest.raises(Stopped), under(stopped()):
