@@ -128,8 +128,7 @@ class CheckPage(QWidget):
     def _put(self, verdict: Verdict) -> None:
         self.outcome.put(verdict.outcome)
         first, *rest = [retold(one) for one in verdict.sentences]
-        told = first.partition(": ")[2] or first
-        self.sentences.setText("\n".join((told[:1].upper() + told[1:], *rest)))
+        self.sentences.setText("\n".join((begun(first.partition(": ")[2] or first), *rest)))
         self.heading_signers.setVisible(bool(verdict.signers))
         self.signers.setText(
             "\n".join(
@@ -208,6 +207,16 @@ class CheckPage(QWidget):
             self.check()
         else:
             super().keyPressEvent(event)
+
+
+def begun(sentence: str) -> str:
+    """A sentence with a capital at its beginning; the name of a file stays as it is.
+
+    >>> begun("the sheet is as it was"), begun("record.p7s is not the file that was issued")
+    ('The sheet is as it was', 'record.p7s is not the file that was issued')
+    """
+    is_name = "." in sentence.partition(" ")[0].rstrip(".")
+    return sentence if is_name else sentence[:1].upper() + sentence[1:]
 
 
 def _said(at_utc: str) -> str:

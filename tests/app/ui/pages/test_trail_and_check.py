@@ -5,6 +5,7 @@ from PySide6.QtTest import QAbstractItemModelTester
 
 from app.desk.trail import TrailLine
 from app.ui.models.trail import TrailModel
+from app.ui.pages.check import begun
 from ctcore.job import Person
 
 SHIFTED = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier
@@ -120,3 +121,8 @@ def test_escape_leads_back_to_the_worksheet(hand):
     hand.press(Qt.Key.Key_C, SHIFTED)
     hand.press(Qt.Key.Key_Escape)
     assert hand.window.page_id == "worksheet"
+
+
+def test_the_name_of_a_file_is_told_as_it_is_spelled():
+    assert begun("record.p7s is not the file that was issued.").startswith("record.p7s")
+    assert begun("the sheet is as it was signed.").startswith("The sheet")
