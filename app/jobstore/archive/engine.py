@@ -18,6 +18,8 @@ POSTGRESQL: Final = "postgresql"
 # A laptop that waits longer than this goes on without the archive and asks again later.
 CONNECT_S: Final = 5
 STATEMENT_MS: Final = 60_000
+# What was sent and nobody took for so long went into a line that is dead.
+SILENT_MS: Final = 20_000
 # Format: how PostgreSQL numbers it, and only it.
 _DISK_FULL: Final = "53100"
 # An address with a stroke too few is no path; a single letter before the colon is a drive.
@@ -121,7 +123,7 @@ def _postgresql(url: URL, *, read_only: bool) -> Engine:
                 "keepalives_idle": 10,
                 "keepalives_interval": 5,
                 "keepalives_count": 3,
-                "tcp_user_timeout": 20_000,
+                "tcp_user_timeout": SILENT_MS,
             },
         )
     except ModuleNotFoundError as problem:
