@@ -42,4 +42,4 @@ class QuestionsModel(LinesModel[SideRow]):
             told = retold(one.question.where_text if column == "where" else one.question.field_text)
             return "" if one.side else f"{told[:1].upper()}{told[1:]}"
         its = one.its
-        return {"value": its.value_text, "who": its.who_text, "when": retold(its.when_text)}[column]
+        return {"value": retold(its.value_text), "who": its.who_text, "when": retold(its.when_text)}[column]

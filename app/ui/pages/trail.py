@@ -18,7 +18,7 @@ from app.ui.shell.ruled_table import RuledTable
 from app.ui.shell.tab_button import TabButton
 from app.ui.shell.titles import ct_words, place_of
 from app.ui.texts import text
-from app.words import quantity, retold
+from app.words import in_line, quantity, retold
 
 if TYPE_CHECKING:
     from app.desk.trail import TrailLine
@@ -109,7 +109,7 @@ class TrailPage(QWidget):
         place = place_of(view, self._window.place[0]) if view is not None else None
         core = ""
         if place is not None:
-            core = f"{ct_words(place.position, place.ct)}, {text('title.core').lower()} {place.core.number}"
+            core = f"{ct_words(place.position, place.ct)}, {in_line(text('title.core'))} {place.core.number}"
         words = {"job": text("trail.job"), "core": core, "field": self._field_words()}
         for scope, tab in self.tabs.items():
             tab.show_words(words[scope])
