@@ -48,7 +48,10 @@ def add_verbs(verbs: Any, *, say: Say, complain: Complain) -> None:
     )
     intake = verb("intake", _intake, "check and file what came, and sign the receipts")
     intake.add_argument(
-        "--folder", metavar="DIR", type=Path, help="take packs that laptops left there as well"
+        "--folder",
+        metavar="DIR",
+        type=Path,
+        help="take packs left there as well, and leave there what is to be reviewed",
     )
     intake.add_argument("--again", action="store_true", help="ask again for what was refused before")
     intake.add_argument(
@@ -116,7 +119,9 @@ def _intake(args: argparse.Namespace, say: Say) -> int:
     dropped = Dropped(archive, args.folder, _keys() / TAKEN_FILE, clock=_now) if args.folder else None
     try:
         while True:
-            intake = Intake(archive, trust=_trust(), key=key, clock=_now)
+            intake = Intake(
+                archive, trust=_trust(), key=key, clock=_now, pass_on=dropped.pass_on if dropped else None
+            )
             try:
                 if dropped is not None:
                     for sentence in dropped.deposit():

@@ -9,12 +9,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from app.exchange import signedfile
-from app.exchange.folder import Folder, FolderFile, FolderProblem
+from app.exchange.folder import TAKEN, Folder, FolderFile, FolderProblem
 from app.exchange.problem import JobFileProblem
 from app.record.canonical import digest
+from app.record.files import write_whole
 
 if TYPE_CHECKING:
-    from app.jobstore.archive import Archive
+    from app.jobstore.archive import Archive, Deposit
 
 TAKEN_FILE: Final = "folder-taken.json"
 # A file has to stand still that long before it counts as whole.
@@ -60,6 +61,13 @@ class Dropped:
                     self._archive.deposit(data, device_text=f"folder, {one.path.name}", at=self._clock())
                     self._left[one.digest_hex] = one
         return said
+
+    def pass_on(self, deposit: Deposit) -> None:
+        """Put a draft or a signed job into the folder, where the office's programs offer to take it in."""
+        name = f"from the archive {deposit.digest_hex[:12]}.json"
+        places = (self._folder.path / name, self._folder.path / TAKEN / name)
+        if not any(place.exists() for place in places):
+            write_whole(places[0], deposit.data)
 
     def put_away(self) -> None:
         """Put away what the archive has answered; what it refused stays where it lies."""

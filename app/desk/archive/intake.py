@@ -10,7 +10,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
+from app.desk.two_stores import counted
 from app.exchange import jobfile, signedfile
+from app.exchange.folder import FolderProblem
 from app.exchange.problem import JobFileProblem
 from app.jobstore.archive import Answer, Archive, Deposit, Filing
 from app.record import arrival, draft, receipt
@@ -28,6 +30,8 @@ BATCH: Final = 50
 
 Progress = Callable[[int, int], None]
 Stop = Callable[[], bool]
+# Puts a file where the office takes it in; OSError or FolderProblem where that is not possible now.
+PassOn = Callable[[Deposit], object]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,6 +41,7 @@ class TakenIn:
     filed_count: int = 0
     passed_on_count: int = 0
     refusals: tuple[str, ...] = ()
+    left_count: int = 0
     stopped: bool = False
 
     @property
@@ -47,16 +52,25 @@ class TakenIn:
             f"{self.passed_on_count} passed on to be reviewed",
             f"{len(self.refusals)} refused",
         )
-        return f"{', '.join(counts)}{'; stopped before the end' if self.stopped else ''}."
+        waits = counted(self.left_count, "file waits", "files wait")
+        left = f"; {waits} for the folder where the office takes it from" if self.left_count else ""
+        return f"{', '.join(counts)}{left}{'; stopped before the end' if self.stopped else ''}."
 
 
 class Intake:
     """Takes deposits in, one run after the other."""
 
     def __init__(
-        self, archive: Archive, *, trust: Trust, key: Unlocked, clock: Callable[[], dt.datetime]
+        self,
+        archive: Archive,
+        *,
+        trust: Trust,
+        key: Unlocked,
+        clock: Callable[[], dt.datetime],
+        pass_on: PassOn | None = None,
     ) -> None:
         self._archive = archive
+        self._pass_on = pass_on
         self._trust = trust
         self._key = key
         self._clock = clock
@@ -67,19 +81,31 @@ class Intake:
         """Answer every deposit that waits; with `again` also those that were refused before, once more."""
         of = self._archive.waiting_count()
         seen: set[str] = set()
-        filed, passed, refusals = 0, 0, list[str]()
+        filed, passed, left, refusals = 0, 0, 0, list[str]()
+
+        def taken(*, stopped: bool = False) -> TakenIn:
+            return TakenIn(
+                filed_count=filed,
+                passed_on_count=passed,
+                refusals=(*refusals,),
+                left_count=left,
+                stopped=stopped,
+            )
+
         while True:
             if stop is not None and stop():
-                return TakenIn(filed_count=filed, passed_on_count=passed, refusals=(*refusals,), stopped=True)
+                return taken(stopped=True)
             given = [
                 one
-                for one in self._archive.waiting(limit=BATCH + len(seen) if again else BATCH, again=again)
+                for one in self._archive.waiting(limit=BATCH + (len(seen) if again else left), again=again)
                 if one.digest_hex not in seen
             ]
             if not given:
-                return TakenIn(filed_count=filed, passed_on_count=passed, refusals=(*refusals,))
+                return taken()
             seen.update(one.digest_hex for one in given)
-            for deposit, answer in self._answered(given):
+            answered = self._answered(given)
+            left += len(given) - len(answered)
+            for deposit, answer in answered:
                 filed += answer.outcome == "filed"
                 passed += answer.outcome == "passed_on"
                 if answer.outcome == "refused":
@@ -120,12 +146,22 @@ class Intake:
                 continue
             if isinstance(read, Filing):
                 filings.append(read)
-            else:
+            elif self._handed_on(deposit):
                 answers.append((deposit, _said(deposit, "passed_on", read, at)))
         if answers:
             self._archive.say(*(answer for _, answer in answers))
         filed = self._archive.file(filings, sign=self._sign, at=at) if filings else []
         return [*answers, *zip((one.deposit for one in filings), filed, strict=True)]
+
+    def _handed_on(self, deposit: Deposit) -> bool:
+        """Whether a file lies now where it can be taken in; else it waits without an answer."""
+        if self._pass_on is None:
+            return False
+        try:
+            self._pass_on(deposit)
+        except (OSError, FolderProblem):
+            return False
+        return True
 
     def _read(self, deposit: Deposit) -> Filing | str:
         """What is to be filed, or the sentence with which something is passed on to be reviewed."""

@@ -5,14 +5,18 @@ from __future__ import annotations
 import platform
 from collections.abc import Sequence
 from dataclasses import dataclass
+from pathlib import Path
 from typing import TYPE_CHECKING, Final, Literal
 
 from app.desk.chains import PACK_TYPE, ChainCore
+from app.desk.folder import outbox_of
 from app.desk.journey import journey_of, spelled
 from app.desk.keys import KeyVerbs
 from app.desk.training import demand_real
 from app.desk.view import Refusal
 from app.desk.wall_clock import moment
+from app.exchange import signedfile
+from app.exchange.problem import JobFileProblem
 from app.jobstore import StoreProblem
 from app.record.problem import Altered, CannotTell
 
@@ -28,7 +32,10 @@ LineState = Literal["waiting", "archived", "refused"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ArchiveLine:
-    """One issued revision on its way to the archive; `state_text` is what the archive said, and when."""
+    """One issued revision on its way to the archive; `state_text` is what the archive said, and when.
+
+    Or a draft or a signed job that is to be taken in at the office: revision 0, and the file that waits.
+    """
 
     job_id: str
     number_text: str
@@ -37,6 +44,7 @@ class ArchiveLine:
     state_text: str
     archived: bool
     when_text: str = ""
+    file: Path | None = None
 
     @property
     def day_text(self) -> str:
@@ -66,8 +74,8 @@ class SendVerbs(KeyVerbs, ChainCore):
         return self.settings.get("archive_place_text")
 
     def archive_queue(self, *, all_of_them: bool = False) -> list[ArchiveLine]:
-        """The issued revisions that are not archived; all that were issued with `all_of_them`."""
-        found = []
+        """What is not archived, and files for the office; with `all_of_them` all that was issued too."""
+        found = self._files_that_wait()
         with_pack = self.store.jobs_with(PACK_TYPE)
         for line in self.store.jobs():
             if line.job_id not in with_pack:
@@ -94,6 +102,19 @@ class SendVerbs(KeyVerbs, ChainCore):
                         )
                     )
         return found
+
+    def _files_that_wait(self) -> list[ArchiveLine]:
+        outbox = outbox_of(self.settings)
+        waiting = outbox.waiting()
+        numbers = {line.job_id: line.number_text for line in self.store.jobs()} if waiting else {}
+        return [
+            ArchiveLine(
+                job_id=path.parent.name, number_text=numbers.get(path.parent.name, path.name), revision=0,
+                pack_digest="", state_text=outbox.said_to(path), archived=False, file=path,
+            )
+            for path in waiting
+            if path.parent.name in numbers
+        ]  # fmt: skip
 
     def courier(self) -> Courier:
         """Who carries to the archive; Refusal where none was named."""
@@ -135,17 +156,19 @@ class SendVerbs(KeyVerbs, ChainCore):
 
         try:
             return self.parcel_of(line)
-        except (StoreProblem, Altered, CannotTell) as problem:
+        except (StoreProblem, Altered, CannotTell, JobFileProblem) as problem:
             said = Carried(digest_hex=line.pack_digest, state="refused", sentence_text=problem.sentence)
             self.note_carried([(line, said)])
             return None
 
     def parcel_of(self, line: ArchiveLine) -> Parcel:
-        """The pack of an issued revision, as it goes to the archive."""
+        """The pack of an issued revision, or a file for the office, as it goes to the archive."""
         from app.desk.archive.courier import Parcel
         from app.record.canonical import digest
         from app.record.pack import read_pack
 
+        if line.file is not None:
+            return Parcel(data=signedfile.load(line.file), record_digest=None)
         kept = [one for one in self.store.attachments(line.job_id) if one.digest == line.pack_digest]
         if not kept:
             raise CannotTell(f"The pack of revision {line.revision} is missing from the store.")
@@ -161,6 +184,9 @@ class SendVerbs(KeyVerbs, ChainCore):
                 line.archived,
             ):
                 continue
+            if line.file is not None:
+                self._note_file(line.file, told)
+                continue
             its = self._of(line.job_id)
             to = {"sentence_text": told.sentence_text}
             if told.receipt is not None and told.receipt_signature is not None:
@@ -169,3 +195,11 @@ class SendVerbs(KeyVerbs, ChainCore):
             self.store.append(line.job_id, self._act(kind, its.job, {"revision": line.revision}, None, to))
             archived += told.state == "archived"
         return archived
+
+    def _note_file(self, file: Path, told: Carried) -> None:
+        """What was passed on waits no more; what was refused waits on, with the reason beside it."""
+        outbox = outbox_of(self.settings)
+        if told.state == "passed on":
+            outbox.put_away(file)
+        else:
+            outbox.say(file, told.sentence_text)

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 
 class SendingModel(LinesModel["ArchiveLine"]):
-    """A row per issued revision: number, revision, state, and what the archive said."""
+    """A row per issued revision and per file: number, revision, state, and what the archive said."""
 
     columns: ClassVar = ("number", "revision", "state", "when", "said")
     heads: ClassVar = "sending.head"
@@ -23,4 +23,4 @@ class SendingModel(LinesModel["ArchiveLine"]):
         if column == "state":
             return text(f"sending.{one.state}")
         told = {"number": one.number_text, "when": retold(one.when_text), "said": retold(one.state_text)}
-        return told.get(column, str(one.revision))
+        return told.get(column, str(one.revision) if one.revision else text("exchange.kind.job_file"))

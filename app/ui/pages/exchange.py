@@ -13,6 +13,8 @@ from app.ui.shell.table_frame import TableFrame
 from app.ui.texts import text
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from app.desk import Change
     from app.exchange.folder import FolderFile
     from app.ui.shell.folder_watch import FolderView
@@ -79,7 +81,7 @@ class ExchangePage(QWidget):
         if job_id is not None:
             self._window.session.fetch(
                 lambda desk: desk.send_to_folder(job_id),
-                done=lambda path: self._sent(path.name),
+                done=self._sent,
                 refused=self._window.bar.say,
             )
 
@@ -109,12 +111,14 @@ class ExchangePage(QWidget):
                 refused=lambda _words: None,
             )
 
-    def _sent(self, name: str) -> None:
-        self._window.bar.note(text("exchange.sent", name=name))
+    def _sent(self, path: Path) -> None:
+        named = self._window.folder.folder is not None
+        self._window.bar.note(text("exchange.sent" if named else "exchange.for_archive", name=path.name))
         self.look()
+        self._window.sending.send()
 
     def _why_not_send(self, view: FolderView) -> str:
-        if not view.named:
+        if not view.named and not self._window.sending.view.place_text:
             return text("exchange.no_folder")
         return "" if self._window.session.job_id else text("session.no_job")
 

@@ -9,13 +9,14 @@ from pathlib import Path
 
 import pytest
 
-from app.desk.archive.intake import Intake
+from app.desk.archive.intake import Intake, PassOn
 from app.desk.archive.sending import ArchiveLine
 from app.jobstore.archive import Archive
-from app.record import authority, people_keys
+from app.record import authority, certificates, people_keys
 from app.record.people_keys import Unlocked
 from app.record.trust import Trust
 from tests.app.desk.making import PASSPHRASE, Clock, Seat
+from tests.app.record.signed_scene import key_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,8 +28,8 @@ class Office:
     key: Unlocked
     clock: Clock
 
-    def intake(self, trust: Trust) -> Intake:
-        return Intake(self.archive, trust=trust, key=self.key, clock=self.clock)
+    def intake(self, trust: Trust, pass_on: PassOn | None = None) -> Intake:
+        return Intake(self.archive, trust=trust, key=self.key, clock=self.clock, pass_on=pass_on)
 
 
 @pytest.fixture(params=["sqlite", "postgresql"])
@@ -42,13 +43,15 @@ def place(request: pytest.FixtureRequest, tmp_path: Path) -> str:
 @pytest.fixture
 def office(place: str, approver: Seat, clock: Clock, tmp_path: Path) -> Iterator[Office]:
     """The archive, its key enrolled by the office of the approver's computer."""
-    its = authority.Authority.make(
-        tmp_path / "office", name_text="Invented Archive Office", passphrase=PASSPHRASE, at=clock()
-    )
-    folder = tmp_path / "archive-key"
-    key = people_keys.make(
-        folder, person_id="archive-1", name_text="Archive", passphrase=PASSPHRASE, at=clock()
-    )
+    folder, ready = tmp_path / "archive-key", iter((key_of("desk's office"), key_of("desk's archive")))
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(certificates, "new_key", lambda: next(ready))
+        its = authority.Authority.make(
+            tmp_path / "office", name_text="Invented Archive Office", passphrase=PASSPHRASE, at=clock()
+        )
+        key = people_keys.make(
+            folder, person_id="archive-1", name_text="Archive", passphrase=PASSPHRASE, at=clock()
+        )
     pem = its.enrol(people_keys.request(key), roles=("archive",), at=clock())
     people_keys.take_certificate(folder, "archive-1", pem)
     approver.desk.trust_folder.mkdir(parents=True, exist_ok=True)

@@ -95,8 +95,11 @@ def test_a_handed_in_job_and_a_draft_are_passed_on_and_rubbish_is_refused(
     for data in (draft, job, handed, b"rubbish", issued.read_bytes()[:5000], b"%PDF-1.7 alone"):
         office.archive.deposit(data, device_text="laptop", at=office.clock())
 
-    taken = office.intake(approver.desk.trust()).run()
+    passed: list[str] = []
+    intake = office.intake(approver.desk.trust(), pass_on=lambda one: passed.append(one.digest_hex))
+    taken = intake.run()
     assert (taken.filed_count, taken.passed_on_count, len(taken.refusals)) == (0, 3, 3)
+    assert passed == [digest(data) for data in (draft, job, handed)]
     assert all(sentence.startswith("laptop: ") for sentence in taken.refusals)
 
 
