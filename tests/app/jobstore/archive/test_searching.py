@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Iterator
 
 import pytest
 
@@ -14,7 +15,7 @@ from app.record.canonical import digest
 from app.record.receipt import Receipt
 from app.record.revision import Record, from_bytes
 from ctcore.job import Deviation
-from tests.app.jobstore.archive.conftest import file, first
+from tests.app.jobstore.archive.conftest import KINDS, file, first
 from tests.app.record.signed_scene import revision_of
 
 
@@ -52,12 +53,20 @@ def found(archive: Archive, **asked: object) -> list[str]:
     return [hit.filed.number_text for hit in archive.search(Asked(**asked)).hits]
 
 
-@pytest.fixture
-def filled(archive: Archive) -> Archive:
+@pytest.fixture(scope="module", params=KINDS)
+def filled(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Archive]:
+    """An archive that is only searched, filled once on each database."""
+    on_disk = request.param == "sqlite"
+    archive = Archive.open(
+        str(tmp_path_factory.mktemp("searched") / "archive.sqlite")
+        if on_disk
+        else request.getfixturevalue("server").database()
+    )
     put(archive, with_serial(changed("A-1", site_text="Gäßchen Østby"), "TX-401/A"), 0)
     put(archive, with_serial(changed("A-2", site_text="Fenmark", work_order_text="WO 77/3"), "TX-401/B"), 1)
     put(archive, with_serial(changed("B-3", title_text="Replacement after flashover"), "tx 9"), 2)
-    return archive
+    yield archive
+    archive.close()
 
 
 @pytest.mark.parametrize(
