@@ -26,7 +26,8 @@ class Reach:
         self._engine = engine
         self._lines: list[Any] = []
         if url.get_backend_name() == POSTGRESQL:
-            event.listen(engine, "connect", lambda line, _record: self._lines.append(line))
+            # In front of what the library itself asks on its first line, which may go dead as well.
+            event.listen(engine, "connect", lambda line, _record: self._lines.append(line), insert=True)
 
     @classmethod
     def open(cls, place_text: str, *, read_only: bool = False) -> Self:
