@@ -40,11 +40,13 @@ def main() -> int:
 def _walk(stage: Stage, ink: list[str]) -> dict[str, str]:
     found: dict[str, str] = {}
     kept: frozenset[str] | set[str] = frozenset()
+    last = None
     for name, scene in SCENES.items():
         ink.clear()
         scene(stage)
         stage.rest()
-        kept |= kept_words(stage.window.session.view.job)
+        if (job := stage.window.session.view.job) is not last:
+            kept, last = kept | kept_words(job), job
         texts = set(shown())
         stage.shoot(name)
         for one in texts | set(ink):
