@@ -214,10 +214,17 @@ class CopyKeeper:
         device_id = device_of(self.store) if self.store.exists() else ""
         found: list[Copy] = []
         for folder in self._folders():
-            places = [_of_device(folder, device_id)] if device_id else sorted(folder.glob("*"))
-            for place in places:
+            for place in [_of_device(folder, device_id)] if device_id else self._places_known(folder):
                 found += copies_in(place)
         return found
+
+    def _places_known(self, folder: Path) -> list[Path]:
+        """Where copies of stores that were copied from here lie; where none is known, those of any.
+
+        Several computers may share a stick: the store of another is not brought back in place of this one.
+        """
+        mine = {_of_device(folder, one).name for one in self._memory.devices_copied(_ANY)}
+        return [place for place in sorted(folder.glob("*")) if not mine or place.name in mine]
 
     def _line(self, copy: Copy) -> CopyLine:
         local = copy.made_at.astimezone(self._clock().tzinfo)

@@ -62,6 +62,10 @@ class Memory:
         except (KeyError, TypeError, ValueError):
             return None
 
+    def devices_copied(self, kind: str) -> frozenset[str]:
+        """The devices whose stores were copied from here."""
+        return frozenset(self._load().get(kind, {}))
+
     def keep_copied(self, device_id: str, kind: str, at: datetime) -> None:
         """Remember that a copy was made and checked."""
         self._keep(kind, {device_id: _spelled(at)})

@@ -79,6 +79,23 @@ def test_a_journal_that_a_deleted_store_left_is_not_played_into_the_copy(
         assert store.faults() == []
 
 
+def test_the_store_of_another_computer_on_a_shared_stick_is_not_brought_back(
+    copied: CopyKeeper, home: Settings, tmp_path: Path
+) -> None:
+    stick, other = tmp_path / "stick", Settings.load(tmp_path / "other")
+    stick.mkdir()
+    other.change(copies_folder_text=str(stick), person_id="p2", person_name_text="B. Other")
+    with closing(Store.open(other.store_path)) as store:
+        for number in ("1", "2", "3"):
+            Desk(store, other, clock=Clock()).new_job(Header(number_text=number))
+    CopyKeeper(other, clock=Clock(MORNING + timedelta(days=1))).make()
+    home.change(copies_folder_text=str(stick))
+    home.store_path.unlink()
+    recover(home)
+    with closing(Store.open(home.store_path)) as store:
+        assert [line.number_text for line in store.jobs()] == ["77"]
+
+
 def test_without_a_copy_it_is_said_that_a_store_was_seen_here(home: Settings) -> None:
     home.store_path.unlink()
     assert demand_store(home).startswith("The store store.sqlite that was seen here on 4 May 2031 08:00:00")
