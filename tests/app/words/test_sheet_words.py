@@ -86,6 +86,16 @@ def test_a_sheet_in_german_says_its_words_and_keeps_the_readings(tmp_path: Path)
     assert "1S1-1S3" in said
 
 
+def test_findings_of_a_record_are_told_in_the_language_and_with_the_mark_of_its_sheet(tmp_path: Path) -> None:
+    job = job_in("de")
+    comma = dataclasses.replace(job, header=dataclasses.replace(job.header, sheet_decimal_mark="comma"))
+    with_point, with_comma = (" ".join(told(render(frozen(one)), tmp_path).split()) for one in (job, comma))
+
+    assert "Der Brauch gilt Sekundärkreisen; eine Primärseite braucht eine eigene Grenze." in with_point
+    assert "Faktor 0.555 nach Halbierung je 10 K" in with_point
+    assert "Faktor 0,555 nach Halbierung je 10 K" in with_comma
+
+
 def test_field_forms_speak_the_language_of_the_sheet(tmp_path: Path) -> None:
     said = told(render_forms(FormsInput(job_in("de"), (), (), "")).data, tmp_path)
 
