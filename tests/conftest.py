@@ -7,10 +7,16 @@ import os
 from collections.abc import Iterator
 
 import pytest
+from hypothesis import HealthCheck, settings
 
 from tests.postgresql import Server, programs
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+# How long an example takes says how busy the machine is, and nothing of what is tested.
+settings.register_profile(
+    "steady", parent=settings(), deadline=None, suppress_health_check=[HealthCheck.too_slow]
+)
+settings.load_profile("steady")
 
 
 def pytest_collection() -> None:
