@@ -70,6 +70,8 @@ def run_tests() -> int:
         "-q",
         "-n",
         str(min(8, os.cpu_count() or 2)),
+        # Who is done first takes over what others have left: no worker waits for the longest at the end.
+        "--dist=worksteal",
         "--max-worker-restart=0",
     ]
     return subprocess.run(command, cwd=ROOT, env=environment, check=False).returncode
