@@ -1,4 +1,4 @@
-"""Everything in the archive checked once more: bytes, signatures, receipts, and the tree over all of them."""
+"""Everything in the archive checked once more: bytes, signatures, receipts, the tree over all, and the search."""
 
 from __future__ import annotations
 
@@ -54,6 +54,7 @@ def look_through(
     faults: list[str] = []
     tree, gone, done, of = Tree(), 0, 0, archive.size()
     roots: dict[int, str] = {}
+    held: dict[int, str] = {}
     deleted = {one.record_digest: one for one in archive.tombstones()}
     for given, signature, data in archive.each_packed():
         if stop is not None and stop():
@@ -67,6 +68,7 @@ def look_through(
         roots[tree.size] = tree.root
         found = _faults_of_receipt(given, signature, tree, trust)
         if data is not None:
+            held[given.leaf_no] = given.record_digest
             found += _faults_of(given, data, trust, pages=pages)
         elif given.record_digest in deleted:
             gone += 1
@@ -77,6 +79,7 @@ def look_through(
         if tell is not None:
             tell(done, of)
     faults += _faults_of_tree(archive, tree, roots)
+    faults += _faults_of_search(archive.searched(), held)
     return LookedThrough(record_count=done, deleted_count=gone, faults=tuple(faults))
 
 
@@ -136,3 +139,11 @@ def _faults_of_tree(archive: Archive, tree: Tree, roots: dict[int, str]) -> list
         if roots.get(size) != root:
             found.append(f"The root written down for {day} is not the one that the records until then make.")
     return found
+
+
+def _faults_of_search(searched: dict[int, str], held: dict[int, str]) -> list[str]:
+    return [
+        f"Place {leaf_no + 1}: the search does not name the record that lies there; make the search anew."
+        for leaf_no in sorted(searched.keys() | held.keys())
+        if searched.get(leaf_no) != held.get(leaf_no)
+    ]

@@ -214,6 +214,13 @@ class Records(Figures):
         rows = self._ask(lambda connection: connection.execute(asked).all())
         return [(row.day, row.tree_size, row.root) for row in rows]
 
+    def searched(self) -> dict[int, str]:
+        """The record that the search finds at each place."""
+        asked = select(filed.c.leaf_no, filed.c.record_digest)
+        return self._ask(
+            lambda connection: {row.leaf_no: row.record_digest for row in connection.execute(asked)}
+        )
+
     def sheets_unchecked(self) -> list[str]:
         """The records whose sheet was not looked into yet."""
         asked = select(filed.c.record_digest).where(filed.c.sheet_text == "").order_by(filed.c.leaf_no)

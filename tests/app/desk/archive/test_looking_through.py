@@ -6,10 +6,11 @@ import datetime as dt
 from collections.abc import Callable
 
 import pytest
-from sqlalchemy import Connection, text
+from sqlalchemy import Connection, insert, select, text
 
 from app.desk.archive.looking_through import LookedThrough, look_through
 from app.jobstore.archive import Archive
+from app.jobstore.archive.tables import filed
 from app.record import certificates
 from app.record.canonical import digest
 from app.record.trust import NOBODY, Trust, trust_of
@@ -79,12 +80,24 @@ def test_a_whole_archive_is_whole(archive: Archive) -> None:
             "UPDATE answer SET receipt_signature = (SELECT receipt_signature FROM answer WHERE leaf_no = 1)",
             "Place 1",
         ),
+        (
+            "UPDATE filed SET record_digest = 'slipped in' WHERE leaf_no = 1",
+            "Place 2: the search does not name",
+        ),
     ],
 )
 def test_what_somebody_changed_is_found(archive: Archive, statement: str, told: str) -> None:
     if "about" in statement:
         statement = statement.replace("[]", "[0]")
     assert any(told in one for one in spoiled(archive, run(statement)).faults)
+
+
+def test_a_line_of_the_search_that_somebody_slipped_in_is_found(archive: Archive) -> None:
+    def slip_in(connection: Connection, lite: bool) -> None:
+        line = dict(connection.execute(select(filed)).mappings().first() or {})
+        connection.execute(insert(filed), [line | {"leaf_no": 7, "record_digest": "of nobody"}])
+
+    assert "Place 8: the search does not name" in spoiled(archive, slip_in).faults[0]
 
 
 def test_one_byte_of_a_pack_is_found(archive: Archive) -> None:
