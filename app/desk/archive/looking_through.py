@@ -1,4 +1,4 @@
-"""Everything in the archive checked once more: bytes, signatures, receipts, the tree over all, and the search."""
+"""Everything in the archive checked again: bytes, signatures, receipts, the tree over all, and the search."""
 
 from __future__ import annotations
 
