@@ -16,7 +16,7 @@ from app.ui.plots.chart import ChartContent, Series
 from app.ui.plots.content import CurveKind, CurveLine, Pairs, PlotContent
 from app.ui.plots.logscale import drawable
 from app.ui.texts import text
-from ctcore import figures
+from app.words import figures
 
 if TYPE_CHECKING:
     from app.desk.archive.over_years import CoreOverYears, YearLine
@@ -45,8 +45,7 @@ class CloseAxis(Axis):
 
     def figure(self, base_value: float) -> str:
         """The figure with five digits at most, without zeros at its end."""
-        shown = figures.text(base_value, self.unit, significant=5)
-        return shown.rstrip("0").rstrip(".") if "." in shown else shown
+        return figures.trimmed(base_value, self.unit, significant=5)
 
 
 def years_content(title: str, lines: Sequence[YearLine]) -> ChartContent:
