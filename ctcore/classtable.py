@@ -142,8 +142,9 @@ def _places(accuracy: AccuracyClass, winding: Winding, f_hz: float) -> list[_Pla
         outputs, currents = {accuracy.output_va: None}, [100.0]
     rated_a = winding.i_secondary_rated_a
     return [
-        _Place(percent, f"{output:g} VA", _impedance(output, rated_a)) for output in outputs for percent in
-        currents
+        _Place(percent, f"{output:g} VA", _impedance(output, rated_a))
+        for output in outputs
+        for percent in currents
     ]
 
 

@@ -269,9 +269,7 @@ _PIECES: tuple[tuple[re.Pattern[str], _Handler], ...] = (
         r"(?:[EVU]_?kp?|I_?(?:exc|mag|e|o)|R_?ct|R_?b|T_?s|T_?p)" + _RELATION + r"\d",
         _refuse("a value after Ek, Ie, Rct, Rb, Ts or Tp needs its unit, such as V, mA, ohm or s"),
     ),
-    _piece(
-        rf"B\s*-?\s*{_NUMBER}\s*(?:thru|through|to)\s*(?:B\s*-?\s*)?{_NUMBER}(?![\w%])", _burdens_through
-    ),
+    _piece(rf"B\s*-?\s*{_NUMBER}\s*(?:thru|through|to)\s*(?:B\s*-?\s*)?{_NUMBER}(?![\w%])", _burdens_through),
     _piece(r"(B|E)\s*-?\s*(" + _PLAIN + r"(?:\s*/\s*-?" + _PLAIN + r")*)(?![\w%])", _burden),
     _piece(r"([CTK])\s*-?\s*" + _NUMBER + _ALONE, _relay),
     _piece(r"([CTKX])" + _ALONE, _upper_name),

@@ -43,9 +43,7 @@ class ExcitationCurve(Protocol):
         ...
 
 
-def emf_v(
-    limit_factor: Real, i_secondary_rated_a: Real, r_winding_ohm: Real, z_burden_ohm: Complex
-) -> Real:
+def emf_v(limit_factor: Real, i_secondary_rated_a: Real, r_winding_ohm: Real, z_burden_ohm: Complex) -> Real:
     """Return the secondary limiting e.m.f.: E_ALF with the accuracy limit factor, E_FS with the security
     factor.
 
@@ -234,9 +232,7 @@ def standard_factor_at_least(factor: float) -> float | None:
     return next((float(value) for value in row.values if value >= needed), None)
 
 
-def exciting_current_limit_a(
-    limit_factor: float, i_secondary_rated_a: float, limit_percent: float
-) -> float:
+def exciting_current_limit_a(limit_factor: float, i_secondary_rated_a: float, limit_percent: float) -> float:
     """Return the exciting current that the class permits at the limiting e.m.f.
 
     Formula: F I_sr e/100.

@@ -54,8 +54,9 @@ def readings(harmonics: Sequence[Harmonic]) -> MeterReadings:
     squares = 1.0
     orders = set()
     for harmonic in harmonics:
-        share = float(not_negative("share of the harmonic", scalar("share of the harmonic",
-        harmonic.share_ratio)))
+        share = float(
+            not_negative("share of the harmonic", scalar("share of the harmonic", harmonic.share_ratio))
+        )
         phase = math.radians(scalar("phase of the harmonic", harmonic.phase_deg))
         if harmonic.order < 2 or harmonic.order in orders:
             raise BadInput("order of the harmonic", harmonic.order, "each order is 2 or more and stands once")

@@ -32,8 +32,9 @@ class Line:
 
     def __post_init__(self) -> None:
         scalar(f"{self.name}, value", self.value)
-        not_negative(f"{self.name}, standard uncertainty", scalar(f"{self.name}, standard uncertainty",
-        self.u))
+        not_negative(
+            f"{self.name}, standard uncertainty", scalar(f"{self.name}, standard uncertainty", self.u)
+        )
         scalar(f"{self.name}, sensitivity", self.sensitivity)
         if self.distribution not in DISTRIBUTIONS:
             known = ", ".join(DISTRIBUTIONS)

@@ -38,8 +38,8 @@ _MEANING_OF: Final[Mapping[str, cms.Meaning]] = {TESTED_FIELD: "tested", APPROVE
 _LONGEST_ATTACHED: Final = 64 * 1024 * 1024
 _NOT_OURS: Final = "This PDF is no signed sheet of this program: "
 _WRITTEN_ANEW: Final = (
-    "This PDF is no signed sheet of this program, or another program wrote it anew after it was signed: there "
-    "is no signature in it that can be read."
+    "This PDF is no signed sheet of this program, or another program wrote it anew after it was signed: "
+    "there is no signature in it that can be read."
 )
 _TOO_LONG: Final = "The files attached to the sheet are larger than this program reads."
 

@@ -58,8 +58,6 @@ class _Asked:
         return Line("winding resistance at 75 °C", value, u_ohm, sensitivity * per_ohm, "resistance test")
 
 
-
-
 def curve_budget(scene: Scene, take: Take, row: str, quantity_id: str) -> Budget | None:
     """The budget of a value of the whole curve; None where its instruments state nothing."""
     view, tap = measured(scene, take), tap_fed(scene.core, take)

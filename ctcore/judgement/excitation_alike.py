@@ -65,9 +65,7 @@ def against_taps(spot: Spot, tap: Tap, view: CurveView, doubts: tuple[str, ...])
         return [told(spot, TAPS, "refer", f"Not compared with {name}: {found}.", rule=rule)]
     limit = Limit(rule, -TAPS_PERCENT, TAPS_PERCENT, _CUSTOM, _CUSTOM)
     note = f"Furthest from {name}, volts per turn at equal ampere-turns."
-    return [
-        against_limit(spot, TAPS, found, limit, doubts=doubts, beyond="refer", guarded=False, note=note)
-    ]
+    return [against_limit(spot, TAPS, found, limit, doubts=doubts, beyond="refer", guarded=False, note=note)]
 
 
 @lru_cache(maxsize=128)
@@ -104,9 +102,7 @@ def against_sisters(spot: Spot, tap: Tap, view: CurveView, doubts: tuple[str, ..
     limit = Limit(rule, -SISTERS_PERCENT, SISTERS_PERCENT, _CUSTOM, _CUSTOM)
     names = ", ".join(phase for _, phase in found)
     note = " ".join((f"Volts at equal current, beside {names}.", *refused))
-    return [
-        against_limit(spot, SISTERS, off, limit, doubts=doubts, beyond="refer", guarded=False, note=note)
-    ]
+    return [against_limit(spot, SISTERS, off, limit, doubts=doubts, beyond="refer", guarded=False, note=note)]
 
 
 def _sister_curves(scene: Scene, tap: Tap) -> Iterable[tuple[str, Tap, Take, Curve]]:

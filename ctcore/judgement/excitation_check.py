@@ -77,9 +77,7 @@ class Check:
         """The limit that the check is judged by: the office's where it set one."""
         return overridden(self.spot, limit)
 
-    def short_of(
-        self, quantity_id: str, wanted_v: float, limit: Limit, *, per_a: float = 1.0
-    ) -> Finding:
+    def short_of(self, quantity_id: str, wanted_v: float, limit: Limit, *, per_a: float = 1.0) -> Finding:
         """Readings that end below a voltage: outside all the same where the current is over already.
 
         `per_a` carries amperes to the quantity that is limited.
@@ -110,16 +108,12 @@ class Check:
         return troubled(self.spot, quantity_id, trouble, rule=rule)
 
 
-def wide_gap(
-    view: CurveView, voltage_v: float, *, ratio: float = WIDE_RATIO
-) -> tuple[Point, Point] | None:
+def wide_gap(view: CurveView, voltage_v: float, *, ratio: float = WIDE_RATIO) -> tuple[Point, Point] | None:
     """The neighbours of a voltage where they stand too far apart to tell the current between; else None."""
     return None if view.curve is None else wide_gap_of(view.curve, voltage_v, ratio=ratio)
 
 
-def wide_gap_of(
-    curve: Curve, voltage_v: float, *, ratio: float = WIDE_RATIO
-) -> tuple[Point, Point] | None:
+def wide_gap_of(curve: Curve, voltage_v: float, *, ratio: float = WIDE_RATIO) -> tuple[Point, Point] | None:
     """As `wide_gap`, of a curve by itself."""
     held = curve.readings
     pairs = zip(held.voltage_v, held.current_a, strict=True)

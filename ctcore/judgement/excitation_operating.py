@@ -75,9 +75,7 @@ def connected_burden(scene: Scene, tap: Tap) -> tuple[complex, str] | None:
         return None
 
 
-def _factors(
-    scene: Scene, tap: Tap, view: CurveView, accuracy: AccuracyClass, emf: Emf
-) -> list[Derived]:
+def _factors(scene: Scene, tap: Tap, view: CurveView, accuracy: AccuracyClass, emf: Emf) -> list[Derived]:
     """The limit or security factor that the core reaches with the connected burden: by plate and by curve."""
     connected = connected_burden(scene, tap)
     if connected is None or accuracy.output_va is None or view.curve is None:
@@ -85,9 +83,7 @@ def _factors(
     z, known = connected
     r_ohm, i_rated = emf.winding.r_75degc_ohm or 0.0, emf.i_secondary_rated_a
     name = "security factor" if accuracy.security_factor is not None else "accuracy limit factor"
-    rated = complex(
-        burden.from_rating(accuracy.output_va, i_rated, power_factor_of_test(accuracy.output_va))
-    )
+    rated = complex(burden.from_rating(accuracy.output_va, i_rated, power_factor_of_test(accuracy.output_va)))
     by_curve = _by_curve(view.curve, i_rated, r_ohm, z, limit_percent(accuracy))
     try:
         by_plate = float(limiting.operating_factor_from_plate(emf.limit_factor, r_ohm, rated, z))

@@ -64,9 +64,7 @@ def has_table(accuracy: AccuracyClass) -> bool:
     return isinstance(row, MeasuringRow | MeteringRow)
 
 
-def table_of(
-    scene: Scene, take: Take, tap: Tap, view: CurveView, accuracy: AccuracyClass
-) -> Table | Trouble:
+def table_of(scene: Scene, take: Take, tap: Tap, view: CurveView, accuracy: AccuracyClass) -> Table | Trouble:
     """The calculated table of one class on the tap fed, or why there is none."""
     winding = winding_at(scene, tap)
     if isinstance(winding, Trouble):
@@ -259,4 +257,3 @@ def _words(check: Check, table: Table) -> str:
     if any(cell.tag == FROM_MEMORY for cell in table.cells):
         parts.append(f"Limits from memory: {CHECK}.")
     return " ".join([*parts, *dict.fromkeys(_reasons(check, table))])
-

@@ -49,9 +49,7 @@ def _judge_one(spot: Spot, tap: Tap, found: RatioReading, accuracy: AccuracyClas
     return [_shown_only(spot, found, text, rule="ratio.relay_class")]
 
 
-def _relay(
-    spot: Spot, tap: Tap, found: RatioReading, accuracy: AccuracyClass, row: RelayRow
-) -> Finding:
+def _relay(spot: Spot, tap: Tap, found: RatioReading, accuracy: AccuracyClass, row: RelayRow) -> Finding:
     """C, T and K: the ratio error at rated current and standard burden; the curve judges the rest."""
     percent, error, bound = found.percent_current, found.ratio_error_percent, row.ratio_error_percent
     if percent is None or error is None or bound is None:

@@ -62,10 +62,14 @@ def judge(scene: Scene, take: Take) -> list[Finding]:
         if core.tap(row.row) is None and scene.of_row("resistance", row.row) is take
     ]
     sections = _sections(Spot(scene, take, core.full_tap.tap_id)) if core.taps else []
-    return findings + sections + [
-        told(Spot(scene, take, row), AT_75, "refer", "The plate has no such tap.", rule="resistance.tap")
-        for row in strangers
-    ]
+    return (
+        findings
+        + sections
+        + [
+            told(Spot(scene, take, row), AT_75, "refer", "The plate has no such tap.", rule="resistance.tap")
+            for row in strangers
+        ]
+    )
 
 
 def _judge_tap(spot: Spot, tap: Tap) -> list[Finding]:

@@ -62,14 +62,16 @@ MEASURING = (
         _limits((1, 0.75, 30), (5, 0.35, 15), (20, 0.2, 10), (100, 0.2, 10), (120, 0.2, 10)),
         *_25_TO_100,
         _TABLE_202,
-        SEEN, "measuring_s",
+        SEEN,
+        "measuring_s",
     ),
     MeasuringRow(
         "0.5S",
         _limits((1, 1.5, 90), (5, 0.75, 45), (20, 0.5, 30), (100, 0.5, 30), (120, 0.5, 30)),
         *_25_TO_100,
         _TABLE_202,
-        SEEN, "measuring_s",
+        SEEN,
+        "measuring_s",
     ),
     MeasuringRow(
         "3",
@@ -96,12 +98,8 @@ PROTECTION = (
     ProtectionRow(
         "10PR", "protection_pr", 3.0, None, 0, 10.0, None, 10.0, None, _TABLE_205, FROM_MEMORY, SEEN
     ),
-    ProtectionRow(
-        "PX", "px", None, None, 0, None, 0.25, None, None, f"{EDITION}, 5.6.202.4", FROM_MEMORY
-    ),
-    ProtectionRow(
-        "PXR", "pxr", None, None, 0, None, 1.0, 10.0, None, f"{EDITION}, 5.6.202.4", FROM_MEMORY
-    ),
+    ProtectionRow("PX", "px", None, None, 0, None, 0.25, None, None, f"{EDITION}, 5.6.202.4", FROM_MEMORY),
+    ProtectionRow("PXR", "pxr", None, None, 0, None, 1.0, 10.0, None, f"{EDITION}, 5.6.202.4", FROM_MEMORY),
     ProtectionRow("TPX", "tp", 0.5, 30, 0, None, None, None, 10.0, _TABLE_206, FROM_MEMORY),
     ProtectionRow("TPY", "tp", 1.0, 60, 0, None, None, 10.0, 10.0, _TABLE_206, FROM_MEMORY),
     ProtectionRow("TPZ", "tp", 1.0, 18, 180, None, None, 10.0, 10.0, _TABLE_206, FROM_MEMORY),

@@ -153,9 +153,7 @@ def correction_limits_at(
     return CorrectionAt(holding.factor_low, holding.factor_high, tabulated, found.source, tag)
 
 
-def burden_range(
-    designation: str, output_va: float, *, output_low_va: float | None = None
-) -> BurdenRange:
+def burden_range(designation: str, output_va: float, *, output_low_va: float | None = None) -> BurdenRange:
     """Return the range of burden in which the limits of an IEC class hold.
 
     Formula: 25 to 100 % of rated output (3 and 5: 50 to 100 %), never below 1 VA; an extended burden range
@@ -203,9 +201,7 @@ def power_factor_of_test(output_va: float) -> float:
     return 1.0 if output < iec.UNITY_BELOW_VA else iec.POWER_FACTOR_RATED
 
 
-def standard_burden(
-    name: str, *, f_hz: float = 60.0, i_secondary_rated_a: float = 5.0
-) -> StandardBurden:
+def standard_burden(name: str, *, f_hz: float = 60.0, i_secondary_rated_a: float = 5.0) -> StandardBurden:
     """Return an IEEE standard burden, scaled to the rated secondary current.
 
     Formula: Z (pf + j sqrt(1 - pf^2)) (5 / I_sr)^2; the impedance is kept at another frequency, so that

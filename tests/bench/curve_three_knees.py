@@ -32,6 +32,4 @@ def run(short: bool = False) -> list[dict[str, Any]]:
         if number >= 0:
             taken.append((time.perf_counter() - started) * 1e3)
     value = statistics.median(taken)
-    return [
-        {"name": NAMES[0], "value": value, "unit": "ms", "reference": None, "ratio": None, "runs": runs}
-    ]
+    return [{"name": NAMES[0], "value": value, "unit": "ms", "reference": None, "ratio": None, "runs": runs}]

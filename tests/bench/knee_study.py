@@ -80,9 +80,7 @@ def _outcome(name: str, definition: str, pairs: list[tuple[float, float]], curve
 def main() -> int:
     curve_count = int(sys.argv[1]) if len(sys.argv) > 1 else 1000
     outcomes = [
-        outcome
-        for family in FAMILIES
-        for outcome in study(family, curve_count=curve_count, seed=2031)
+        outcome for family in FAMILIES for outcome in study(family, curve_count=curve_count, seed=2031)
     ]
     print(f"{'family':24} {'knee':10} {'bias %':>7} {'rms %':>6} {'k=2 %':>6} {'u/rms':>6} {'none':>5}")
     for o in outcomes:

@@ -25,9 +25,7 @@ def test_the_drop_in_the_winding_widens_the_turns_ratio_error() -> None:
 
 
 def test_currents_of_one_instrument_cancel_in_the_ratio_error() -> None:
-    budget = budgets.ratio_error(
-        120, 600.0, 5.0, u_primary_rel=1e-3, u_secondary_rel=1e-3, correlation=1.0
-    )
+    budget = budgets.ratio_error(120, 600.0, 5.0, u_primary_rel=1e-3, u_secondary_rel=1e-3, correlation=1.0)
     assert budget.u_combined == pytest.approx(0.0, abs=1e-9)
 
 

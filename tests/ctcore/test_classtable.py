@@ -45,9 +45,7 @@ def bounds(text: str, scale: float = 1.0) -> tuple[Cell, ...]:
         ("0.3 B-0.5 RF 1", [(10, "B-0.5"), (100, "B-0.5")]),
     ],
 )
-def test_the_table_has_a_cell_for_each_current_and_burden(
-    text: str, places: list[tuple[float, str]]
-) -> None:
+def test_the_table_has_a_cell_for_each_current_and_burden(text: str, places: list[tuple[float, str]]) -> None:
     assert [(cell.percent_current, cell.burden_text) for cell in table(text)] == places
 
 

@@ -141,7 +141,12 @@ def test_what_is_no_text_is_refused_with_a_reason(text: object) -> None:
 @pytest.mark.parametrize(
     ("head", "value"),
     [
-        ("MOhm", 2e6), ("M\u03a9", 2e6), ("\u03a9", 2.0), ("%", 2.0), ("\u00b0C", 2.0), ("\u00b5A", 2e-6),
+        ("MOhm", 2e6),
+        ("M\u03a9", 2e6),
+        ("\u03a9", 2.0),
+        ("%", 2.0),
+        ("\u00b0C", 2.0),
+        ("\u00b5A", 2e-6),
         ("\u2032", 2.0),
     ],
 )

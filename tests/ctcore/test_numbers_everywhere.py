@@ -133,9 +133,9 @@ CASES: list[tuple[Callable[..., Any], int, int]] = [
     (lambda v, u, c: uncertainty.Budget("x", "V", v, (uncertainty.Line("y", v, u, c),)).rows(), 3, 0),
     (lambda r, t, u, v: budgets.winding_resistance(r, t, u_r_rel=u, u_t_k=v).u_combined, 4, 0),
     (
-        lambda a, b, c, u, v: budgets.turns_ratio_error(
-            a, b, c, u_secondary_rel=u, u_primary_rel=v
-        ).u_combined,
+        lambda a, b, c, u, v: (
+            budgets.turns_ratio_error(a, b, c, u_secondary_rel=u, u_primary_rel=v).u_combined
+        ),
         5,
         0,
     ),
@@ -162,9 +162,9 @@ CASES: list[tuple[Callable[..., Any], int, int]] = [
     (lambda a, b, c, u, z: budgets.limiting_emf(a, b, c, z, u_r_ohm=u).u_combined, 4, 1),
     (lambda r, t, u, v: budgets.insulation_resistance(r, t, u_r_rel=u, u_t_k=v).u_combined, 4, 0),
     (
-        lambda v, i, a, u: budgets.burden(
-            v, i, a, u_voltage_v=u, u_current_a=u, u_angle_rad=u
-        ).r_ohm.u_combined,
+        lambda v, i, a, u: (
+            budgets.burden(v, i, a, u_voltage_v=u, u_current_a=u, u_angle_rad=u).r_ohm.u_combined
+        ),
         4,
         0,
     ),

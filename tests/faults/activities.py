@@ -175,7 +175,7 @@ def _kept_copies(folder: Path) -> list[Copy]:
 def _newer_program() -> Iterator[None]:
     with (
         mock.patch.object(migrate, "HEAD_REVISION", _NEXT_FORM),
-        mock.patch.object(migrate, "known_revisions", lambda: frozenset({"0001", _NEXT_FORM})),
+        mock.patch.object(migrate, "known_revisions", return_value=frozenset({"0001", _NEXT_FORM})),
         mock.patch.object(migrate, "run_steps", _next_step),
     ):
         yield

@@ -52,9 +52,7 @@ class DataPlacePage(QWidget):
         from app.desk import place
 
         settings = self._window.settings
-        self._window.copier.do(
-            lambda _keeper: place.view(settings), done=self.show_view, failed=self._say
-        )
+        self._window.copier.do(lambda _keeper: place.view(settings), done=self.show_view, failed=self._say)
 
     def show_view(self, view: PlaceView) -> None:
         """Put up where everything lies."""

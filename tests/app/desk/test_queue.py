@@ -99,7 +99,8 @@ def test_a_core_that_is_not_there_has_no_comparison(tester: Seat) -> None:
 def line(name: str, verdict: str, hours: float, outage_text: str = "") -> QueueLine:
     return QueueLine(
         job_id=name, number_text=name, title_text="", state="handed_in", tester_text="", here_hours=hours,
-        outage_text=outage_text, outage_ends=_ends(outage_text, "2031-05-02T09:00:00Z"), counts={verdict: 1}, open_count=1,
+        outage_text=outage_text, outage_ends=_ends(outage_text, "2031-05-02T09:00:00Z"), counts={verdict: 1},
+        open_count=1,
     )  # fmt: skip
 
 

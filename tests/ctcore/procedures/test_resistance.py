@@ -299,9 +299,7 @@ def guarded(worksheet: Any, rule: Any, ohm: str) -> Any:
     sheet.references = References(decision_rule=rule)
     sheet.instruments = (
         Instrument(instrument_id="m1", name_text="Ohmmeter 1", spec_reading_percent=2.0),
-        Instrument(
-            instrument_id="m2", name_text="Thermometer 1", spec_floor=0.001, spec_floor_unit="degC"
-        ),
+        Instrument(instrument_id="m2", name_text="Thermometer 1", spec_floor=0.001, spec_floor_unit="degC"),
     )
     sheet.key("resistance", leads="four_wire", t_winding_source="surface_probe")
     sheet.add("resistance", "method", "t_winding_degc", "75.000", instrument_id="m2")

@@ -137,9 +137,7 @@ def test_an_unknown_burden_is_refused() -> None:
         standards.standard_burden("B-0.3")
 
 
-@pytest.mark.parametrize(
-    ("class_voltage_v", "power_factor", "z_ohm"), [(60.0, 0.9, 0.6), (300.0, 0.5, 3.0)]
-)
+@pytest.mark.parametrize(("class_voltage_v", "power_factor", "z_ohm"), [(60.0, 0.9, 0.6), (300.0, 0.5, 3.0)])
 def test_a_class_voltage_without_standard_burden_keeps_its_impedance(
     class_voltage_v: float, power_factor: float, z_ohm: float
 ) -> None:

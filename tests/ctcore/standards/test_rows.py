@@ -84,9 +84,7 @@ def test_the_phase_window_of_tpz_lies_about_180_minutes() -> None:
     assert (row.phase_centre_arcmin, row.phase_displacement_arcmin) == (180, 18)
 
 
-@pytest.mark.parametrize(
-    "row", [row for row in standards.CLASSES if isinstance(row, RelayRow)], ids=by_name
-)
+@pytest.mark.parametrize("row", [row for row in standards.CLASSES if isinstance(row, RelayRow)], ids=by_name)
 def test_relaying_classes_with_a_voltage_are_proved_at_twenty_times_rated_current(row: RelayRow) -> None:
     assert row.limit_factor in (20.0, None)
 

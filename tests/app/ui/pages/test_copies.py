@@ -131,9 +131,7 @@ def test_beside_a_store_that_cannot_be_read_the_newest_copy_is_named_and_brought
     hand.wait(lambda: page.model.rowCount() == 1)
     page.bring_back()
     hand.wait(open_dialog)
-    assert "It can't be read at the moment." in [
-        label.text() for label in open_dialog().findChildren(Words)
-    ]
+    assert "It can't be read at the moment." in [label.text() for label in open_dialog().findChildren(Words)]
     open_dialog().accept()
     hand.close()
 
