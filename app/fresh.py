@@ -63,6 +63,8 @@ def main(argv: list[str]) -> int:
 def run_tests() -> int:
     """The whole test suite, in parallel, with no display."""
     environment = {**os.environ, "QT_QPA_PLATFORM": "offscreen"}
+    # The tests start many processes: what is compiled once is kept, whatever the machine would have it.
+    environment.pop("PYTHONDONTWRITEBYTECODE", None)
     command = [
         _python(),
         "-m",
