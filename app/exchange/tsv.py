@@ -23,6 +23,7 @@ from ctcore.entry import COLUMNS, Entry
 from ctcore.errors import BadInput
 from ctcore.quantities import Quantity, quantity
 
+_NOTHING: Final = "There is nothing to paste."
 MOST_ROWS: Final = 2_000
 MOST_COLUMNS: Final = 40
 LONGEST_CELL: Final = 200
@@ -148,7 +149,7 @@ def preview(
 def lines(text: str) -> tuple[str, list[list[str]]]:
     """Why the text is no block at all, or its cells, every line of the same length and none empty."""
     if not text.strip():
-        return "There is nothing to paste.", []
+        return _NOTHING, []
     if text.lstrip().startswith("<"):
         return "This is a page, not a block of cells. Copy the cells as text.", []
     # The count comes before the work: a block of a million cells is refused, not read.
@@ -161,6 +162,8 @@ def lines(text: str) -> tuple[str, list[list[str]]]:
     except csv.Error as problem:
         return f"The block cannot be read: {problem}.", []
     kept = [[cell.strip() for cell in line] for line in found if any(cell.strip() for cell in line)]
+    if not kept:
+        return _NOTHING, []
     if len(kept) > MOST_ROWS:
         return f"The block has {len(kept)} lines; at most {MOST_ROWS} are taken at once.", []
     width = max(len(line) for line in kept)

@@ -139,6 +139,7 @@ def test_a_word_that_is_no_choice_is_refused_with_the_choices() -> None:
     [
         ("", "There is nothing to paste."),
         (" \n\t\n", "There is nothing to paste."),
+        ('""', "There is nothing to paste."),
         ("<table><tr><td>1</td></tr></table>", "This is a page, not a block of cells."),
         ('10\t"2\n20\t3\n', "The block cannot be read"),
         ("1\n" * 2001, "The block has 2001 lines; at most 2000 are taken at once."),
