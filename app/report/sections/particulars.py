@@ -115,12 +115,12 @@ def _deviations(sheet: Sheet) -> str:
     untested = sum(finding.verdict == "not tested" for finding in sheet.given.findings)
     struck = sum(entry.struck for entry in job.readings)
     counts = (
-        ("deviations:", len(job.deviations)),
+        (said("deviations:"), len(job.deviations)),
         (said("limits replaced by the office:"), len(job.references.limit_overrides)),
         (said("lines not tested:"), untested),
         (said("readings struck:"), struck),
     )
-    told = ", ".join(f"{what} {count or 'none'}" for what, count in counts)
+    told = ", ".join(f"{what} {count or said('none')}" for what, count in counts)
     return said("{told}; each with its reason", told=told)
 
 
