@@ -5,16 +5,17 @@ What is shown goes through here; what is kept, compared or typed again goes thro
 
 from __future__ import annotations
 
+import functools
 import re
-from typing import Final
+from collections.abc import Callable
+from typing import Final, ParamSpec
 
 from app.words.language import decimal_comma
 from ctcore import digits
 from ctcore import figures as plain
-from ctcore.entry import Entry
 from ctcore.figures import GROUP_GAP, MINUS, NOTHING, UNIT_GAP, symbol, tail
-from ctcore.quantities import Quantity
 
+_Asked = ParamSpec("_Asked")
 # A figure as the core makes it: range sign, sign, groups, decimals, and its unit behind a gap or close to it.
 FIGURE: Final = (
     rf"(?:[><]{UNIT_GAP}?)?[+±{MINUS}-]?\d[\d{GROUP_GAP}]*(?:\.\d+)?(?:e[+-]?\d+)?"
@@ -39,22 +40,21 @@ def marked_with_units(words: str) -> str:
     return _WITH_UNIT.sub(r"\1,\2", words) if decimal_comma() else words
 
 
-def text(
-    value: float | None,
-    unit: str,
-    *,
-    decimals: int | None = None,
-    significant: int | None = None,
-    resolution: float | None = None,
-    over_range: bool = False,
-    under_range: bool = False,
-) -> str:
-    """As `ctcore.figures.text`."""
-    figure = plain.text(
-        value, unit, decimals=decimals, significant=significant, resolution=resolution,
-        over_range=over_range, under_range=under_range,
-    )  # fmt: skip
-    return marked(figure)
+def _spoken(make: Callable[_Asked, str]) -> Callable[_Asked, str]:
+    """The same function of the core, its figure with the decimal mark that is spoken."""
+
+    @functools.wraps(make)
+    def told(*args: _Asked.args, **named: _Asked.kwargs) -> str:
+        return marked(make(*args, **named))
+
+    return told
+
+
+text = _spoken(plain.text)
+signed = _spoken(plain.signed)
+with_unit = _spoken(plain.with_unit)
+of_entry = _spoken(plain.of_entry)
+of_quantity = _spoken(digits.text)
 
 
 def trimmed(value: float, unit: str, *, significant: int) -> str:
@@ -65,37 +65,6 @@ def trimmed(value: float, unit: str, *, significant: int) -> str:
     """
     figure = plain.text(value, unit, significant=significant)
     return marked(figure.rstrip("0").rstrip(".") if "." in figure else figure)
-
-
-def signed(
-    value: float | None,
-    unit: str,
-    *,
-    decimals: int | None = None,
-    significant: int | None = None,
-    resolution: float | None = None,
-) -> str:
-    """As `ctcore.figures.signed`."""
-    return marked(
-        plain.signed(value, unit, decimals=decimals, significant=significant, resolution=resolution)
-    )
-
-
-def with_unit(
-    value: float | None, unit: str, *, decimals: int | None = None, significant: int | None = None
-) -> str:
-    """As `ctcore.figures.with_unit`."""
-    return marked(plain.with_unit(value, unit, decimals=decimals, significant=significant))
-
-
-def of_entry(entry: Entry, unit: str) -> str:
-    """As `ctcore.figures.of_entry`."""
-    return marked(plain.of_entry(entry, unit))
-
-
-def of_quantity(value: float | None, row: Quantity) -> str:
-    """As `ctcore.digits.text`: a value of a quantity without its unit."""
-    return marked(digits.text(value, row))
 
 
 def shown(quantity_id: str, value: float) -> str:

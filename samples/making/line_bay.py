@@ -20,21 +20,14 @@ from ctcore.job import (
     places,
 )
 from samples.making.landing import landed
-from samples.making.notebook import Notebook, Step, clock
+from samples.making.notebook import FOUR_TESTS, Notebook, Step, clock
 from samples.making.winding import Meter, Steel, copper_ohm, digits_text, errors
 
 JOB_ID = "sample-line-bay"
 T_WINDING_DEGC = 11.5
 
 INSTRUMENTS = {
-    "v_test_v": "insulation-tester",
-    "insulation_resistance_ohm": "insulation-tester",
-    "r_measured_ohm": "ohmmeter",
-    "i_test_a": "ohmmeter",
-    "v_secondary_v": "voltmeter",
-    "v_primary_v": "millivoltmeter",
-    "v_excitation_v": "voltmeter",
-    "i_excitation_a": "ammeter",
+    **FOUR_TESTS,
     "ratio_error_read_percent": "error-bridge",
     "phase_displacement_arcmin": "error-bridge",
     "i_percent_rated_percent": "error-bridge",

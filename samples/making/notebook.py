@@ -12,6 +12,17 @@ from ctcore.job import METHOD_ROW, Acknowledgement, Reading, Remark
 from ctcore.quantities import quantity
 
 _NAMESPACE = uuid.UUID("6f2d6c1e-6e0b-4c0e-9d0a-0c6a5f3a7b10")
+# The instrument that each column of the four measured tests is read from.
+FOUR_TESTS = {
+    "v_test_v": "insulation-tester",
+    "insulation_resistance_ohm": "insulation-tester",
+    "r_measured_ohm": "ohmmeter",
+    "i_test_a": "ohmmeter",
+    "v_secondary_v": "voltmeter",
+    "v_primary_v": "millivoltmeter",
+    "v_excitation_v": "voltmeter",
+    "i_excitation_a": "ammeter",
+}
 
 
 @dataclass(slots=True)

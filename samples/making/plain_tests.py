@@ -7,7 +7,7 @@ import random
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
-from samples.making.notebook import Notebook, Step, clock
+from samples.making.notebook import FOUR_TESTS, Notebook, Step, clock
 from samples.making.winding import Meter, Steel, copper_ohm, digits_text
 
 PHASES = ("L1", "L2", "L3")
@@ -18,14 +18,7 @@ PLAN = (
     "links_back",
 )  # fmt: skip
 INSTRUMENTS = {
-    "v_test_v": "insulation-tester",
-    "insulation_resistance_ohm": "insulation-tester",
-    "r_measured_ohm": "ohmmeter",
-    "i_test_a": "ohmmeter",
-    "v_secondary_v": "voltmeter",
-    "v_primary_v": "millivoltmeter",
-    "v_excitation_v": "voltmeter",
-    "i_excitation_a": "ammeter",
+    **FOUR_TESTS,
     "v_start_v": "voltmeter",
     "v_burden_v": "voltmeter",
     "i_burden_a": "ammeter",

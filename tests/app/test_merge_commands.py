@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -11,20 +10,6 @@ import pytest
 from app.commands import run
 from tests.app.desk import making
 from tests.app.desk.making import Clock, Seat
-
-
-@pytest.fixture
-def one(tmp_path: Path) -> Iterator[Seat]:
-    seat = making.seat(tmp_path / "one", "T. Adder", Clock())
-    yield seat
-    seat.close()
-
-
-@pytest.fixture
-def two(tmp_path: Path) -> Iterator[Seat]:
-    seat = making.seat(tmp_path / "two", "R. Second", Clock())
-    yield seat
-    seat.close()
 
 
 @pytest.fixture

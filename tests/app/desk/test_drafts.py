@@ -5,7 +5,6 @@ from __future__ import annotations
 import dataclasses
 import json
 import shutil
-from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -21,20 +20,6 @@ from app.record.chain import FIRST_PREV, next_event
 from app.record.draft import from_bytes, to_bytes
 from tests.app.desk import making
 from tests.app.desk.making import Clock, Seat
-
-
-@pytest.fixture
-def one(tmp_path: Path) -> Iterator[Seat]:
-    seat = making.seat(tmp_path / "one", "T. Adder", Clock())
-    yield seat
-    seat.close()
-
-
-@pytest.fixture
-def two(tmp_path: Path) -> Iterator[Seat]:
-    seat = making.seat(tmp_path / "two", "R. Second", Clock())
-    yield seat
-    seat.close()
 
 
 @pytest.fixture
